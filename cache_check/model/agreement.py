@@ -14,11 +14,8 @@ _DISTANCES = ("weight_inside", "weight_outside", "edges_apart", "push_height", "
 
 def disagreements(one: Situation) -> Iterator[Disagreement]:
     """What in a situation does not go together, or cannot be: entry, what is wrong, what would be right."""
-    yield from _alone(one)
-    yield from _load(one)
-    yield from _places(one)
-    yield from _ties(one)
-    yield from _possible(one)
+    for look in (_alone, _load, _places, _ties, _possible):
+        yield from look(one)
 
 
 def _given(one: Situation, name: str) -> bool:
@@ -51,11 +48,11 @@ def _load(one: Situation) -> Iterator[Disagreement]:
 
 
 def _state(one: Situation) -> Iterator[Disagreement]:
-    wrong = {"at rest": "weight_outside", "leaning": "weight_inside"}.get(one.state or "")
-    if wrong and _given(one, wrong):
-        where = wrong.removeprefix("weight_")
-        right = {"at rest": "state: leaning, or weight_inside", "leaning": "state: at rest, or weight_outside"}
-        yield "state", f"a vehicle {one.state} does not have its weight {where} the edge", right[one.state or ""]
+    wrong = {"at rest": ("outside", "leaning", "inside"), "leaning": ("inside", "at rest", "outside")}
+    where, other, right = wrong.get(one.state or "", ("", "", ""))
+    if where and _given(one, f"weight_{where}"):
+        says = f"a vehicle {one.state} does not have its weight {where} the edge"
+        yield "state", says, f"state: {other}, or weight_{right}"
     for name in ("sideways_share", "push_height"):
         if _given(one, name) and one.weight_inside is None:
             yield name, "a push to the side is asked of a weight inside the edge", "add weight_inside, or take it out"
@@ -65,9 +62,9 @@ def _state(one: Situation) -> Iterator[Disagreement]:
 
 def _places(one: Situation) -> Iterator[Disagreement]:
     places = one.strut_places
+    if not places and one.load_at is not None:
+        yield "load_at", "where the struts stand is not said", "add strut_places, one for each of two struts"
     if not places:
-        if one.load_at is not None:
-            yield "load_at", "where the struts stand is not said", "add strut_places, one for each of two struts"
         return
     if len(places) != 2 or len(set(places)) != 2:
         right = "write two unlike places, or only on_this_side"

@@ -67,14 +67,9 @@ class Why(Enum):
 
 
 BY_STATUS: dict[Status, Why] = {
-    "repair": Why.REPAIR,
-    "loaned": Why.LOANED,
-    "missing": Why.MISSING,
-    "training": Why.TRAINING,
-    "retired": Why.RETIRED,
-    "quarantined": Why.QUARANTINED,
-    "unknown": Why.STATE_UNKNOWN,
-}
+    "repair": Why.REPAIR, "loaned": Why.LOANED, "missing": Why.MISSING, "training": Why.TRAINING,
+    "retired": Why.RETIRED, "quarantined": Why.QUARANTINED, "unknown": Why.STATE_UNKNOWN,
+}  # fmt: skip
 """Why a piece in a state that does not count does not."""
 
 

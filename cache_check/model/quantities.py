@@ -53,9 +53,8 @@ def _read(dimension: units.Dimension, rounding: units.Rounding = "up") -> Ready:
         if (base := _base(value, info)) is not None:
             return base
         system = (info.context or {}).get("units")
-        if dimension == "length":
-            return units.length_nm(value, system, rounding)
-        return units.parse(value, dimension, system)
+        long = dimension == "length"
+        return units.length_nm(value, system, rounding) if long else units.parse(value, dimension, system)
 
     return _with_units(read)
 
@@ -139,33 +138,24 @@ def _day(value: object) -> date:
             raise ValueError(f"{value} is not a day of the calendar; check month and day") from None
     if not isinstance(day, date):
         raise ValueError("not a date; write year-month-day, as 2026-03-01")
-    if not units.YEARS[0] <= day.year <= units.YEARS[1]:
-        between = f"{units.YEARS[0]} to {units.YEARS[1]}"
-        raise ValueError(f"{value} is no day of a piece or a book; check the year: {between}")
+    first, last = units.YEARS
+    if not first <= day.year <= last:
+        raise ValueError(f"{value} is no day of a piece or a book; check the year: {first} to {last}")
     return day
 
 
-def _positive(value: Any) -> Any:
-    if value <= 0:
-        raise ValueError("must be more than zero")
-    return value
+def _refusing(wrong: Callable[[Any], bool], says: str) -> AfterValidator:
+    def check(value: Any) -> Any:
+        if wrong(value):
+            raise ValueError(says)
+        return value
 
-
-def _not_negative(value: Any) -> Any:
-    if value < 0:
-        raise ValueError("must not be negative")
-    return value
+    return AfterValidator(check)
 
 
 def within(low: int, high: int) -> AfterValidator:
     """Refuses a number outside two bounds; either is within."""
-
-    def check(value: Fraction) -> Fraction:
-        if not low <= value <= high:
-            raise ValueError(f"must be at least {low} and at most {high}")
-        return value
-
-    return AfterValidator(check)
+    return _refusing(lambda value: not low <= value <= high, f"must be at least {low} and at most {high}")
 
 
 def _written(about: str) -> WithJsonSchema:
@@ -176,7 +166,8 @@ def _schema(dimension: str, example: str) -> WithJsonSchema:
     return _written(f"a {dimension}; a bare number takes the file's unit, text its own ({example})")
 
 
-_OVER, _FROM = AfterValidator(_positive), AfterValidator(_not_negative)
+_OVER = _refusing(lambda value: value <= 0, "must be more than zero")
+_FROM = _refusing(lambda value: value < 0, "must not be negative")
 Length = Annotated[Nm, _read("length"), _OVER, _schema("length", '"62 in"')]
 ShortLength = Annotated[int, _read("length", "down"), _OVER, _schema("length", '"62 in"')]
 """A length that may not be taken for more than it is, so that one finer than our grain is rounded down."""

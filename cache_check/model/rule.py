@@ -124,12 +124,8 @@ class RuleBook(Record):
 
     def value(self, rule: str, parameter: str, families: Iterable[str] | None = None) -> Any:
         """The value in force of a parameter for what uses ``families`` (None: any of the cache's), in base units."""
-        spec = self.by_id[rule].parameters[parameter]
-
-        def read(setting: Setting) -> Any:
-            return setting.values.get(parameter)
-
-        return self._in_force(rule, spec.value, spec.stricter, read, self._meant(families))
+        spec, meant = self.by_id[rule].parameters[parameter], self._meant(families)
+        return self._in_force(rule, spec.value, spec.stricter, lambda one: one.values.get(parameter), meant)
 
     def is_on(self, rule: str, families: Iterable[str] | None = None) -> bool:
         """Whether a rule is in force for ``families`` (None: any of the cache's); one of at least 0 straps is off."""
@@ -183,9 +179,7 @@ class RuleBook(Record):
         of_family = {s.family: value for s, value in mine if s.family is not None}
         base = _strictest([of_family.get(family, own) for family in families] or [own], way)
         of_rig = {s.rig: value for s, value in mine if s.rig is not None}
-        if not of_rig:
-            return base
-        return _strictest([of_rig.get(rig, base) for rig in self.rigs or tuple(of_rig)], way)
+        return _strictest([of_rig.get(rig, base) for rig in self.rigs or tuple(of_rig)], way) if of_rig else base
 
 
 def _strictest(values: list[Any], way: Stricter) -> Any:

@@ -10,21 +10,7 @@ from typing import Annotated, Any, Literal, get_args
 
 from pydantic import BeforeValidator, Field, StrictInt, model_validator
 
-from cache_check.model.quantities import (
-    Angle,
-    Factor,
-    FarAnchors,
-    Force,
-    ForceOrZero,
-    Length,
-    LengthOrZero,
-    Pressure,
-    Share,
-    SignedLength,
-    Steepness,
-    Weight,
-    within,
-)
+from cache_check.model import quantities as q
 from cache_check.model.record import Answering, Flag, Record, Text, Word
 from cache_check.model.told import Degrees
 
@@ -60,7 +46,7 @@ class PlanAngle(Record):
     Written "30 left", "25 deg right", or without a side where the place in the list says it.
     """
 
-    size: Annotated[Angle, within(0, 89)]
+    size: Annotated[q.Angle, q.within(0, 89)]
     side: Literal["left", "right", ""] = ""
 
     @model_validator(mode="before")
@@ -82,9 +68,9 @@ class PlanAngle(Record):
 class Anchor(Record):
     """Where a strap or chain meets the vehicle, from the origin."""
 
-    x: SignedLength
-    y: SignedLength
-    z: SignedLength
+    x: q.SignedLength
+    y: q.SignedLength
+    z: q.SignedLength
 
     @model_validator(mode="before")
     @classmethod
@@ -108,42 +94,42 @@ class Situation(Answering):
 
     title: Text = ""
     state: Literal["at rest", "leaning", "being lifted"] | None = None
-    contact_height: Length
-    ground_drop: SignedLength = 0
-    contact_x: SignedLength = 0
-    pivot_height: LengthOrZero = 0
-    angle: Steepness | None = None
-    angle_from_vertical: Annotated[Angle, within(0, 89)] | None = None
-    base_offset: LengthOrZero | None = None
-    vertical: Force | None = None
-    weight: Weight | None = None
-    weight_inside: LengthOrZero | None = None
-    weight_outside: Length | None = None
-    edges_apart: Length | None = None
-    sideways_share: Annotated[Share, within(0, 2)] | None = None
-    push_height: Length | None = None
-    axial: Force | None = None
+    contact_height: q.Length
+    ground_drop: q.SignedLength = 0
+    contact_x: q.SignedLength = 0
+    pivot_height: q.LengthOrZero = 0
+    angle: q.Steepness | None = None
+    angle_from_vertical: Annotated[q.Angle, q.within(0, 89)] | None = None
+    base_offset: q.LengthOrZero | None = None
+    vertical: q.Force | None = None
+    weight: q.Weight | None = None
+    weight_inside: q.LengthOrZero | None = None
+    weight_outside: q.Length | None = None
+    edges_apart: q.Length | None = None
+    sideways_share: Annotated[q.Share, q.within(0, 2)] | None = None
+    push_height: q.Length | None = None
+    axial: q.Force | None = None
     one_end_pivots: Flag = False
-    dynamic_allowance: Annotated[Share, within(1, 10)] | None = None
+    dynamic_allowance: Annotated[q.Share, q.within(1, 10)] | None = None
     on_this_side: Annotated[StrictInt, Field(ge=1, le=100)] | None = None
     on_the_other_side: Annotated[StrictInt, Field(ge=0, le=100)] = 0
-    strut_places: Annotated[tuple[SignedLength, ...], BeforeValidator(_listed)] = ()
-    load_at: SignedLength | None = None
-    strut_limit: Force | None = None
+    strut_places: Annotated[tuple[q.SignedLength, ...], BeforeValidator(_listed)] = ()
+    load_at: q.SignedLength | None = None
+    strut_limit: q.Force | None = None
     vehicle: Literal["car", "heavy"] | None = None
     ties: Literal["straps", "chains", "either", "none"] = "either"
     half_angles: Annotated[tuple[PlanAngle, ...], BeforeValidator(_listed)] = ()
-    rise: Annotated[tuple[Annotated[Angle, within(-80, 80)], ...], BeforeValidator(_listed)] = ()
+    rise: Annotated[tuple[Annotated[q.Angle, q.within(-80, 80)], ...], BeforeValidator(_listed)] = ()
     anchors: tuple[Anchor, ...] = ()
-    anchor_distance: Length | None = None
-    far_anchors: FarAnchors | None = None
-    pretension: Annotated[tuple[ForceOrZero, ...], BeforeValidator(_listed)] = ()
-    friction: Annotated[Share, within(0, 1)] = Fraction(0)
-    face: Annotated[Angle, within(0, 90)] | None = None
+    anchor_distance: q.Length | None = None
+    far_anchors: q.FarAnchors | None = None
+    pretension: Annotated[tuple[q.ForceOrZero, ...], BeforeValidator(_listed)] = ()
+    friction: Annotated[q.Share, q.within(0, 1)] = Fraction(0)
+    face: Annotated[q.Angle, q.within(0, 90)] | None = None
     contact: Word | None = None
-    soil: Annotated[tuple[Pressure, ...], BeforeValidator(_listed)] = ()
-    pad: Annotated[tuple[Length, ...], BeforeValidator(_listed), Field(max_length=2)] = ()
-    factor: Factor | None = None
+    soil: Annotated[tuple[q.Pressure, ...], BeforeValidator(_listed)] = ()
+    pad: Annotated[tuple[q.Length, ...], BeforeValidator(_listed), Field(max_length=2)] = ()
+    factor: q.Factor | None = None
     unknown: tuple[MayBeUnknown, ...] = ()
 
     @model_validator(mode="before")
