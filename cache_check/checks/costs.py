@@ -20,6 +20,8 @@ from cache_check.model.rule import RuleBook
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.tally import tally
 
+_SPAN = re.compile(r"\s*(\d{1,4})\s*(day|week|month|year)s?\s*", re.IGNORECASE)
+
 
 def causes(muster: Muster) -> Iterator[Cause]:
     """Every cause that keeps pieces of a cache from use today, or a base from being restrained."""
@@ -114,9 +116,6 @@ def _of(counts: Counts, cause: Cause, by_book: Muster, today: Muster) -> Cost:
 
     given, taken = (tuple(map(sub, *pair)) for pair in ((back, now), (booked, alone)))
     return Cost(cause, back=given, alone=taken, met_again=turned(now, back), unmet_alone=turned(alone, booked))
-
-
-_SPAN = re.compile(r"\s*(\d{1,4})\s*(day|week|month|year)s?\s*", re.IGNORECASE)
 
 
 def later(day: date, span: str) -> date:

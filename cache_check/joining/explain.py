@@ -13,6 +13,8 @@ from cache_check.model.assembly import Assembly, Broken, Legality
 from cache_check.model.family import Catalogue
 from cache_check.model.part import LINEAR, Part
 
+Wrong = tuple[tuple[Kind, str], ...]
+
 
 def broken_rules(parts: Sequence[Part], joints: Joints) -> tuple[Broken, ...]:
     """Every rule that a stack (ground to load) breaks, for the way of turning its parts that breaks the fewest."""
@@ -29,9 +31,6 @@ def _sums(parts: Sequence[Part], kinds: tuple[Kind, ...], families: frozenset[st
         total = sum(kind.measure(part) for part in parts)
         if most is not None and total > most and kind.is_on(families):
             yield kind, kind.over(total, most)
-
-
-Wrong = tuple[tuple[Kind, str], ...]
 
 
 @dataclass(frozen=True)

@@ -149,11 +149,6 @@ class Joints:
         way = next((way for way in ways if total(way, each) == pins), ways[0])
         return tuple((pin, each) if pin and each else None for pin in way)
 
-    def allowed_by(self, lower: Seat, upper: Seat) -> str:
-        """The id of the rule that allows a legal joint: the adapter rule at an adapter, else that ends mate."""
-        wanted = "adapter_count" if "adapter" in (lower.part.kind, upper.part.kind) else "ends_mate"
-        return next((kind.rule.id for kind in self.kinds if kind.rule.kind == wanted), "")
-
 
 def sides(stack: Sequence[Seat]) -> tuple[tuple[Part, ...], tuple[Part, ...]]:
     """The pieces below the body and those above it, each from its fitting inward."""
@@ -207,6 +202,8 @@ def join_graph(catalogue: Catalogue, counts: dict[str, int], book: RuleBook) -> 
         if upper.place in _FOLLOWS[lower.place] and joints.may_join(lower, upper):
             pin = joints.pin(lower, upper)
             number = joints.pins_each(families_of((lower.part, upper.part))) if pin else 0
-            rule = joints.allowed_by(lower, upper)
+            # What allows it: the adapter rule at an adapter, else that ends mate.
+            wanted = "adapter_count" if "adapter" in (lower.part.kind, upper.part.kind) else "ends_mate"
+            rule = next((kind.rule.id for kind in joints.kinds if kind.rule.kind == wanted), "")
             graph.add_edge(node(lower), node(upper), rule=rule, pin=pin if number else "", pins=number)
     return graph

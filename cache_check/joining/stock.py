@@ -54,11 +54,10 @@ class Fitness:
 class Usable:
     """Usable pieces of a cache on a day.
 
-    ``counts`` is by part id, every part of the catalogue named.  ``pointed`` gives, for each fitting, how many
-    of its usable pieces have at least ``least_points`` usable attachment points, and under the names of
-    ``points.counted`` how many have what stricter families ask in a mixed strut; ``pointless`` are those made with
-    enough that lost them.  ``idle`` is every piece of the book that does not count, and ``tolerated`` what is not
-    known of pieces that count all the same.
+    ``counts`` is by part id, every part of the catalogue named.  ``pointed`` gives, for each fitting, how many of its
+    usable pieces have at least ``least_points`` usable attachment points, and under the names of ``counted`` how many
+    have what stricter families ask in a mixed strut; ``pointless`` are those made with enough that lost them.  ``idle``
+    is every piece of the book that does not count, ``tolerated`` what is not known of pieces that count all the same.
     """
 
     counts: dict[str, int]

@@ -16,6 +16,9 @@ from cache_check.model.family import Catalogue, Chart
 from cache_check.model.part import Strength
 from cache_check.model.rule import Rule, RuleBook
 
+RATING = frozenset({"mixed_rating"})
+"""Kinds of rule that say here which assemblies are rated."""
+
 
 def doubted(chart: Chart, catalogue: Catalogue, book: RuleBook) -> Iterator[tuple[str, Flaw]]:
     """(Rule, flaw) for all that the rules in force call in doubt in a chart, and its file does not answer for."""
@@ -78,10 +81,6 @@ def _away(chart: Chart, other: Chart, apart: Fraction) -> list[int]:
             if mine and mine[0] and theirs and not 1 / apart <= Fraction(mine[0]) / theirs <= apart:
                 found.append(place)
     return found
-
-
-RATING = frozenset({"mixed_rating"})
-"""Kinds of rule that say here which assemblies are rated."""
 
 
 @dataclass(frozen=True)

@@ -8,21 +8,13 @@ loads are exact numbers (``int`` or ``Fraction``) in any unit, so a limit met ex
 from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
+from itertools import pairwise
 from typing import Literal, NamedTuple
 
 from cache_check.frozen import dataclass
 from cache_check.loads.conventions import not_negative, positive, whole
 
 Exact = int | Fraction
-
-
-class Row(NamedTuple):
-    """One row: holds for struts at or under ``limit``; ``loads[k]`` with k extensions, None where blank."""
-
-    limit: Exact
-    loads: tuple[Exact | None, ...]
-
-
 Kind = Literal[
     "rows not sorted by length",
     "length or load not over 0",
@@ -38,6 +30,13 @@ Kind = Literal[
 ]
 RISES: tuple[Kind, ...] = ("rises with length", "rises with extensions", "rises with length and extensions")
 """What no strut does: such a figure is put right, never only answered for."""
+
+
+class Row(NamedTuple):
+    """One row: holds for struts at or under ``limit``; ``loads[k]`` with k extensions, None where blank."""
+
+    limit: Exact
+    loads: tuple[Exact | None, ...]
 
 
 @dataclass(frozen=True)
@@ -100,7 +99,10 @@ def flaws(rows: Sequence[Row]) -> list[Flaw]:
     than 1 / L^2 (``least_by_euler``).  A blank is no flaw: it rates nothing.  When order or sign is wrong only that is
     told, since the rest would mislead.
     """
-    first = [*_disorder(rows), *_not_positive(rows)]
+    pairs = enumerate(pairwise(rows), 1)
+    first = [Flaw("rows not sorted by length", i, None, i - 1, a.limit) for i, (a, b) in pairs if b.limit <= a.limit]
+    first += [Flaw("length or load not over 0", i, least=0) for i, row in enumerate(rows) if row.limit <= 0]
+    first += [Flaw("length or load not over 0", i, k, least=0) for i, k, load in cells(rows) if load <= 0]
     if first:
         return first
     found = [*_rises(rows), *_falls_too_fast(rows)]
@@ -124,17 +126,6 @@ def cells(rows: Sequence[Row]) -> Iterator[tuple[int, int, Exact]]:
     """(Row, extensions, load) of every cell of ``rows`` that is not blank."""
     for place, row in enumerate(rows):
         yield from ((place, column, load) for column, load in enumerate(row.loads) if load is not None)
-
-
-def _disorder(rows: Sequence[Row]) -> Iterator[Flaw]:
-    for place in range(1, len(rows)):
-        if rows[place].limit <= rows[place - 1].limit:
-            yield Flaw("rows not sorted by length", place, against=place - 1, least=rows[place - 1].limit)
-
-
-def _not_positive(rows: Sequence[Row]) -> Iterator[Flaw]:
-    yield from (Flaw("length or load not over 0", i, least=0) for i, row in enumerate(rows) if row.limit <= 0)
-    yield from (Flaw("length or load not over 0", i, k, least=0) for i, k, load in cells(rows) if load <= 0)
 
 
 def _rises(rows: Sequence[Row]) -> Iterator[Flaw]:

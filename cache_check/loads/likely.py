@@ -17,6 +17,9 @@ from cache_check.units import Dimension
 if TYPE_CHECKING:
     from cache_check.model.situation import Situation
 
+_Figure = tuple[str, Dimension | None, Fraction | int | None, Any, Any]
+"""A figure: its name, dimension and value (None: not stated), and what it should lie between."""
+
 
 @dataclass(frozen=True)
 class Unlikely:
@@ -56,10 +59,6 @@ def believed(one: Situation, book: RuleBook) -> tuple[Situation, tuple[Unlikely,
     names = tuple(dict.fromkeys(doubt.figure for doubt in found))
     cleared = {name: type(one).model_fields[name].default for name in names}
     return one.changed(**cleared, unknown=tuple(dict.fromkeys((*one.unknown, *names)))), found
-
-
-_Figure = tuple[str, Dimension | None, Fraction | int | None, Any, Any]
-"""A figure: its name, dimension and value (None: not stated), and what it should lie between."""
 
 
 def _outside(part: str, figures: Iterable[_Figure]) -> Iterator[Unlikely]:

@@ -62,7 +62,11 @@ def solve_triangle(
     cosine, sine = cos_deg(angle), sin_deg(angle)
     lift, held = strap_pull(straps, unit)[1], held_by_straps(angle, straps, unit, friction_counted)
     pull = _strap_arm(tuple(held * tension for tension in unit), straps, anchors)
-    strut = not_negative("weight", weight) * not_negative("lever", lever) / _whole_arm(contact, angle, pull)
+    arm = holding_arm(*contact, angle)
+    if arm + pull <= PARALLEL * arm:
+        why = "with anchors there the straps turn the vehicle as much as the strut holds it"
+        raise NoBalanceError(f"holding arm of strut and straps is {arm + pull:g}; it must be over 0: {why}", why)
+    strut = not_negative("weight", weight) * not_negative("lever", lever) / (arm + pull)
     # The strut presses the base down, rising straps lift it: what is left must be more than nothing, or the base flies.
     reaction = strut * (sine - held * lift)
     return TriangleForces(
@@ -136,11 +140,3 @@ def _strap_arm(tensions: Sequence[Number], straps: Sequence[Strap], anchors: Seq
         float(tension) * (anchor[1] * strap.forward + anchor[0] * strap.upward)
         for tension, strap, anchor in zip(tensions, straps, anchors, strict=True)
     )
-
-
-def _whole_arm(contact: Place, angle: float, pull: float) -> float:
-    arm = holding_arm(*contact, angle)
-    if arm + pull <= PARALLEL * arm:
-        why = "with anchors there the straps turn the vehicle as much as the strut holds it"
-        raise NoBalanceError(f"holding arm of strut and straps is {arm + pull:g}; it must be over 0: {why}", why)
-    return arm + pull

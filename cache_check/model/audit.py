@@ -18,7 +18,10 @@ Outcome = Literal["pass", "pass with fixes", "not known", "out of service", "not
 
 @dataclass(frozen=True)
 class Cause:
-    """Pieces (a lot: no serial) that do not count, or bases short of points (``does``), and the rule that says so."""
+    """Pieces that do not count, or bases that lost attachment points (as ``does`` says), and the rule that says so.
+
+    ``serial`` is empty for pieces of a lot.
+    """
 
     rule: str
     part: str
@@ -141,7 +144,8 @@ class Kept:
 class AuditResult(Answer):
     """The answer of ``audit`` for one rig.
 
-    ``book_on`` is the day that the book was judged on, None: no date has passed.  ``kept``: once it is in a record.
+    ``book_on`` is the day that the book was judged on, None: no date has passed.  ``kept`` is there once the audit
+    stands in a record.
     """
 
     count: CountSheet | None

@@ -13,6 +13,9 @@ from cache_check.model.result import Answer, Profile, Reach
 from cache_check.model.staging import Carry, SceneStaged
 from cache_check.model.verdict import State
 
+Holds = tuple[Fraction, ...] | None
+"""The thrust that something on one base holds for each fan; None where that is not known, or no limit is told."""
+
 
 @dataclass(frozen=True)
 class ChartLine:
@@ -27,10 +30,6 @@ class ChartLine:
     assembly: Assembly
     fixed: int
     rated: tuple[tuple[int, State, Fraction | None, Fraction | None], ...]
-
-
-Holds = tuple[Fraction, ...] | None
-"""The thrust that something on one base holds for each fan; None where that is not known, or no limit is told."""
 
 
 @dataclass(frozen=True)

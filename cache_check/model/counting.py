@@ -12,6 +12,7 @@ from cache_check.model.verdict import Link, Verdict, worst
 
 Step = Literal["on the book", "usable", "buildable", "assembled at once", "restrained", "rated", "one missing"]
 STEPS: tuple[Step, ...] = get_args(Step)
+_NOUN = re.compile(r"(adapter|base|binder|body|chain|extension|fitting|head|pad|pin|plate|strap)$", re.IGNORECASE)
 
 
 @dataclass(frozen=True)
@@ -52,9 +53,6 @@ class Binding:
             return tuple(f"1 more {names.get(part, part)}" for part in self.singles)
         pairs = [(names.get(one, one), names.get(two, two)) for one, two in self.pairs]
         return tuple(f"2 more {_plural(a)}" if a == b else f"1 more {a} and 1 more {b}" for a, b in pairs)
-
-
-_NOUN = re.compile(r"(adapter|base|binder|body|chain|extension|fitting|head|pad|pin|plate|strap)$", re.IGNORECASE)
 
 
 def _plural(name: str) -> str:
@@ -186,8 +184,9 @@ class NeedAsked:
 class SceneServed:
     """How far a scene is met: (need, struts wanted, struts served) for each need, and the verdict on all of it.
 
-    A scene may have all its struts and still not be met, where the spares or the loss that it must stand are short, or
-    not known.  ``missing`` stands beside a verdict that is met: whether it still is with any one piece missing.
+    A scene may have all its struts and still not be met, where the spares or the loss that it must stand are short,
+    or where something about them is not known.  ``missing`` stands beside a verdict that is met: whether it is still
+    met with any one piece missing.
     """
 
     scene: str

@@ -12,6 +12,8 @@ from cache_check.model.record import Answering, Name, Placed, Record, Text
 
 CAPTIVE = "captive"
 """Written where a joint carries its own pin, so that none is counted loose."""
+IN_A_LINE = 60
+"""So many letters of a title can be said in a line with others."""
 
 
 class Mate(Record):
@@ -62,10 +64,6 @@ class Family(Record):
     mates: tuple[Mate, ...] = ()
     charts: tuple[Chart, ...] = ()
     sheet: Text = ""
-
-
-IN_A_LINE = 60
-"""So many letters of a title can be said in a line with others."""
 
 
 class Catalogue(Record):

@@ -110,7 +110,8 @@ class Again:
 class Since:
     """What changed on one rig from its audit before (None: there is none) to its last, by their days.
 
-    ``gone`` was found before, and not by the last audit, which looked; at ``unseen`` nobody has looked since.
+    ``gone`` was found before, and the last audit looked and did not find it; ``unseen`` was found before, and nobody
+    has looked since.
     """
 
     rig: str

@@ -15,6 +15,8 @@ from cache_check.model.situation import Situation
 from cache_check.model.told import UNTOLD, Newtons, Nm, Pascals, Pieces, SquareMetres, keys
 from cache_check.model.verdict import LinkCheck, Verdict, broken
 
+Governs = Literal["statics", "practice", "least sideways"]
+
 
 @dataclass(frozen=True)
 class Geometry:
@@ -39,9 +41,6 @@ class StrapLine:
     unit: Fraction
     worst: Fraction
     pretension: Newtons
-
-
-Governs = Literal["statics", "practice", "least sideways"]
 
 
 @dataclass(frozen=True)

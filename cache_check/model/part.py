@@ -11,6 +11,8 @@ Kind = Literal["body", "extension", "adapter", "fitting", "pin", "strap", "chain
 Gender = Literal["", "plug", "socket"]
 LINEAR: tuple[Kind, ...] = ("body", "extension", "adapter", "fitting")
 TIES: tuple[Kind, ...] = ("strap", "chain")
+MOST_HOLES = 200
+"""More holes than this are in no body; each is a length at which counts can change."""
 
 
 class End(Record):
@@ -90,10 +92,6 @@ class TwoEnded(PartBase):
             own = {"connector": value.get("family")}
             return {"lower": own, "upper": own} | value
         return value
-
-
-MOST_HOLES = 200
-"""More holes than this are in no body; each is a length at which counts can change."""
 
 
 class Holes(Record):

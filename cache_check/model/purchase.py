@@ -53,8 +53,9 @@ class Prices(Record):
 class BuyLine:
     """One line of a list.  ``opens``: (scene, struts with it, struts without it) where it makes a difference.
 
-    ``price`` is of a pack, ``fixed`` is paid once per order, and ``cost`` is both together for all its packs.
-    ``number`` is what the vendor calls the part; no fewer than ``minimum`` pieces are sold.
+    Money is in hundredths of the currency: ``price`` is of a pack, ``fixed`` is paid once per order, and ``cost`` is
+    both together for all its packs.  ``number`` is what the vendor calls the part; no fewer than ``minimum`` pieces
+    are sold.
     """
 
     part: str
@@ -75,7 +76,8 @@ class BuyLine:
 class Order:
     """What one vendor, or rig that gives, is paid for its lines of a list.
 
-    ``once`` is paid once, freight included; ``small`` is charged for goods of less than the vendor's least order.
+    ``once`` is what is paid once, freight included; ``small`` is charged because the goods come to less than the
+    vendor's least order.
     """
 
     source: str
@@ -152,7 +154,8 @@ class OutOfReach:
 class Quote:
     """Where prices come from; ``strange`` are names it prices that no part of the cache's families has.
 
-    ``unpriced`` are parts that struts are made and held with and that it does not price: none is bought from it.
+    ``unpriced`` are the ids of parts that struts are made and held with and that it does not price: none is bought
+    from it.
     """
 
     title: str
@@ -217,7 +220,10 @@ class BuyResult(Answer):
 
 @dataclass(frozen=True)
 class Move:
-    """Pieces (part, title of giver) that help a rig and that another can spare, its own scenes served as they are."""
+    """Pieces that would help a rig and that another can spare: its own scenes stay served as they are.
+
+    ``pieces`` are (part, title of the rig that gives it).
+    """
 
     pieces: Annotated[tuple[tuple[str, str], ...], keys("part giver")]
     taker: str

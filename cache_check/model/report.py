@@ -14,6 +14,9 @@ from cache_check.model.purchase import BuyResult, County
 from cache_check.model.result import Answer, CheckResult
 from cache_check.model.told import Newtons, Nm, keys
 
+KINDS = ("county", "door", "crew", "load", "office", "audit", "count")
+"""The kinds of sheet, by the word that asks for one."""
+
 
 @dataclass(frozen=True)
 class Side:
@@ -79,10 +82,6 @@ class CountyIndex:
     unsided: str = ""
 
 
-KINDS = ("county", "door", "crew", "load", "office", "audit", "count")
-"""The kinds of sheet, by the word that asks for one."""
-
-
 @dataclass(frozen=True)
 class NotMade:
     """A sheet that could not be made, of a kind and a cache (its id and title), since something was not proven."""
@@ -116,5 +115,4 @@ class ReportResult:
     @property
     def any_made(self) -> bool:
         """Whether there is a sheet at all."""
-        made = (self.doors, self.crews, self.loads, self.offices, self.audits, self.counts)
-        return self.county is not None or any(made)
+        return any((self.county, self.doors, self.crews, self.loads, self.offices, self.audits, self.counts))

@@ -172,7 +172,10 @@ class CheckResult(Answer):
 
 @dataclass(frozen=True)
 class ReachResult(Answer):
-    """The answer of ``reach``; ``at`` is the tally of a length asked, ``untold`` what was not worked out, and why."""
+    """The answer of ``reach``: assemblies, union, profiles; and, when a length was asked, its tally.
+
+    ``untold`` are parts that were not worked out, and why.
+    """
 
     reach: Reach
     profiles: tuple[Profile, ...]
@@ -184,7 +187,8 @@ class ReachResult(Answer):
 class Carries:
     """What a legal stack may be trusted with: its rated load closed and open, and what holds its base.
 
-    A load of None is unrated; ``unrated`` says why, as of lengths between that are; ``factor`` is that of both loads.
+    A load of None is unrated, and ``unrated`` says why, as it does of lengths between that are.  ``factor`` is the
+    design factor of both.
     """
 
     closed: Newtons | None

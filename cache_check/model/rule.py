@@ -17,6 +17,14 @@ Severity = Literal["stop", "short", "watch", "note"]
 SEVERITIES: tuple[Severity, ...] = get_args(Severity)
 ParameterType = Literal["count", "length", "force", "mass", "angle", "pressure", "ratio", "days", "switch", "words"]
 Stricter = Literal["lower", "higher", "on", "off", "fewer", "more"]
+_STRICTER: dict[Stricter, Callable[[Any, Any], Any]] = {
+    "lower": min,
+    "higher": max,
+    "on": lambda one, two: one or two,
+    "off": lambda one, two: one and two,
+    "fewer": lambda one, two: tuple(word for word in one if word in two),
+    "more": lambda one, two: tuple(dict.fromkeys((*one, *two))),
+}
 
 
 class Parameter(Record):
@@ -63,16 +71,6 @@ class Setting(Record):
     why: Text = ""
     family: Name | None = None
     rig: Name | None = None
-
-
-_STRICTER: dict[Stricter, Callable[[Any, Any], Any]] = {
-    "lower": min,
-    "higher": max,
-    "on": lambda one, two: one or two,
-    "off": lambda one, two: one and two,
-    "fewer": lambda one, two: tuple(word for word in one if word in two),
-    "more": lambda one, two: tuple(dict.fromkeys((*one, *two))),
-}
 
 
 class RuleBook(Record):

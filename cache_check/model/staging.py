@@ -8,6 +8,8 @@ from cache_check.model.counting import FromRig, SceneServed
 from cache_check.model.result import Answer, MatchedSet
 from cache_check.model.told import Kilograms, Newtons, Nm, Pieces, keys
 
+Carry = Literal["one person", "two persons", "more than two", "unknown"]
+
 
 @dataclass(frozen=True)
 class Stowed:
@@ -23,16 +25,14 @@ class Stowed:
     unchecked: tuple[str, ...]
 
 
-Carry = Literal["one person", "two persons", "more than two", "unknown"]
-
-
 @dataclass(frozen=True)
 class ReadySetPlan:
     """One ready set: its assembly, how it is carried and stowed, straps allotted, and its rated load by length.
 
     ``rated`` are (length, load) at the policy's factor, rising: the load holds at or under its length, over the one
-    before; a load of None is unrated.  ``ties`` are straps or chains allotted to its base, ``ties_wanted`` how many the
-    rules ask for.  ``turns_into`` are (assembly, joints broken, joints made) that the loose pieces make of it.
+    before; a load of None is unrated.
+    ``ties`` are straps or chains allotted to its base, ``ties_wanted`` how many the rules ask for.
+    ``turns_into`` are (assembly, joints broken, joints made) that the loose pieces make of it.
     """
 
     name: str

@@ -13,11 +13,19 @@ State = Literal["holds", "does not hold", "unknown"]
 OF_STATE: dict[State, Verdict] = {"holds": "met", "unknown": "not known", "does not hold": "not met"}
 """What each state makes of a verdict, from the best to the worst."""
 WORST_FIRST = tuple(reversed(OF_STATE.values()))
+LinkName = Literal[
+    "length", "angle", "head", "chart", "points", "ties", "ground", "stays down", "pre-tension", "number"
+]  # fmt: skip
+_OF_THE_PLACE = ("head", "ties")
+"""Links that take no force, and of which no load makes known what is not."""
 
 
 @dataclass(frozen=True)
 class Link:
-    """One thing that must hold for a yes: ``why`` says what was found, ``ask`` what would settle it or put it right."""
+    """One thing that must hold for a yes.
+
+    ``why`` says in words what was found; ``ask`` what would settle an unknown, or put right what does not hold.
+    """
 
     name: str
     state: State
@@ -29,15 +37,6 @@ def worst(links: Iterable[Link]) -> Verdict:
     """The verdict of some links: that of the worst of them; of none, not known, since nothing was checked."""
     states = {link.state for link in links}
     return next((verdict for state, verdict in reversed(OF_STATE.items()) if state in states), "not known")
-
-
-LinkName = Literal[
-    "length", "angle", "head", "chart", "points", "ties", "ground", "stays down", "pre-tension", "number"
-]  # fmt: skip
-
-
-_OF_THE_PLACE = ("head", "ties")
-"""Links that take no force, and of which no load makes known what is not."""
 
 
 @dataclass(frozen=True)

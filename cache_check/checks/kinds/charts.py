@@ -18,9 +18,11 @@ from cache_check.units import show
 def check_chart_basis(facts: Facts, rule: Rule) -> Findings:
     """A finding for each chart of the families on the rig that leaves something unsaid, or is answered for."""
     for chart in facts.charts_on_book():
-        unsaid = _unsaid(chart)
+        blank = {"edition": not chart.edition.strip(), "date": chart.dated is None}
+        blank["design factor"] = chart.states == "rated load" and chart.factor is None
+        unsaid = [what for what, missing in blank.items() if missing]
         effect = "nobody can tell whether it is the maker's current sheet"
-        if "design factor" in unsaid:
+        if blank["design factor"]:
             effect = "its loads cannot be brought to any design factor, so nothing rests on it: unrated"
         of = f"chart {chart.id} of family {chart.family}"
         if unsaid:
@@ -28,15 +30,6 @@ def check_chart_basis(facts: Facts, rule: Rule) -> Findings:
         if chart.sure:
             effect = "figures that the rules would call unlikely are counted as they stand"
             yield facts.finding(rule, f"{of} says sure: {chart.why.strip()}", effect)
-
-
-def _unsaid(chart: Chart) -> list[str]:
-    blank = {
-        "edition": not chart.edition.strip(),
-        "date": chart.dated is None,
-        "design factor": chart.states == "rated load" and chart.factor is None,
-    }
-    return [what for what, missing in blank.items() if missing]
 
 
 def check_chart_sane(facts: Mustered, rule: Rule) -> Findings:

@@ -9,7 +9,7 @@ from cache_check.checks import say
 from cache_check.checks.facts import Facts, Findings, Inspection
 from cache_check.joining import stock
 from cache_check.joining.explain import broken_rules
-from cache_check.model.cache import Compartment, Item, ReadySet
+from cache_check.model.cache import Item, ReadySet
 from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule
 
@@ -125,18 +125,15 @@ def check_stowed_length(facts: Facts, rule: Rule) -> Findings:
                     remedy="write the compartment that it lies in, or list that one with its length",
                 )  # fmt: skip
             continue
-        want, have = assembly.closed + place.clearance, _room(place)
+        # The longest line in it: its length, or corner to corner of its floor where it says so.
+        have = isqrt(place.length**2 + place.width**2) if place.diagonal and place.width else place.length
+        want = assembly.closed + place.clearance
         if want > have:
             closed, clear = facts.length(assembly.closed, "up"), facts.length(place.clearance, "up")
             wants = f"is {closed} closed and wants {clear} clear; {place.id} has {facts.length(have, 'down')}"
             what, figures = f"ready set {ready.id} {wants}", (("want_nm", want), ("have_nm", have))
             effect = f"it does not go in: {facts.length(want - have, 'up')} too long"
             yield facts.finding(rule, what, effect, figures=figures, where=ready.where, rig=ready.rig)
-
-
-def _room(place: Compartment) -> int:
-    """The longest line in a compartment, nm: its length, or corner to corner of its floor where it says so."""
-    return isqrt(place.length**2 + place.width**2) if place.diagonal and place.width else place.length
 
 
 def audit_held_in_place(inspection: Inspection, rule: Rule) -> Findings:

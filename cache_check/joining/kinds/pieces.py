@@ -10,6 +10,9 @@ from cache_check.model.part import Chain
 from cache_check.model.piece import BY_STATUS, Why
 from cache_check.model.tables import says_one_of
 
+NO_TAG = ("", "-", "no", "none")
+"""What people write where there is no tag."""
+
 
 class Condition(Kind):
     """A piece is usable only in a condition that is ruled fine; in words that nobody knows, it is not known.
@@ -35,10 +38,6 @@ class Condition(Kind):
             yield self.reason(Why.DAMAGED, f"condition: {written}")
         else:
             yield self.reason(Why.CONDITION_UNKNOWN, f"condition: {written}, words that no rule knows")
-
-
-NO_TAG = ("", "-", "no", "none")
-"""What people write where there is no tag."""
 
 
 class OutOfService(Kind):
