@@ -34,9 +34,8 @@ class Shape:
 
 @dataclass(frozen=True)
 class _Run:
-    """A run of pieces from a fitting inward: the innermost seat, and what has been passed; a pin for each joint."""
+    """A run of pieces from a fitting inward: the seats, that of the fitting first, and a pin for each joint."""
 
-    seat: Seat
     vector: Vector
     groups: tuple[int, ...]
     seats: tuple[Seat, ...]
@@ -67,25 +66,25 @@ class Shapes:
         fewer of some pin: what may come further in depends on nothing else.
         """
         place: Place = "below" if fitting.place == "ground" else "above"
-        runs = [_Run(fitting, (0,) * len(self._pieces), (), (), Counter())]
+        runs = [_Run((0,) * len(self._pieces), (), (fitting,), Counter())]
         seen: dict[tuple[int, bool, int, Vector], list[Counter[str]]] = {}
         for run in runs:
             for i, seat in self._piece_seats[place]:
                 vector = tuple(n + (i == j) for j, n in enumerate(run.vector))
                 key = (i, seat.turned, self._innermost((*run.groups, i)), vector)
                 families = self._groups.families(vector) | {fitting.part.family}
-                if not self._meeting(run.seat, seat)[0] or not self._groups.may_hold(vector, families):
+                if not self._meeting(run.seats[-1], seat)[0] or not self._groups.may_hold(vector, families):
                     continue
                 pins = self._with_pin(run, seat)
                 if any(other <= pins for other in seen.get(key, ())):
                     continue
-                passed = tuple(before.part for before in run.seats)
+                passed = tuple(before.part for before in run.seats[1:])
                 if self._rules.reads and not self._rules.may_follow(passed, seat.part, families):
                     continue
                 seen.setdefault(key, []).append(pins)
                 if len(runs) >= _MOST_RUNS:
                     raise too_many(f"{len(self._pieces):,} groups of extensions and adapters")
-                runs.append(_Run(seat, vector, (*run.groups, i), (*run.seats, seat), pins))
+                runs.append(_Run(vector, (*run.groups, i), (*run.seats, seat), pins))
         return runs
 
     def _innermost(self, groups: tuple[int, ...]) -> int:
@@ -94,7 +93,7 @@ class Shapes:
         return next((i for i in asked if self._pieces[i].parts[0].kind == "extension"), -1)
 
     def _with_pin(self, run: _Run, inner: Seat) -> Counter[str]:
-        pin = self._meeting(run.seat, inner)[1]
+        pin = self._meeting(run.seats[-1], inner)[1]
         return run.pins + Counter((pin,)) if pin else run.pins
 
     def _meeting(self, outer: Seat, inner: Seat) -> tuple[bool, str]:
@@ -148,7 +147,7 @@ class Shapes:
                     pins = self._with_pin(lower, seat) + self._with_pin(upper, seat)
                     taken = total(pins.elements(), self._rules.pins_each(families))
                     shape = Shape(vector, lower.groups, upper.groups[::-1], taken, families)
-                    if self._worth(shape, kept) and self._may_stand(base, head, lower, seat, upper, families):
+                    if self._worth(shape, kept) and self._may_stand((*lower.seats, seat, *upper.seats[::-1]), families):
                         found[vector] = [other for other in kept if not _spares(shape, other)] + [shape]
         return found
 
@@ -179,15 +178,11 @@ class Shapes:
     def _runs_to(self, place: Place, fitting: int, body: int, way: int) -> list[_Run]:
         """The runs on a fitting group that a body group, one way up, may end."""
         seat = self._body_seats[body][way]
-        return [run for run in self._inward[place][fitting] if self._meeting(run.seat, seat)[0]]
+        return [run for run in self._inward[place][fitting] if self._meeting(run.seats[-1], seat)[0]]
 
-    def _may_stand(self, base: int, head: int, lower: _Run, seat: Seat, upper: _Run, families: frozenset[str]) -> bool:
+    def _may_stand(self, stack: tuple[Seat, ...], families: frozenset[str]) -> bool:
         """Whether the rules that a mixed stack meets allow it; one of a single family has met all of its own."""
-        if len(families) < 2 or not self._groups.outspoken:
-            return True
-        foot = self._groups.bases[base].seats("ground", self._rules)[0]
-        top = self._groups.heads[head].seats("load", self._rules)[0]
-        return self._rules.may_stand((foot, *lower.seats, seat, *reversed(upper.seats), top), families)
+        return len(families) < 2 or not self._groups.outspoken or self._rules.may_stand(stack, families)
 
 
 def _spares(one: Shape, other: Shape) -> bool:
