@@ -70,12 +70,13 @@ class Shapes:
         seen: dict[tuple[int, bool, int, Vector], list[Counter[str]]] = {}
         for run in runs:
             for i, seat in self._piece_seats[place]:
-                vector = tuple(n + (i == j) for j, n in enumerate(run.vector))
-                key = (i, seat.turned, self._innermost((*run.groups, i)), vector)
-                families = self._groups.families(vector) | {fitting.part.family}
-                if not self._meeting(run.seats[-1], seat)[0] or not self._groups.may_hold(vector, families):
+                if not self._meeting(run.seats[-1], seat)[0]:
                     continue
-                pins = self._with_pin(run, seat)
+                vector = tuple(n + (i == j) for j, n in enumerate(run.vector))
+                families = self._groups.families(vector) | {fitting.part.family}
+                if not self._groups.may_hold(vector, families):
+                    continue
+                key, pins = (i, seat.turned, self._innermost((*run.groups, i)), vector), self._with_pin(run, seat)
                 if any(other <= pins for other in seen.get(key, ())):
                     continue
                 passed = tuple(before.part for before in run.seats[1:])
