@@ -30,9 +30,8 @@ class ReadySetPlan:
     """One ready set: its assembly, how it is carried and stowed, straps allotted, and its rated load by length.
 
     ``rated`` are (length, load) at the policy's factor, rising: the load holds at or under its length, over the one
-    before; a load of None is unrated.
-    ``ties`` are straps or chains allotted to its base, ``ties_wanted`` how many the rules ask for.
-    ``turns_into`` are (assembly, joints broken, joints made) that the loose pieces make of it.
+    before; a load of None is unrated.  ``ties`` are straps or chains allotted to its base, ``ties_wanted`` how many the
+    rules ask for.  ``turns_into`` are (assembly, joints broken, joints made) that the loose pieces make of it.
     """
 
     name: str
