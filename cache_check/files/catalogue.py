@@ -100,10 +100,8 @@ class Names:
         return ids
 
 
-_NAMED = (
-    (("joint_pin",), CAPTIVE), (("connectors", "*"), CAPTIVE), (("mates", "*", "pin"), CAPTIVE),
-    (("charts", "*", "bodies", "*"), ""), (("ready_sets", "*", "parts", "*"), ""),
-)  # fmt: skip
+_NAMED = ((("joint_pin",), CAPTIVE), (("connectors", "*"), CAPTIVE), (("mates", "*", "pin"), CAPTIVE),
+          (("charts", "*", "bodies", "*"), ""), (("ready_sets", "*", "parts", "*"), ""))  # fmt: skip
 """Where a file names parts, and the word that stands for none."""
 
 

@@ -37,14 +37,10 @@ def short(result: CheckResult, told: Told) -> Short:
     lengths = () if scenes else result.tallies  # nobody asked: how many, and what would allow one more
     alone = tuple(Line(one.label, f"{_counts(one)}; {say.wants(one.binding, 3)}") for one in lengths)
     none = (Line("", "No legal assembly can be built.", "not met"),)
-    return (
-        shortly.head(result.title, result.basis),
-        Part(scenes or alone or none, "scenes" if scenes else "needs"),
-        _rigs(result),
-        shortly.todo(result.findings, told.rules, say, shortly.free_first(result.parts, say)),
-        shortly.worst_loss(result.tallies, say),
-        shortly.unknown([*result.basis.unknown, *map(": ".join, result.untold)]),
-    )
+    return (shortly.head(result.title, result.basis), Part(scenes or alone or none, "scenes" if scenes else "needs"),
+            _rigs(result), shortly.todo(result.findings, told.rules, say, shortly.free_first(result.parts, say)),
+            shortly.worst_loss(result.tallies, say),
+            shortly.unknown([*result.basis.unknown, *map(": ".join, result.untold)]))  # fmt: skip
 
 
 def _rigs(result: CheckResult) -> Part:

@@ -23,10 +23,8 @@ from cache_check.units import BARE, Dimension, System
 if TYPE_CHECKING:
     from cache_check.files.workbook.sheet import SheetReader, SheetRow
 
-Reads = Literal[
-    "text", "number", "length", "force", "load", "mass", "factor", "flag", "date", "list", "pieces", "points", "value",
-    "values", "places",
-]  # fmt: skip
+Reads = Literal["text", "number", "length", "force", "load", "mass", "factor", "flag", "date", "list", "pieces",
+                "points", "value", "values", "places"]  # fmt: skip
 _CHOICES: dict[str, tuple[str, ...]] = {
     "kind": get_args(Kind), "label": get_args(Label), "severity": SEVERITIES, "status": get_args(Status),
 }  # fmt: skip

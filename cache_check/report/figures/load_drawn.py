@@ -33,10 +33,8 @@ Box = tuple[float, float, float, float]
 """What must be seen: least and most x, least and most y."""
 WIDE = 5.4
 SMALL = 12
-WORDS: Any = {
-    "fontsize": SMALL, "ha": "left", "zorder": 8, "linespacing": 1.1,
-    "bbox": {"facecolor": "white", "edgecolor": "none", "pad": 0.8},
-}  # fmt: skip
+WORDS: Any = {"fontsize": SMALL, "ha": "left", "zorder": 8, "linespacing": 1.1,
+              "bbox": {"facecolor": "white", "edgecolor": "none", "pad": 0.8}}  # fmt: skip
 """How words look that stand in a view, over what is drawn there."""
 STRAP: Any = {"color": canvas.OCHRE, "linewidth": 1.8, "linestyle": (0, (6, 2.5)), "zorder": 3}
 

@@ -30,11 +30,9 @@ HOW = Points(
         "Tag: the number of the tag you put on it. What is not on the book goes on the lines at the end.",
     ),
 )
-HEADS = (
-    "place", "part", "serial", "book", "found", "usable", "state", "label", "inspected", "acquired", "expires",
-    "points", "pins", "measured", "condition", "edition", "held", "rig", "tag", "initials", "second", "note",
-    "book says",
-)  # fmt: skip
+HEADS = ("place", "part", "serial", "book", "found", "usable", "state", "label", "inspected", "acquired", "expires",
+         "points", "pins", "measured", "condition", "edition", "held", "rig", "tag", "initials", "second", "note",
+         "book says")  # fmt: skip
 """The heads of the table; that of a length carries its unit."""
 PAPER = {
     "place": "place", "part": "part", "serial": "serial", "book": "book", "found": "found", "usable": "usable",
@@ -112,9 +110,7 @@ def _book(line: SheetLine, apart: bool) -> str:
 def _paper_cells(line: dict[str, Any]) -> dict[str, str]:
     """What stands in each cell of a line on paper, by its column: the words printed there ("" is a box to fill)."""
     is_set = line["sort"] == "set"
-    said = {
-        "place": line["place"], "part": line["part"], "serial": line["serial"] or ("" if is_set else "lot"),
-        "book": plain(line["written"]["book"]), "pins": "held:" if is_set else "",
-    }  # fmt: skip
+    said = {"place": line["place"], "part": line["part"], "serial": line["serial"] or ("" if is_set else "lot"),
+            "book": plain(line["written"]["book"]), "pins": "held:" if is_set else ""}  # fmt: skip
     said |= dict.fromkeys(("usable", "label", "inspected", "acquired", "expires") * is_set, "—")
     return dict.fromkeys(PAPER, "") | said | ({} if line["points"] else {"points": "—"})

@@ -108,13 +108,10 @@ def _set(one: SetShown, label: str, card: CardResult, say: Say) -> dict[str, Any
     contacts = next((piece.contacts for piece in card.pieces if piece.part == one.assembly.load), ())
     loads = [load for _, load in one.rated]
     least = None if None in loads else min((load for load in loads if load is not None), default=None)
-    return told | {
-        "low": low, "high": high, "settings": f"{settings} settings" if settings > 1 else "",
-        "head": listed(contacts) if contacts else "what it is made for is not known",
-        "rated": "UNRATED" if least is None else say.bare_down(least),
-        "force": "" if least is None else say.force_unit,
-        "held": held(one, card, say),
-    }  # fmt: skip
+    return told | {"low": low, "high": high, "settings": f"{settings} settings" if settings > 1 else "",
+                   "head": listed(contacts) if contacts else "what it is made for is not known",
+                   "rated": "UNRATED" if least is None else say.bare_down(least),
+                   "force": "" if least is None else say.force_unit, "held": held(one, card, say)}  # fmt: skip
 
 
 def held(one: SetShown, card: CardResult, say: Say) -> str:

@@ -63,10 +63,8 @@ def _drawn(result: LoadResult, say: Say, key: str) -> Iterator[Figure | Points]:
     side = f"From the side, to scale: strut {long} at {say.angle(shape.angle_deg)} from level, base {out} out."
     runs = "; ".join(f"strap {n} {aside(line.plan_angle_deg, say)}" for n, line in enumerate(result.lines, 1))
     plan = f"From above, to scale: {'the straps are refused' if result.refused else runs or 'no straps'}."
-    views = (
-        (load_views.SIDE, "The strut from the side, with its forces", "side", side),
-        (load_views.PLAN, "The strut and its straps from above", "plan", plan),
-    )
+    views = ((load_views.SIDE, "The strut from the side, with its forces", "side", side),
+             (load_views.PLAN, "The strut and its straps from above", "plan", plan))  # fmt: skip
     for view, title, name, told in views:
         yield Figure(canvas.inline(load_views.draw(view, result, say), title, f"{key}-{name}"), told)
     yield Points("In both drawings, on one strut:", tuple(load_views.key(result, say)))
