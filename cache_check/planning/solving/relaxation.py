@@ -12,6 +12,8 @@ from cache_check.planning.solving.solver import Ending
 from cache_check.planning.solving.tables import Array, Table
 
 _NEAR = 1e-7
+_NEAR_WHOLE = 1e-4
+"""A bound must be so much above a whole number to be called the next, less than what it may be off by."""
 
 
 class Late(Protocol):
@@ -126,18 +128,13 @@ class Relaxation:
 
 
 def search(
-    table: Table,
-    costs: Array,
-    lows: Array,
-    highs: Array,
-    seconds: float,
-    most: int | None = None,
-    *,
-    only: bool = False,
-) -> tuple[Ending, list[float] | None, float]:
+    table: Table, costs: Array, lows: Array, highs: Array, seconds: float, most: int | None = None, *,
+    only: bool = False, enough: float = np.inf,
+) -> tuple[Ending, list[float] | None, float]:  # fmt: skip
     """Search for the least of a cost within bounds: how it ended, the best found, and a bound (may be infinite).
 
     With ``most`` it ends with the first choice found that costs no more; with ``only`` it looks for none that does.
+    It ends too once its bound, rounded up to whole numbers, is ``enough``.
     """
     kept = np.flatnonzero((highs > 0) | (lows != 0))
     if not len(kept):
@@ -162,6 +159,13 @@ def search(
     if most is not None and only:  # which hinders more than it helps where a better choice is likely
         paid = np.flatnonzero(costs[kept]).astype(np.int32)
         solver.addRow(-np.inf, float(most), len(paid), paid, costs[kept][paid])
+
+    def stop(event: Any) -> None:
+        if event.data_out.mip_dual_bound > enough - 1 + _NEAR_WHOLE:
+            event.interrupt()
+
+    if enough < np.inf:
+        solver.cbMipInterrupt.subscribe(stop)
     _interruptibly(solver)
     info, ending = solver.getInfo(), ended(solver)
     values = None
@@ -169,7 +173,7 @@ def search(
         every = np.zeros(table.columns)
         every[kept] = np.asarray(solver.getSolution().col_value)
         values = every.tolist()
-    return ending, values, info.mip_dual_bound
+    return ending, values, min(info.mip_dual_bound, enough)
 
 
 def _interruptibly(solver: Any) -> None:

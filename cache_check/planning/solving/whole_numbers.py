@@ -27,6 +27,8 @@ _NEAR_EACH = 1e-12
 """What a bound in steps may be off by: in all, and relative to its size, where floats lose their last digits."""
 _FEW = 300
 """So few columns are searched all at once."""
+_NEXT, _LITTLE = 2, 1.25
+"""Steps to one less than the best known, and columns that it opens as a share, for which it is asked for at once."""
 _SHARE = 200
 """Of a bound: so much more is asked for at first."""
 
@@ -156,14 +158,13 @@ class _Search:
         """Ask for the least cost that is not ruled out, then for more, until it is had or ruled out."""
         beyond = abs(self._least or 0) // self._step // _SHARE
         while not self._met:
-            target = self._target(beyond)
-            lows, highs = self._lows, self._highs
-            if target is not None:
-                lows, highs = self.narrowed(target)
+            target, lows, highs = self._open(beyond)
             # None costs less than what is proven, so the first found that costs no more will do.
             most = self._least // self._step if target is not None and target == self._least else None
+            # Where all that could beat the best known is open, a bound that none does is enough.
+            enough = self._beat / self._step if target is None or target + self._step >= self._beat else inf
             ending, values, bound = search(
-                self._opened.table, self._steps, lows, highs, self._left, most, only=self._only
+                self._opened.table, self._steps, lows, highs, self._left, most, only=self._only, enough=enough
             )
             if values is not None:
                 self._offer(values)
@@ -174,18 +175,25 @@ class _Search:
             if whole and ending is Ending.INFEASIBLE:
                 return ending if self._best is None else Ending.OPTIMAL
             self._bound(bound if whole else min(bound, (target or 0) / self._step + 1))
-            if ending is Ending.LIMIT:
-                return ending
-            if whole and not self._met:
+            if (ending is Ending.LIMIT or whole) and not self._met:
                 return Ending.LIMIT
             beyond = max(1, 4 * beyond)
         return Ending.OPTIMAL
 
-    def _target(self, beyond: int) -> int | None:
-        """The cost to ask for, so many steps beyond the bound; one less than the best known is enough."""
+    def _open(self, beyond: int) -> tuple[int | None, Array, Array]:
+        """The cost to ask for, so many steps beyond the bound, and the bounds of columns that it leaves open.
+
+        One less than the best known is enough, and is asked for at once where it is near and opens few columns more.
+        """
         if self._least is None or len(self._steps) < _FEW:
-            return None
-        return int(min(self._least + beyond * self._step, self._beat - self._step))
+            return None, self._lows, self._highs
+        target = int(min(self._least + beyond * self._step, most := self._beat - self._step))
+        lows, highs = self.narrowed(target)
+        if target < most <= target + _NEXT * self._step:
+            all_lows, all_highs = self.narrowed(int(most))
+            if (all_highs > 0).sum() <= _LITTLE * (highs > 0).sum():
+                return int(most), all_lows, all_highs
+        return target, lows, highs
 
     def _cost(self, values: Sequence[int]) -> int:
         return sum(cost * values[column] for column, cost in self._costs.items())
