@@ -287,5 +287,6 @@ def wanted_of(muster: Muster, demand: Demand, shared: Shared, best: Carrier | No
 
 def floors_of(muster: Muster, vehicle: str | None) -> dict[str, int]:
     """The policy's least number of struts for a class of vehicle, or for each where none is said; empty: no rule."""
-    floors = {of: muster.book.ruled("strut_count", of) for of in ("car", "heavy")}
+    ruled = muster.book.ruled
+    floors = {"car": ruled("strut_count", "car"), "heavy": ruled("strut_count", "heavy")}
     return {of: int(least) for of, least in floors.items() if least is not None and vehicle in (None, of)}
