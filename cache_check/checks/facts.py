@@ -89,8 +89,8 @@ class Mustered:
         return self.muster.cache.catalogue.said.get(part, part)
 
     def pieces(self, part: str, number: int) -> str:
-        """Pieces of a part type: "2 × long-body"."""
-        return f"{number} × {self.name(part)}"
+        """Pieces of a part type: "2 x long-body"."""
+        return f"{number} x {self.name(part)}"
 
     def called(self, part: str, serial: str, number: int) -> str:
         """One piece by its serial, or pieces without one; without a part a ready set by what stands for its serial."""

@@ -186,7 +186,7 @@ def test_found_surplus_is_not_counted_on() -> None:
 
     assert steps(result)[1] == steps(result)[0]
     whats = [one.finding.what for one in result.findings if one.finding.rule == "CNT-1"]
-    assert whats == ["1 × body: extra; on no book; not counted on until it is",
+    assert whats == ["1 x body: extra; on no book; not counted on until it is",
                      "body X-1: extra; on no book; not counted on until it is"]  # fmt: skip
 
 
@@ -346,8 +346,8 @@ def test_second_count_and_initials_are_used() -> None:
     result = audited(cache, counted(cache, {"pin": {"second": "6"}}, by="A. B.", second="a. b. "))
     findings = {(one.finding.rule, one.finding.what) for one in result.findings}
 
-    assert ("CNT-1", "2 × pin: two counts; 8 counted first, 6 by the second person; the lower is taken") in findings
-    assert ("CNT-1", "2 × pin: missing; 8 on the book, 6 found") in findings
+    assert ("CNT-1", "2 x pin: two counts; 8 counted first, 6 by the second person; the lower is taken") in findings
+    assert ("CNT-1", "2 x pin: missing; 8 on the book, 6 found") in findings
     assert ("CNT-4", "one person signed as both") in findings
     whole = counted(cache, by="", second="")
     initialled = whole.changed(lines=tuple(line.changed(initials="A. B.", second="C. D.") for line in whole.lines))

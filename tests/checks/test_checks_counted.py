@@ -41,8 +41,8 @@ def test_the_lower_of_two_counts_is_taken() -> None:
     result = audited({"pin": {"usable": 7, "second": "5"}, "S-1": {"second": "0"}, "head": {"second": "C. D."}})
 
     assert said(result, "CNT-1") == [
-        "3 × pin: missing; 8 on the book, 5 found @ drawer 1",
-        "3 × pin: two counts; 8 counted first, 5 by the second person; the lower is taken @ drawer 1",
+        "3 x pin: missing; 8 on the book, 5 found @ drawer 1",
+        "3 x pin: two counts; 8 counted first, 5 by the second person; the lower is taken @ drawer 1",
         "strap S-1: missing; not found @ drawer 1",
         "strap S-1: two counts; 1 counted first, 0 by the second person; the lower is taken @ drawer 1",
     ]
@@ -61,11 +61,11 @@ def test_what_lies_elsewhere_or_is_marked_for_another_rig() -> None:
 
     assert said(result, "CNT-1", "CNT-3") == [
         "ext-6 Z-8: wrong rig; belongs to other @ other",
-        "2 × head: wrong rig; belongs to other @ drawer 1",
-        "8 × pin: wrong place; belongs in drawer 1 @ the  Cab",
+        "2 x head: wrong rig; belongs to other @ drawer 1",
+        "8 x pin: wrong place; belongs in drawer 1 @ the  Cab",
         "strap S-2: wrong place; belongs in drawer 1 @ cab",
         "strap S-3: wrong rig; marked for other @ drawer 1",
-        "2 × head: found left blank, so unknown @ drawer 1",
+        "2 x head: found left blank, so unknown @ drawer 1",
     ]
     assert left(result) == {"head": 0, "strap": 4}
 
@@ -81,13 +81,13 @@ def test_what_is_out_of_use_and_not_tagged() -> None:
 
     assert said(result, "TAG-1") == [
         "base B-1: out of use, and not tagged @ drawer 1",
-        "1 × head: out of use, and not tagged @ cab",
+        "1 x head: out of use, and not tagged @ cab",
         "strap S-1: out of use, and not tagged @ cab",
         "strap S-2: out of use, and not tagged @ drawer 1",
         "strap Z-9: out of use, and not tagged @ cab",
     ]
     assert left(result) == {"head": 1, "pin": 0, "strap": 2}
-    assert "8 × pin: missing; 8 on the book, 0 found @ drawer 1" in said(result, "CNT-1")
+    assert "8 x pin: missing; 8 on the book, 0 found @ drawer 1" in said(result, "CNT-1")
 
 
 def test_points_of_a_lot_with_three_each() -> None:
@@ -113,7 +113,7 @@ def test_more_found_than_booked_and_a_day_for_those_that_are_fit() -> None:
     """Two of four heads are on the book; one of them is not fit, so one is left, told apart by its own day."""
     result = audited({"head": {"found": 4, "usable": 3, "inspected": "2026-03-01"}})
 
-    assert said(result, "CNT-1") == ["2 × head: extra; on no book; not counted on until it is @ drawer 1"]
+    assert said(result, "CNT-1") == ["2 x head: extra; on no book; not counted on until it is @ drawer 1"]
     assert left(result) == {"head": 1}
 
 
@@ -126,9 +126,9 @@ def test_what_was_looked_at_and_what_was_left_blank() -> None:
     result = audited(lines)
 
     assert said(result, "CNT-3") == [
-        "2 × base: points left blank, so unknown @ drawer 1",
-        "2 × body: usable left blank, so unknown @ drawer 1",
-        "8 × pin: found left blank, so unknown @ drawer 1",
+        "2 x base: points left blank, so unknown @ drawer 1",
+        "2 x body: usable left blank, so unknown @ drawer 1",
+        "8 x pin: found left blank, so unknown @ drawer 1",
         "strap S-1: found left blank, so unknown @ drawer 1",
         "strap S-2: label left blank, so unknown @ drawer 1",
         "strap S-3: usable left blank, so unknown @ drawer 1",
@@ -164,7 +164,7 @@ def test_a_line_that_is_not_there_and_a_count_that_is_not_a_book_s() -> None:
     found = CountLine.model_validate({"part": "T/ext-6", "found": 1, "usable": 1, "where": "cab"})
     result = api.audit(cache, read_rules(), sheet.changed(lines=(*lines, found)), suppose=api.WhatIf(on=DAY))
 
-    assert said(result, "CNT-1") == ["1 × ext-6: extra; on no book; not counted on until it is @ cab"]
+    assert said(result, "CNT-1") == ["1 x ext-6: extra; on no book; not counted on until it is @ cab"]
     (blank,) = (one.finding for one in result.findings if one.finding.rule == "CNT-3")
     assert blank.what == "strap S-1 and S-2: found left blank, so unknown"
     assert dict(blank.figures) == {"blank_count": 2}
@@ -189,7 +189,7 @@ def test_points_of_a_base_with_a_serial_that_nobody_looked_at() -> None:
     bases = [{"serial": "B-1", "inspected": "2026-01-10", "label": "legible"}]
     result = audited({"B-1": {"points": None}, "base": {"points": None, "where": ""}}, items={"base": bases})
 
-    assert said(result, "CNT-3") == ["base B-1 and 1 × base: points left blank, so unknown @ drawer 1"]
+    assert said(result, "CNT-3") == ["base B-1 and 1 x base: points left blank, so unknown @ drawer 1"]
     assert said(result, "PTS-2") == ["base B-1 and without serial 2: points not looked at @ drawer 1"]
 
 

@@ -138,7 +138,7 @@ def test_a_body_without_a_chart_is_unrated_never_infinite() -> None:
     """A family with bodies and no chart is said to be unrated at every length."""
     [one] = found(tidy(chart={"rows": []}), "CAP-3")
 
-    assert one.what == "2 × body: no chart, so unrated at every length"
+    assert one.what == "2 x body: no chart, so unrated at every length"
 
 
 def test_lengths_that_no_row_rates_are_named_by_extensions() -> None:

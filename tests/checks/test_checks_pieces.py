@@ -49,7 +49,7 @@ def test_a_base_made_with_too_few_points_is_one_finding_for_all_its_pieces() -> 
     """A type made with too few points is said once, with how many bases it is."""
     [one] = found(tidy(parts={"base": {"points": 1}}), "PTS-1")
 
-    assert one.what == "2 × base: 1 attachment point each, 2 wanted"
+    assert one.what == "2 x base: 1 attachment point each, 2 wanted"
 
 
 def test_bodies_that_can_be_restrained_are_counted_by_their_bases() -> None:
@@ -188,7 +188,7 @@ def test_ready_sets_that_claim_one_piece_twice_are_stopped() -> None:
     [one] = found(tidy(ready_sets=sets), "SET-1")
 
     assert one.severity == "stop"
-    assert one.what == "2 ready sets (A and B) claim 2 × ext-12, 1 usable"
+    assert one.what == "2 ready sets (A and B) claim 2 x ext-12, 1 usable"
 
 
 def test_ready_sets_claim_pieces_of_their_own_rig() -> None:
@@ -197,14 +197,14 @@ def test_ready_sets_claim_pieces_of_their_own_rig() -> None:
     one = tidy(ready_sets=sets)
     [pooled] = found(pool([one, moved(tidy(), "other")]), "SET-1")
 
-    assert (pooled.rig, pooled.what) == (one.id, "2 ready sets (A and B) claim 2 × ext-12, 1 usable")
+    assert (pooled.rig, pooled.what) == (one.id, "2 ready sets (A and B) claim 2 x ext-12, 1 usable")
 
 
 def test_a_ready_set_of_a_part_the_cache_lacks_is_stopped() -> None:
     """A set that names a part of which there is none is no set."""
     [one] = found(tidy(counts={"ext-6": 0}, ready_sets=(ready_set("A", "base", "body", "ext-6", "head"),)), "SET-1")
 
-    assert one.what == "1 ready set (A) claims 1 × ext-6, 0 usable"
+    assert one.what == "1 ready set (A) claims 1 x ext-6, 0 usable"
 
 
 def test_a_ready_set_with_a_tagged_piece_is_stopped() -> None:
@@ -258,7 +258,7 @@ def test_a_base_counted_by_hand_is_not_counted_with_its_type_again() -> None:
     cache = tidy(parts={"base": {"points": 1}}, items={"base": [SERIAL | {"points_usable": 1}]})
 
     assert [one.what for one in found(cache, "PTS-1")] == [
-        "1 × base: 1 attachment point each, 2 wanted",
+        "1 x base: 1 attachment point each, 2 wanted",
         "base X-1 has 1 usable attachment point, 2 wanted, 1 as made",
     ]
 

@@ -117,7 +117,7 @@ def test_hardware_is_counted_for_all_its_users() -> None:
     found = next(gap for gap in result.gaps if gap.rule == "STR-2")
     finding = next(finding for finding in result.findings if finding.rule == "STR-2")
 
-    assert found.says == "2 × chain need 2 × binder at one each: 1 short (1 usable)"
+    assert found.says == "2 x chain need 2 x binder at one each: 1 short (1 usable)"
     assert finding.effect == "at least 1 strap or chain cannot be put to use"
 
 

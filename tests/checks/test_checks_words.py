@@ -270,5 +270,5 @@ def test_training_pieces_are_told_only_where_they_are_counted() -> None:
     counts = change("OOS-1", counts=("in service", "training"))
 
     assert [said(checked(cache, *settings), "TRN-1") for settings in ((), (counts,), (change("OOS-1", on=False),))] == [
-        [], *[["1 × strap for training only, counted as usable: every step is too high by them; OOS-1 is set so"]] * 2,
+        [], *[["1 x strap for training only, counted as usable: every step is too high by them; OOS-1 is set so"]] * 2,
     ]  # fmt: skip

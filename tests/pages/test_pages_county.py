@@ -112,7 +112,7 @@ def test_what_falls_due() -> None:
     """Rescue 41's edge heads, inspected as its book says for all on 2026-01-10, are due after a year; more is said."""
     text = part(asked(), "What falls due next")
 
-    assert ["Rescue 41", "2027-01-11", "inspection", "4 × Edge head"] in table(text)
+    assert ["Rescue 41", "2027-01-11", "inspection", "4 x Edge head"] in table(text)
     assert "Rescue 44: 6 later" in text
 
 

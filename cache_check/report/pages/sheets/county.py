@@ -97,7 +97,7 @@ def sided(one: CountyIndex | OfficeResult) -> Iterator[Part]:
 
 def _row(rig: RigShown, due: Fall) -> tuple[str, ...]:
     name = dict(rig.names).get(due.part, due.part)
-    piece = f"{name} {short(due.serial, 40)}" if due.serial else f"{due.number} × {name}"
+    piece = f"{name} {short(due.serial, 40)}" if due.serial else f"{due.number} x {name}"
     return rig.title, str(due.on - timedelta(1)), ENDS.get(due.why, due.why.text), piece
 
 
