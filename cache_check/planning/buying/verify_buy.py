@@ -21,11 +21,8 @@ from cache_check.planning.scenes import scene
 
 def after(today: Muster, offers: tuple[Offer, ...], packs: tuple[tuple[int, int], ...]) -> Muster:
     """The muster once a list has come."""
-    lines = tuple(
-        _line(today, offers[o], number * offers[o].pack, f"list {place}")
-        for place, (o, number) in enumerate(packs)
-        if number and offers[o].idle is None
-    )
+    new = [(place, offers[o], number) for place, (o, number) in enumerate(packs) if number and offers[o].idle is None]
+    lines = (_line(today, offer, number * offer.pack, f"list {place}") for place, offer, number in new)
     cache = today.cache
     for o, number in packs:
         idle = offers[o].idle
@@ -36,8 +33,7 @@ def after(today: Muster, offers: tuple[Offer, ...], packs: tuple[tuple[int, int]
 
 def _line(today: Muster, offer: Offer, pieces: int, where: str) -> Stock:
     """New pieces; where their attachment points are not those designed, each is an item that says so."""
-    record = today.cache.catalogue.by_id[offer.part]
-    rig = today.cache.rigs[0]
+    record, rig = today.cache.catalogue.by_id[offer.part], today.cache.rigs[0]
     least = today.usable.least_points.get(offer.part, 0)
     items: tuple[Item, ...] = ()
     if isinstance(record, Fitting) and offer.pointed != (len(record.points) >= least):

@@ -119,10 +119,8 @@ class Closing:
         if not proves:
             return
         if answer.ending is Ending.LIMIT:
-            raise NoPlanError(
-                f"the search was stopped after {seconds:.0f} s: at least {gap.count} struts stand at once, "
-                f"at most {gap.most}; neither is proven to be the most"
-            )
+            known = f"at least {gap.count} struts stand at once, at most {gap.most}; neither is proven to be the most"
+            raise NoPlanError(f"the search was stopped after {seconds:.0f} s: {known}")
         # Every column that a plan of so many struts could have was let in, and none came: there is no such plan.
         if not gap.closed:
             gap.most -= 1

@@ -59,15 +59,8 @@ class Solver(Protocol):
         """
 
 
-class SolverMaker(Protocol):
-    """Makes a solver for a set of columns."""
-
-    def __call__(self, uses: Sequence[Uses], rows: int) -> Solver:
-        """A solver that knows these columns over so many rows; columns may be added to them later."""
-
-
 def make_solver(uses: Sequence[Uses], rows: int, *, growing: bool = False) -> Solver:
-    """The solver of packings; ``growing`` for columns that are made as they are wanted."""
+    """A solver of packings that knows these columns over so many rows; ``growing`` where more are made as wanted."""
     from cache_check.planning.solving.highs import Highs
 
     return Highs(uses, rows, growing=growing)
