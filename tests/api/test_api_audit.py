@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from fractions import Fraction
 from typing import Any
 
 import pytest
@@ -376,3 +377,16 @@ def test_at_repair_is_not_missing() -> None:
 
     assert found.what == "body D-1: not as booked; the book has it as in service, the count as repair"
     assert [cost.cause.why for cost in result.costs] == ["repair"]
+
+
+def test_the_audit_sheet_of_report_is_under_the_settings_that_are_supposed() -> None:
+    """A rule and a factor supposed of ``pages`` are those of its audit, which pieces supposed are not."""
+    cache = audited_cache()
+    suppose = api.WhatIf(on=DAY, settings=(change("WEB-1", on=False),), factor=Fraction(4), without=(("body", 1),))
+    terms = api.ReportTerms(kinds=("audit",), count=counted(cache), needs=TWO_AT_50)
+    (made,) = api.pages([cache], read_rules(), terms=terms, suppose=suppose).audits
+    alone = audited(cache, counted(cache), change("WEB-1", on=False), needs=TWO_AT_50)
+
+    assert (made.basis.rules_off, made.basis.factor, alone.basis.factor) == (("WEB-1",), 4, 2)
+    assert alone.basis.rules_off == made.basis.rules_off
+    assert made.compared[0].today.count("usable") == alone.compared[0].today.count("usable")
