@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import shutil
+from datetime import timedelta
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -33,10 +36,10 @@ YES = GRADES[2:]
 WORSE = ("no usable", "no label", "no points", "not found", "a tag", "one fewer", "condition")
 
 
-def judged(line: CountLine, number: int) -> AuditResult:
-    """The audit of the small rig, one line of its count in place of that which finds all as booked."""
+def judged(line: CountLine, number: int, after: int = 0) -> AuditResult:
+    """The audit of the small rig, so many days later, one line of its count for that which finds all as booked."""
     count = counted(CACHE).changed(lines=(*WHOLE[:number], line, *WHOLE[number + 1 :]))
-    return api.audit(CACHE, RULES, count, needs=NEEDS, suppose=api.WhatIf(on=DAY))
+    return api.audit(CACHE, RULES, count, needs=NEEDS, suppose=api.WhatIf(on=DAY + timedelta(days=after)))
 
 
 def changed(line: CountLine, how: dict[str, Any]) -> CountLine:
@@ -76,3 +79,20 @@ def test_worse_counted_is_never_better(number: int) -> None:
                 assert GRADES.index(two.verdict.outcome) <= GRADES.index(one.verdict.outcome), how
             elif how not in ("a tag", "not found"):  # these two take away what lay there out of use
                 assert one.verdict.outcome in YES or two.verdict.outcome not in YES, (first, how)
+
+
+@pytest.mark.parametrize("number", TRIED, ids=lambda number: WHOLE[number].serial or WHOLE[number].part)
+def test_worse_counted_makes_nothing_gone(number: int, tmp_path: Path) -> None:
+    """Of all that an audit found, a later one that says less, or worse, calls no more gone than one that finds all."""
+
+    def gone(line: CountLine, name: str) -> set[str]:
+        shutil.copy(tmp_path / "first.db", tmp_path / name)
+        api.keep_audit(judged(line, number, after=1), tmp_path / name)
+        return {one.key for one in api.history(tmp_path / name).since[0].gone}
+
+    bad = changed(WHOLE[number], {"condition": "cut", "less": 1, "where": "the cab"})
+    api.keep_audit(judged(bad, number), tmp_path / "first.db")
+    mended = gone(WHOLE[number], "mended.db")
+    assert mended
+    for how in (way for way in WORSE if WHOLE[number].serial or way != "no label"):
+        assert gone(worse(WHOLE[number], how), f"{how}.db") <= mended, how
