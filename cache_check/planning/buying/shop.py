@@ -116,10 +116,11 @@ class Shop:
     def spares(self) -> dict[int, tuple[int, Fraction]]:
         """By row, the pieces that must stay unused when a scene is met: at least so many, and a share of those used."""
         spares = {row: (number, Fraction(0)) for part, number in self.policy.spare for row in self.rows(part)}
+        ruled = self.today.book.ruled
         for pin in self.today.cache.catalogue.parts if self.policy.pins else ():
             if pin.kind == "pin":
-                least, share = (self.today.book.ruled("spare_pins", of, (pin.family,), 0) for of in ("min", "share"))
-                spares[self.rows(pin.id)[0]] = int(least), Fraction(share)
+                least = int(ruled("spare_pins", "min", (pin.family,), 0))
+                spares[self.rows(pin.id)[0]] = least, Fraction(ruled("spare_pins", "share", (pin.family,), 0))
         return spares
 
     @cached_property
