@@ -20,10 +20,8 @@ else:
         """A dataclass; nothing of a plain one is compiled, where the standard one compiles source for each method."""
         if cls is None:
             return lambda cls: dataclass(cls, frozen=frozen, slots=slots)
-        if slots:
-            return dataclasses.dataclass(cls, frozen=frozen, slots=slots)
         own, plain = set(vars(cls)), _plain(cls)
-        made = dataclasses.dataclass(cls, init=not plain, eq=False, repr=False)
+        made = dataclasses.dataclass(cls, init=not plain, eq=False, repr=False, slots=slots)
         for name, method in _methods(made, frozen=frozen, plain=plain).items():
             if name not in own:
                 setattr(made, name, method)

@@ -3,7 +3,6 @@
 In a table of a page columns are narrowed and their cells broken over lines until they fit.
 """
 
-import csv
 import io
 import re
 import textwrap
@@ -173,6 +172,8 @@ def as_data(heads: str, rows: Sequence[Sequence[Cell]], form: str) -> str:
     names = [one.head for one in columns]
     if form != "csv":
         return "\n".join(_markdown(names, cells, figures)) + "\n"
+    import csv
+
     text = io.StringIO()  # by RFC 4180, but lines end in a line feed
     csv.writer(text, lineterminator="\n").writerows([_inert(cell) for cell in row] for row in (names, *cells))
     return text.getvalue()
