@@ -69,7 +69,8 @@ def _answer(muster: Muster, suppose: WhatIf, given: Situation, worked: Worked) -
         slip=loading.slip_of(given, setup.shape, one.friction),
         push=loading.push_of(here.links, best.way if best else None), ties=_ways(here),
         failed=judging.failed(here, best), ticks=judging.ticks(one, best),
-        chain=loading.chain_instead(demand, default_wll()) if not demand.refused else None, carriers=found, tally=told,
+        chain=loading.chain_instead(demand, default_wll()) if not demand.refused else None,
+        carriers=judging.shown(here, found), tally=told,
         wanted=by_limit, ground=ground, largest=weighing.largest_of(here, divided, best, ground, wanted.count),
         near=loading.near(muster, setup.shape, demand.length), findings=(),
     )  # fmt: skip

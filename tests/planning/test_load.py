@@ -299,6 +299,7 @@ def test_nobody_calls_a_base_restrained_where_no_rule_says_what_that_is(off: Set
     assert result.tally.count("restrained") is by_check.count("restrained") is None
     assert result.verdict == by_check.verdict == ("not known" if reaches else "not met")
     assert result.tally.count("rated") == by_check.count("rated") == (2 if reaches else 0)
+    assert not [one for one in result.carriers if one.carries]
     assert [one.state for one in result.links if one.link == "restraint"] == ["unknown"]
 
 

@@ -1,6 +1,7 @@
 """The verdict of a situation: the worst link of the struts that would stand there, for as many as are wanted."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from fractions import Fraction
 
 from cache_check.frozen import dataclass
@@ -65,6 +66,14 @@ def _unruled(here: Here) -> Iterator[LinkCheck]:
     """That no base is called restrained where no rule in force says what that is, whatever its thrust asks."""
     if not here.restraint_ruled and here.demand.one.ties != "none":
         yield told("ties", "restraint", "straps_per_base", None, *unruled_why(here))
+
+
+def shown(here: Here, found: tuple[Carrier, ...]) -> tuple[Carrier, ...]:
+    """The assemblies as they are told: none holds where nobody can call its base restrained."""
+    more = tuple(_unruled(here))
+    return found if not more else tuple(
+        replace(one, links=(*one.links, *more), verdict="not known" if one.carries else one.verdict) for one in found
+    )  # fmt: skip
 
 
 def _hoped(here: Here, wanted: int) -> tuple[LinkCheck, ...]:
