@@ -188,7 +188,7 @@ class Joinery:
         pieces = (*below, *above)
         length = sum(added_length(part) for part in pieces)
         extensions = sum(1 for part in pieces if part.kind == "extension")
-        low, high = (tuple(part.id for part in side) for side in (below, above))
+        low, high = tuple([part.id for part in below]), tuple([part.id for part in above])
         weights, grain = self._weights
         inside = _total([weights[part.id] for part in pieces] + [weights[pin] for pin, n in pins for _ in range(n)])
 
@@ -213,7 +213,7 @@ class Joinery:
 
 def _total(values: list[int | None]) -> int | None:
     """The sum of values; None where one is not known."""
-    return None if None in values else sum(value for value in values if value is not None)
+    return None if None in values else sum(filter(None, values))
 
 
 def _laid_out(shape: Shape, stack: Stack) -> tuple[tuple[Part, ...], tuple[Part, ...]]:
