@@ -15,8 +15,8 @@ from cache_check.checks.run import LOOKED_AT, audit_findings, findings
 from cache_check.checks.verdict import Audited, verdict
 from cache_check.errors import AskError
 from cache_check.joining.assemblies import reach_of
-from cache_check.joining.seats import merged
 from cache_check.joining.stock import Fitness, least_points
+from cache_check.model.assembly import merged
 from cache_check.model.audit import AuditFinding, AuditResult, AuditVerdict, Compared, Cost
 from cache_check.model.cache import Cache, Item, Stock, folded
 from cache_check.model.count import BlankSheet, CountSheet, SheetLine

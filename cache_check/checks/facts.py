@@ -11,9 +11,9 @@ from cache_check.frozen import dataclass
 from cache_check.joining.assemblies import Block
 from cache_check.joining.explain import broken_rules
 from cache_check.joining.groups import ends
-from cache_check.joining.seats import added_length, merged, settable
+from cache_check.joining.seats import added_length, settable
 from cache_check.joining.stock import Fitness
-from cache_check.model.assembly import Assembly, Span
+from cache_check.model.assembly import Assembly, Span, merged
 from cache_check.model.cache import Cache, Item, ReadySet
 from cache_check.model.counting import Binding, SceneAnswer, Tally
 from cache_check.model.family import Chart

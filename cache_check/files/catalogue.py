@@ -16,7 +16,7 @@ from cache_check.files.settings import read_settings
 from cache_check.frozen import dataclass
 from cache_check.model.cache import Source
 from cache_check.model.family import CAPTIVE, Chart, Family, Mate
-from cache_check.model.part import LINEAR, Part, Tie
+from cache_check.model.part import Part, Tie
 from cache_check.model.record import Name, Record, Text
 from cache_check.model.rule import RuleBook, Setting
 from cache_check.units import System
@@ -211,14 +211,6 @@ def _check_kind(reading: Reading, route: Route, part: Part | None, kind: str, ri
     """Note a part that is named where one of another kind belongs; None is no part, which was told already."""
     if part is not None and part.kind != kind:
         reading.fault(route, f"{shown(part.name)} is {_an(part.kind)}, not {_an(kind)}", right)
-
-
-def connectors_of(part: Part) -> dict[str, str]:
-    """The connector names of a linear part, by the field that holds the end."""
-    if part.kind not in LINEAR:
-        return {}
-    ends = {name: getattr(part, name, None) for name in ("lower", "upper", "end")}
-    return {name: end.name for name, end in ends.items() if end is not None}
 
 
 def built_family(id_: str, file: CatalogueFile) -> Family:

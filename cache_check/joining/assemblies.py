@@ -16,9 +16,9 @@ from cache_check.frozen import dataclass
 from cache_check.joining.groups import Group, Groups, Limit, Vector, ends, multisets, only_piece
 from cache_check.joining.joints import Joints, Pins, total
 from cache_check.joining.kind import Kind
-from cache_check.joining.seats import added_length, between, families_of, merged, settable
+from cache_check.joining.seats import added_length, between, families_of, settable
 from cache_check.joining.shapes import Shape, Shapes
-from cache_check.model.assembly import Assembly, Span
+from cache_check.model.assembly import Assembly, Span, merged
 from cache_check.model.family import Catalogue
 from cache_check.model.part import Body, Part
 from cache_check.model.result import Reach

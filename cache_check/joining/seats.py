@@ -1,11 +1,11 @@
 """What a part offers by itself: the ways it may sit in a stack, and the lengths that it gives to one."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from itertools import pairwise
 from typing import Literal
 
 from cache_check.frozen import dataclass
-from cache_check.model.assembly import Span
+from cache_check.model.assembly import Span, merged
 from cache_check.model.part import Adapter, Body, End, Extension, Fitting, Part, TwoEnded
 
 Place = Literal["ground", "below", "body", "above", "load"]
@@ -63,17 +63,6 @@ def settable(body: Body) -> tuple[Span, ...]:
     first = body.closed if body.holes.first is None else body.holes.first
     holes = range(first, body.open + 1, body.holes.pitch)
     return merged((hole, min(hole + body.holes.fine, body.open)) for hole in holes)
-
-
-def merged(spans: Iterable[Span]) -> tuple[Span, ...]:
-    """The union of closed spans, apart and rising; spans that touch or overlap become one."""
-    union: list[Span] = []
-    for low, high in sorted(spans):
-        if union and low <= union[-1][1]:
-            union[-1] = (union[-1][0], max(union[-1][1], high))
-        else:
-            union.append((low, high))
-    return tuple(union)
 
 
 def between(union: tuple[Span, ...]) -> tuple[Span, ...]:

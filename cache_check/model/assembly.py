@@ -1,5 +1,6 @@
 """Assemblies: a legal stack from ground to load, and the lengths it can be set to."""
 
+from collections.abc import Iterable
 from typing import Annotated
 
 from cache_check.frozen import dataclass
@@ -7,6 +8,17 @@ from cache_check.model.told import UNTOLD, Kilograms, Nm, Pieces, keys
 
 Span = Annotated[tuple[Nm, Nm], keys("from to")]
 """Closed interval of lengths in nanometres, both ends included; equal ends are a single setting."""
+
+
+def merged(spans: Iterable[Span]) -> tuple[Span, ...]:
+    """The union of closed spans, apart and rising; spans that touch or overlap become one."""
+    union: list[Span] = []
+    for low, high in sorted(spans):
+        if union and low <= union[-1][1]:
+            union[-1] = (union[-1][0], max(union[-1][1], high))
+        else:
+            union.append((low, high))
+    return tuple(union)
 
 
 @dataclass(frozen=True, slots=True)

@@ -199,13 +199,12 @@ def _figure(value: tuple[str, int | str], _: RuleBook | None) -> dict[str, Any]:
 
 def _either(kinds: tuple[Any, ...], named: Keys | None) -> Form:
     """One of several: a value or null, or one of several plain kinds."""
-    some = [_form(kind, named) for kind in kinds]
-    own = [one for kind, one in zip(kinds, some, strict=True) if kind is not NoneType]
-    if len(own) == 1:
-        (form,) = own
-        schema = {"anyOf": [form.schema, {"type": "null"}]} if len(some) > 1 else form.schema
-        return Form(form.ending, lambda v, book: None if v is None else form.encode(v, book), schema, form.names)
-    return Form("", _as_number, {"anyOf": [one.schema for one in some]})
+    forms = [_form(kind, named) for kind in kinds]
+    either = {"anyOf": [one.schema for one in forms]}
+    if len(forms) > 2 or NoneType not in kinds:
+        return Form("", _as_number, either)
+    (form,) = (one for kind, one in zip(kinds, forms, strict=True) if kind is not NoneType)
+    return Form(form.ending, lambda v, book: None if v is None else form.encode(v, book), either, form.names)
 
 
 def _as_number(value: Any, _: RuleBook | None) -> Any:

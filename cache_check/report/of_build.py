@@ -5,13 +5,8 @@ from cache_check.model.result import BuildResult
 from cache_check.model.verdict import OF_STATE
 from cache_check.report import cells, shortly
 from cache_check.report.answer import ENDING, Told, Topic
-from cache_check.report.page import Block, Line, Mark, Part, Points, Rows, Short
+from cache_check.report.page import Line, Mark, Part, Points, Rows, Short
 from cache_check.report.say import Say, counted, ratio
-
-
-def _as_built(result: BuildResult, say: Say) -> tuple[Block]:
-    assembly = result.verdict.assembly
-    return (_built(assembly, say) if assembly else "Not legal, so no length is given.",)
 
 
 def _row(result: BuildResult, say: Say) -> Rows:
@@ -32,7 +27,9 @@ SECTIONS: dict[str, Topic] = {
         "severity|rule|title|what|do|source",
         lambda one, _: ((b.severity, b.rule, b.title, b.says, b.remedy, b.source) for b in one.verdict.broken),
     ),
-    "built": Topic("As built", _as_built, f"{cells.STACK}|{RATED}", _row),
+    "built": Topic("As built", lambda one, say: (
+        _built(one.verdict.assembly, say) if one.verdict.assembly else "Not legal, so no length is given.",
+    ), f"{cells.STACK}|{RATED}", _row),
     "nearest": Topic("Nearest legal build", lambda one, say: (_nearest(one.verdict, say),)),
     "notes": Topic("Notes", lambda one, _: (Points("Build notes:", one.verdict.notes or ("none",)),)),
     **ENDING,

@@ -118,11 +118,6 @@ def _whole(history: History, _: Say, told: Told) -> tuple[Points, ...]:
     return tuple(found) or (Points("Not asked; --entry N does."),)
 
 
-def _heading(history: History, _: Say, told: Told) -> str:
-    which = (f"Entry {one.number}" for one in _asked(history, told))
-    return f"{next(which, 'One entry')} in full"
-
-
 def _in_full(one: Entry) -> tuple[str, ...]:
     return tuple(f"{_says(finding)}; {finding.where or 'place unknown'}" for finding in one.findings)
 
@@ -157,5 +152,6 @@ SECTIONS: dict[str, Topic] = {
                      _entry_rows),
     "since": Topic("Since the audit before", lambda one, _: (block for rig in one.since for block in _since(rig)),
                    SINCE, _since_rows),
-    "entry": Topic(_heading, _whole, beside=True),
+    "entry": Topic(lambda of, _, told: next((f"Entry {one.number} in full" for one in _asked(of, told)),
+                                            "One entry in full"), _whole, beside=True),
 }  # fmt: skip

@@ -6,7 +6,7 @@ from cache_check.model.load import Carrier, LoadResult
 from cache_check.model.verdict import LinkCheck
 from cache_check.report import cells, load_builds, load_forces, shortly, tally
 from cache_check.report.answer import ENDING, FINDINGS, Told, Topic
-from cache_check.report.page import NOT_COUNTED, Block, Line, Part, Points, Short, caution
+from cache_check.report.page import NOT_COUNTED, Block, Line, Part, Points, Short, caution, grouped
 from cache_check.report.say import Say, percent
 
 
@@ -18,11 +18,9 @@ def short(result: LoadResult, told: Told) -> Short:
     held = [link for link in result.links if link.state == "does not hold" and link.of != "number"]
     why = tuple(Line("Why not", said(link), "not met") for link in held)
     taken = [("Assumed", result.assumed), ("Unchecked", result.unchecked)]
-    asks: dict[str, list[str]] = {}
-    for link in result.links:
-        # How many struts follows from the rest, but not what policy asks for.
-        if link.state == "unknown" and (link.of != "number" or link.kind == "strut_count"):
-            asks.setdefault(link.ask, []).append(_briefly(link))
+    unsure = (link for link in result.links if link.state == "unknown")
+    # How many struts follows from the rest, but not what policy asks for.
+    asks = grouped((one.ask, _briefly(one)) for one in unsure if one.of != "number" or one.kind == "strut_count")
     unknown = [f"{ask} ({', '.join(dict.fromkeys(names))})" for ask, names in asks.items()]
     passes = load_builds.passing(result, say)[:3] if result.forces is None else ()
     most = [Line("Passes", f"{result.tally.wanted or 1} at once: {text}") for text in passes]

@@ -16,7 +16,8 @@ from cache_check.units import System
 def short(result: RulesResult, told: Told) -> Short:
     """The card of the one rule that was asked; else how many rules there are, what changed them and which are off."""
     book, system = book_of(result), told.say(result).system
-    changed = tuple(_changes(result, system))
+    changed = tuple(Line("Changed", f"{rule}: {says}; {where}; by {by}" + f": {why}" * bool(why))
+                    for rule, says, where, by, why in _set(result, system))  # fmt: skip
     if len(result.rules) == 1:
         (rule,) = result.rules
         facts = [Line(what, said) for what, said in _facts(rule, book)]
@@ -31,11 +32,6 @@ def short(result: RulesResult, told: Told) -> Short:
         Part(changed or (Line("Changed", "none"),), "settings"),
         Part((Line("One rule", "cache-check rules ID explains it: why, source, what to do"),)),
     )
-
-
-def _changes(result: RulesResult, system: System) -> Iterator[Line]:
-    for rule, says, where, by, why in _set(result, system):
-        yield Line("Changed", f"{rule}: {says}; {where}; by {by}" + f": {why}" * bool(why))
 
 
 def _set(result: RulesResult, system: System) -> Iterator[tuple[str, str, str, str, str]]:

@@ -10,7 +10,7 @@ from cache_check.model.staging import ReadySetPlan, SceneStaged, StageResult, St
 from cache_check.model.verdict import WORST_FIRST, Verdict
 from cache_check.report import cells, shortly
 from cache_check.report.answer import ENDING, MATCHED, Told, Topic
-from cache_check.report.page import Block, Cell, Line, Part, Points, Rows, Short
+from cache_check.report.page import Block, Cell, Line, Part, Points, Rows, Short, grouped
 from cache_check.report.say import UNKNOWN, Say, counted, listed
 from cache_check.report.tally import beside, served_met
 
@@ -198,12 +198,10 @@ def _loose_rows(one: Staging, say: Say, rig: str) -> Rows:
 
 
 def _turns(one: Staging, say: Say) -> Iterator[Block]:
-    alike: dict[ReadySetPlan, list[str]] = {}
-    for ready in one.sets:
-        like = next((other for other in alike if other.assembly == ready.assembly), ready)
-        alike.setdefault(like, []).append(ready.name)
+    alike = grouped((ready.assembly, ready) for ready in one.sets).values()
     yield "What loose pieces make of each set by itself, where it reaches lengths that the set does not:"
-    yield say.table(TURNS, (row for ready, names in alike.items() for row in _turned(ready, ", ".join(names), say)))
+    named = ((sets[0], ", ".join(one.name for one in sets)) for sets in alike)
+    yield say.table(TURNS, (row for ready, names in named for row in _turned(ready, names, say)))
 
 
 def _turned(ready: ReadySetPlan, name: str, say: Say) -> Rows:

@@ -3,7 +3,7 @@
 import math
 from collections.abc import Iterable
 from fractions import Fraction
-from functools import cached_property
+from functools import cached_property, partialmethod
 from typing import Any, Self
 
 from cache_check import units
@@ -80,13 +80,12 @@ class Say:
         """A table in these units."""
         return table(self.heads(heads), rows)
 
-    def length(self, nm: int, rounding: Rounding) -> str:
-        """A length with its unit."""
-        return units.show(nm, "length", self.system, rounding)
+    def length(self, nm: int, rounding: Rounding, *, unit: bool = True) -> str:
+        """A length, rounded."""
+        return units.show(nm, "length", self.system, rounding, unit=unit)
 
-    def bare_length(self, nm: int, rounding: Rounding) -> str:
-        """A length without its unit, for columns that name it."""
-        return units.show(nm, "length", self.system, rounding, unit=False)
+    bare_length = partialmethod(length, unit=False)
+    """A length without its unit, for columns that name it."""
 
     def shown_length(self, nm: int, rounding: Rounding) -> Fraction:
         """The number that is shown for a length."""
@@ -112,13 +111,8 @@ class Say:
         """A capacity, rounded down."""
         return UNKNOWN if newtons is None else units.show(newtons, "force", self.system, "down", unit=unit)
 
-    def bare_up(self, newtons: Fraction | None) -> str:
-        """A demand without its unit."""
-        return self.up(newtons, unit=False)
-
-    def bare_down(self, newtons: Fraction | None) -> str:
-        """A capacity without its unit."""
-        return self.down(newtons, unit=False)
+    bare_up, bare_down = partialmethod(up, unit=False), partialmethod(down, unit=False)
+    """A demand, a capacity without its unit."""
 
     def size(self, nm: int) -> str:
         """The size of a chain as it is sold: sixteenths of an inch, or millimetres."""

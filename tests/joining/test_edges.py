@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from builders import change, checked, tidy
 
-from cache_check.joining.seats import merged
+from cache_check.model.assembly import merged
 from cache_check.units import NM_PER_INCH
 
 

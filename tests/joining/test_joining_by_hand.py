@@ -18,8 +18,9 @@ from cache_check.joining.explain import own_fault
 from cache_check.joining.joints import Joints, join_graph
 from cache_check.joining.kind import kinds_in_force
 from cache_check.joining.kinds.stacks import AdapterCount
-from cache_check.joining.seats import between, merged
+from cache_check.joining.seats import between
 from cache_check.joining.stock import kept_out, least, mended, stricter, usable
+from cache_check.model.assembly import merged
 from cache_check.model.cache import Cache, Item, Stock
 from cache_check.model.part import LINEAR, Chain, End, Extension, Part
 from cache_check.model.piece import Reason, Why

@@ -6,7 +6,6 @@ from fractions import Fraction
 
 import pytest
 
-from cache_check.joining.seats import merged
 from cache_check.loads.chart import (
     DesignFactor,
     Row,
@@ -17,6 +16,7 @@ from cache_check.loads.chart import (
     row_at_or_above,
     unrated_spans,
 )
+from cache_check.model.assembly import merged
 
 FAMILY_P = [
     Row(48, (24_000, 22_000, 20_000)),

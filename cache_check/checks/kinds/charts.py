@@ -4,11 +4,10 @@ from fractions import Fraction
 
 from cache_check.checks import say
 from cache_check.checks.facts import Facts, Findings, Inspection, LoadFacts, Mustered, spans_by_build
-from cache_check.joining.seats import merged
 from cache_check.loads.capacity import answered, charts_for, flaws_by, rows_of
 from cache_check.loads.chart import Flaw, unrated_spans
 from cache_check.loads.likely import Unlikely
-from cache_check.model.assembly import Span
+from cache_check.model.assembly import Span, merged
 from cache_check.model.family import Chart
 from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule

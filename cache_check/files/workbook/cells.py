@@ -122,11 +122,6 @@ def _split(text: str, marks: str) -> list[str]:
     return [entry for entry in found if entry]
 
 
-def _list(raw: Raw, _grid: Grid) -> Any:
-    text = plain(raw)
-    return [] if text.casefold() == NOTHING else _split(text, ";,")
-
-
 def _numbered(raw: Raw, _grid: Grid) -> Any:
     """Pieces by name: "1 binder; 2 hook"."""
     pieces: dict[str, Any] = {}
@@ -162,17 +157,14 @@ def _values(raw: Raw, grid: Grid) -> Any:
     return [scalar(clean(one)) for one in value] if isinstance(value, list) else value
 
 
-def _places(raw: Raw, _grid: Grid) -> Any:
-    """Places parted by semicolons, the numbers of each by commas."""
-    places = [place for place in plain(raw).split(";") if clean(place)]
-    return [[scalar(clean(one)) for one in place.split(",")] for place in places]
-
-
 READERS: Mapping[str, Callable[[Raw, Grid], Any]] = {
     "text": lambda raw, _: plain(raw), "number": lambda raw, _: scalar(plain(raw)),
     "length": _quantity, "force": _quantity, "load": _load, "mass": _quantity,
-    "factor": _factor, "flag": _flag, "date": _day, "list": _list, "pieces": _numbered, "points": _points,
-    "value": _value, "values": _values, "places": _places,
+    "factor": _factor, "flag": _flag, "date": _day, "pieces": _numbered, "points": _points,
+    "list": lambda raw, _: [] if plain(raw).casefold() == NOTHING else _split(plain(raw), ";,"),
+    "value": _value, "values": _values,
+    # Places parted by semicolons, the numbers of each by commas.
+    "places": lambda raw, _: [[scalar(clean(n)) for n in at.split(",")] for at in plain(raw).split(";") if clean(at)],
 }  # fmt: skip
 
 

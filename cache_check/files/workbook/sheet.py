@@ -143,15 +143,12 @@ class SheetReader:
 
     def _value(self, heading: Heading, unit: str, raw: Raw) -> Any:
         value = cells.READERS[heading.reads](raw, self.grid)
-        if not unit or heading.dimension is None or not _bare(value):
+        # A number without a unit of its own.
+        bare = isinstance(value, int) or (isinstance(value, str) and not re.search(r"^$|[^\W\d_]|['\"″′]", value))
+        if not unit or heading.dimension is None or not bare:
             return value
         own = BARE[heading.dimension][self.units] if self.units else ""
         return value if unit == own.casefold() else f"{value} {_CASED.get(unit, unit)}"
-
-
-def _bare(value: Any) -> bool:
-    """Whether a quantity is a number without a unit of its own."""
-    return isinstance(value, int) or (isinstance(value, str) and not re.search(r"^$|[^\W\d_]|['\"″′]", value))
 
 
 _NOT_READ = ("read me", "notes")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from textwrap import wrap
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from cache_check.model.card import SetsShown
 from cache_check.model.load import LoadResult
@@ -16,9 +16,6 @@ from cache_check.report.figures import buying, canvas, load_views, reach_chart, 
 from cache_check.report.page import grouped, plain, said, short
 from cache_check.report.say import Say, listed
 
-if TYPE_CHECKING:
-    from matplotlib.figure import Figure, FigureBase
-
 MOST_CACHES, MOST_SETS = 6, 12
 MOST_BOUGHT = 8
 """Caches of ``buy`` that are drawn."""
@@ -29,7 +26,7 @@ LOAD_WIDE = 11.0
 STAGED = "Each set is a strut on the step assembled at once; whether it is restrained or rated is not drawn."
 
 
-def reach(result: ReachResult, load: str | None = None) -> Figure:
+def reach(result: ReachResult, load: str | None = None) -> canvas.Figure:
     """The reach chart under its title; ``load`` (as asked) is what the step rated is for."""
     say = Say.of(result)
     bars = reach_chart.rows(result.reach, say)
@@ -46,7 +43,7 @@ def reach(result: ReachResult, load: str | None = None) -> Figure:
     return canvas.footed(figure, lines)
 
 
-def stage(results: Sequence[StageResult], shown: Sequence[SetsShown]) -> Figure:
+def stage(results: Sequence[StageResult], shown: Sequence[SetsShown]) -> canvas.Figure:
     """The sets of each cache part by part, a row for each cache, all to one scale."""
     both = list(zip(results, shown, strict=True))[:MOST_CACHES]
     scale = max(sets_to_scale.longest(one.sets[:MOST_SETS]) for _, one in both)
@@ -63,7 +60,7 @@ def stage(results: Sequence[StageResult], shown: Sequence[SetsShown]) -> Figure:
     return canvas.footed(figure, lines)
 
 
-def buy(results: Sequence[BuyResult]) -> Figure:
+def buy(results: Sequence[BuyResult]) -> canvas.Figure:
     """For each cache a row: before and after, and what money does step by step."""
     shown = results[:MOST_BOUGHT]
     lines = _wrapped((*_bought(results), " ".join(said())), 170)
@@ -82,7 +79,7 @@ def buy(results: Sequence[BuyResult]) -> Figure:
     return canvas.footed(figure, lines)
 
 
-def load(result: LoadResult) -> Figure:
+def load(result: LoadResult) -> canvas.Figure:
     """The views from the side and from above, with the verdict over them and under them what their numbers mean."""
     say = Say.of(result)
     told = f"This drawing rests on: {'; '.join(short(item, 120) for item in basis.head(result.basis).items)}."
@@ -102,7 +99,7 @@ def load(result: LoadResult) -> Figure:
     return canvas.footed(figure, lines)
 
 
-def _rows(figure: Figure, highs: Sequence[float], titles: Sequence[str]) -> list[FigureBase]:
+def _rows(figure: canvas.Figure, highs: Sequence[float], titles: Sequence[str]) -> list[canvas.FigureBase]:
     """A part of the figure for each cache, under its title."""
     rows: Any = figure.subfigures(len(highs), 1, height_ratios=highs, squeeze=False)
     for row, title in zip(rows[:, 0], titles, strict=True):

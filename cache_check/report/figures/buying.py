@@ -3,17 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from cache_check.frozen import dataclass
 from cache_check.model.purchase import BuyResult, FrontierPoint, Purchase
 from cache_check.report.bought import moved
 from cache_check.report.figures import canvas
 from cache_check.report.page import short
-
-if TYPE_CHECKING:
-    from matplotlib.axes import Axes
-    from matplotlib.figure import FigureBase
 
 WIDE = 5.4
 """Inches: a phone shows it at nearly the size it is drawn, paper half as large again."""
@@ -70,7 +66,7 @@ def _lanes_high(result: BuyResult) -> float:
     return (TITLE + STROKE * min(len(result.purchases), MOST_LISTS)) * scenes
 
 
-def steps_on(figure: FigureBase, result: BuyResult, names: Sequence[str]) -> None:
+def steps_on(figure: canvas.FigureBase, result: BuyResult, names: Sequence[str]) -> None:
     """A lane for each scene, and the struts served under them; each list has its dash, and its name in the legend."""
     scenes = [(s.scene, s.title or s.scene) for s in result.purchases[0].after][:MOST_SCENES]
     above, below = figure.subplots(2, 1, sharex=True, height_ratios=(_lanes_high(result), STRUTS - 0.4))
@@ -89,7 +85,7 @@ def steps_of(result: BuyResult, one: Purchase, name: str) -> Steps:
     return Steps(name, one.frontier, at, top is not None and len(top.met) == len(one.after), not one.frontier_whole)
 
 
-def _lanes(axes: Axes, scenes: Sequence[tuple[str, str]], steps: Sequence[Steps], right: float) -> None:
+def _lanes(axes: canvas.Axes, scenes: Sequence[tuple[str, str]], steps: Sequence[Steps], right: float) -> None:
     """For each scene a lane, in it a stroke for each list over the costs at which the scene is met whole."""
     lane = TITLE + STROKE * len(steps)
     for number, (scene, title) in enumerate(scenes):
@@ -120,7 +116,7 @@ def met(one: Steps, scene: str, right: float) -> list[tuple[float, float]]:
     return spans
 
 
-def _struts(axes: Axes, steps: Sequence[Steps], right: float) -> None:
+def _struts(axes: canvas.Axes, steps: Sequence[Steps], right: float) -> None:
     for q, one in enumerate(steps):
         first, struts = int(one.gap), [point.struts for point in one.points]
         if len(struts) > first:
@@ -137,7 +133,7 @@ def _struts(axes: Axes, steps: Sequence[Steps], right: float) -> None:
                           markersize=8, markeredgewidth=1.6, zorder=4, clip_on=False)  # fmt: skip
 
 
-def _dress(figure: FigureBase, axes: Axes, result: BuyResult, steps: Sequence[Steps], right: float) -> None:
+def _dress(figure: canvas.FigureBase, axes: canvas.Axes, result: BuyResult, steps: list[Steps], right: float) -> None:
     from matplotlib.lines import Line2D
 
     wanted = sum(scene.wanted for scene in result.purchases[0].after)
@@ -172,7 +168,7 @@ def _group(bars: int) -> float:
     return BAR * bars + 0.28
 
 
-def bars_on(figure: FigureBase, purchases: Sequence[Purchase], names: Sequence[str]) -> None:
+def bars_on(figure: canvas.FigureBase, purchases: Sequence[Purchase], names: Sequence[str]) -> None:
     """Bars under the title of each scene: wanted, today, with each list; what is short of what is wanted says so."""
     lists = purchases[:MOST_BARS]
     labels = ["wanted", "today", *(short(name, 56) for name in names[:MOST_BARS])]

@@ -16,7 +16,9 @@ from cache_check.report.page import plain
 
 if TYPE_CHECKING:
     from markupsafe import Markup
-    from matplotlib.figure import Figure
+    from matplotlib.axes import Axes as Axes
+    from matplotlib.figure import Figure as Figure
+    from matplotlib.figure import FigureBase as FigureBase
 
 Kind = Literal["svg", "png", "pdf"]
 INK, GREY, LINE = "#1b1b1b", "#595959", "#8a8a8a"

@@ -5,7 +5,6 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Sequence
 from functools import cached_property
-from typing import TYPE_CHECKING
 
 import networkx as nx
 
@@ -14,10 +13,6 @@ from cache_check.model.card import PartJoint
 from cache_check.report.figures import canvas
 from cache_check.report.page import short
 from cache_check.report.say import Say
-
-if TYPE_CHECKING:
-    from matplotlib.axes import Axes
-    from matplotlib.figure import Figure
 
 WIDE = 5.4
 PLACES = {"ground": "bases", "below": "below", "body": "strut bodies", "above": "above", "load": "heads"}
@@ -86,7 +81,7 @@ class Graph:
         return frozenset(part for pair in self.links for _, part in pair)
 
 
-def draw(joins: Sequence[PartJoint], say: Say) -> Figure:
+def draw(joins: Sequence[PartJoint], say: Say) -> canvas.Figure:
     """The graph; of a column with too many boxes the first ones, and how many more."""
     graph = Graph(tuple(joins))
     columns = _columns(graph, say)
@@ -144,7 +139,7 @@ def _columns(graph: Graph, say: Say) -> list[_Column]:
     ]  # fmt: skip
 
 
-def _column(axes: Axes, x: int, column: _Column, high: float) -> list[tuple[Box, int, float]]:
+def _column(axes: canvas.Axes, x: int, column: _Column, high: float) -> list[tuple[Box, int, float]]:
     """Boxes under each other about the middle; where each was put."""
     from matplotlib.patches import Rectangle
 
@@ -166,7 +161,7 @@ def _column(axes: Axes, x: int, column: _Column, high: float) -> list[tuple[Box,
     return spots
 
 
-def _links(axes: Axes, graph: Graph, spots: Sequence[tuple[Box, int, float]], low: float) -> None:
+def _links(axes: canvas.Axes, graph: Graph, spots: Sequence[tuple[Box, int, float]], low: float) -> None:
     """A line for each two boxes that join; ``low`` is under all boxes, where lines run that skip a column."""
     for lower, x1, y1 in spots:
         for upper, x2, y2 in spots:
@@ -183,7 +178,7 @@ def _links(axes: Axes, graph: Graph, spots: Sequence[tuple[Box, int, float]], lo
             _line(axes, x, y, pinned)
 
 
-def _line(axes: Axes, x: Sequence[float], y: Sequence[float], pinned: bool) -> None:
+def _line(axes: canvas.Axes, x: Sequence[float], y: Sequence[float], pinned: bool) -> None:
     """A line, and a ring at its middle point where the joint takes a loose pin."""
     axes.plot(x, y, color=canvas.BLUE, linewidth=1.2, zorder=2)
     if pinned:

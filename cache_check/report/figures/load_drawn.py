@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from cache_check import units
 from cache_check.frozen import dataclass
@@ -19,9 +19,6 @@ from cache_check.model.situation import Anchor
 from cache_check.report.figures import canvas
 from cache_check.report.figures.reach_chart import per_unit
 from cache_check.report.say import Say
-
-if TYPE_CHECKING:
-    from matplotlib.axes import Axes
 
 Place = tuple[float, float, float]
 LONGEST = 0.42
@@ -168,7 +165,7 @@ def tall(box: Box) -> float:
     return min(max((WIDE - 0.3) * (box[3] - box[2]) / max(box[1] - box[0], 1e-9), 1.3), 2.8)
 
 
-def arrow(axes: Axes, tail: Point, tip: Point, gid: str, color: str, size: float) -> None:
+def arrow(axes: canvas.Axes, tail: Point, tip: Point, gid: str, color: str, size: float) -> None:
     """A shaft from tail to tip, and a head within it that is ``size`` long where the shaft is."""
     far = math.dist(tail, tip)
     axes.plot((tail[0], tip[0]), (tail[1], tip[1]), color=color, linewidth=2.6, zorder=6, gid=f"arrow-{gid}",
@@ -183,7 +180,7 @@ def arrow(axes: Axes, tail: Point, tip: Point, gid: str, color: str, size: float
     axes.fill([p[0] for p in corners], [p[1] for p in corners], color=color, zorder=7, linewidth=0)
 
 
-def marks(axes: Axes, at: Sequence[tuple[int, Point]], apart: float) -> None:
+def marks(axes: canvas.Axes, at: Sequence[tuple[int, Point]], apart: float) -> None:
     """Numbers in rings at the free ends of arrows; those that would stand on each other share a ring."""
     left = list(at)
     while left:
@@ -202,7 +199,7 @@ def beyond(start: Point, end: Point, far: float) -> Point:
     return (end[0] + far * x, end[1] + far * y)
 
 
-def measure(axes: Axes, start: Point, end: Point, said: str, gid: str, **placed: Any) -> None:
+def measure(axes: canvas.Axes, start: Point, end: Point, said: str, gid: str, **placed: Any) -> None:
     """A dimension: a thin line with an end mark at each end, and what it says."""
     axes.plot((start[0], end[0]), (start[1], end[1]), color=canvas.GREY, linewidth=0.9, gid=gid, zorder=4,
               marker="|" if start[1] == end[1] else "_", markersize=8)  # fmt: skip
@@ -211,7 +208,7 @@ def measure(axes: Axes, start: Point, end: Point, said: str, gid: str, **placed:
     axes.annotate(said, middle, apart, textcoords="offset points", **WORDS | placed)
 
 
-def scale(axes: Axes, box: Box, here: Places, result: LoadResult, say: Say) -> None:
+def scale(axes: canvas.Axes, box: Box, here: Places, result: LoadResult, say: Say) -> None:
     """Two bars: what a length is, and what a force is where there is one."""
     span, bar = here.span, handy(0.4 * here.span)
     start = (box[1] - 0.95 * span, box[3] - 0.06 * span)

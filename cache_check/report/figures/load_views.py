@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from fractions import Fraction
-from typing import TYPE_CHECKING
 
 from cache_check.frozen import dataclass
 from cache_check.model.load import LoadResult
@@ -13,10 +12,6 @@ from cache_check.report.figures import canvas, load_drawn
 from cache_check.report.figures.load_drawn import Arrow, Box, Place, Places, Point, Strap, arrows, places
 from cache_check.report.load_forces import aside
 from cache_check.report.say import Say
-
-if TYPE_CHECKING:
-    from matplotlib.axes import Axes
-    from matplotlib.figure import Figure, FigureBase
 
 
 @dataclass(frozen=True)
@@ -26,14 +21,14 @@ class View:
     seen: Callable[[Place], Point]
     shows: tuple[str, ...]
     box: Callable[[Places, tuple[Arrow, ...]], Box]
-    dress: Callable[[Axes, LoadResult, Say, Places, Box], None]
+    dress: Callable[[canvas.Axes, LoadResult, Say, Places, Box], None]
 
     def arrows(self, result: LoadResult, say: Say, here: Places) -> tuple[Arrow, ...]:
         """The forces that this view shows; none where the load is not known."""
         return tuple(one for one in arrows(result, say, here) if one.gid.startswith(self.shows))
 
 
-def draw(view: View, result: LoadResult, say: Say) -> Figure:
+def draw(view: View, result: LoadResult, say: Say) -> canvas.Figure:
     """A view by itself; what its numbers mean stands beside it, by ``key``."""
     return canvas.alone(load_drawn.WIDE, high(view, result, say), draw_on, view, result, say)
 
@@ -44,7 +39,7 @@ def high(view: View, result: LoadResult, say: Say) -> float:
     return load_drawn.tall(view.box(here, view.arrows(result, say, here))) + 0.1
 
 
-def draw_on(figure: FigureBase, view: View, result: LoadResult, say: Say) -> None:
+def draw_on(figure: canvas.FigureBase, view: View, result: LoadResult, say: Say) -> None:
     """The view on a figure or a part of one, within ``look``."""
     here = places(result, say)
     forces = view.arrows(result, say, here)
@@ -85,7 +80,7 @@ def key(result: LoadResult, say: Say) -> list[str]:
     return [*lines, f"Hatched: the vehicle's edge. {shape}", "Left, right: seen from base to vehicle."]
 
 
-def _forces(axes: Axes, view: View, forces: tuple[Arrow, ...], here: Places) -> None:
+def _forces(axes: canvas.Axes, view: View, forces: tuple[Arrow, ...], here: Places) -> None:
     at = []
     for one in forces:
         color = canvas.OCHRE if one.gid.startswith("strap") else canvas.BLUE
@@ -109,14 +104,14 @@ def _side_box(here: Places, forces: tuple[Arrow, ...]) -> Box:
     return min(x) - 0.58 * span, right, min(y) - 0.28 * span, max(y) + 0.3 * span
 
 
-def _side(axes: Axes, result: LoadResult, say: Say, here: Places, box: Box) -> None:
+def _side(axes: canvas.Axes, result: LoadResult, say: Say, here: Places, box: Box) -> None:
     _ground(axes, result, say, here, box)
     _vehicle(axes, result, here)
     _angle(axes, result, say, here)
     _dimensions(axes, result, say, here)
 
 
-def _ground(axes: Axes, result: LoadResult, say: Say, here: Places, box: Box) -> None:
+def _ground(axes: canvas.Axes, result: LoadResult, say: Say, here: Places, box: Box) -> None:
     """The ground at the vehicle, and at the base as much lower or higher as it lies."""
     step = (max(here.contact[0], 0.0) + here.seat[0]) / 2
     x = [box[0], step, step, box[1]]
@@ -131,7 +126,7 @@ def _ground(axes: Axes, result: LoadResult, say: Say, here: Places, box: Box) ->
                   f"ground {say.length(abs(drop), 'nearest')}\n{way} here", va="top", **load_drawn.WORDS)  # fmt: skip
 
 
-def _vehicle(axes: Axes, result: LoadResult, here: Places) -> None:
+def _vehicle(axes: canvas.Axes, result: LoadResult, here: Places) -> None:
     """The edge at the contact, leaning as the face given, or from the pivot where one is stated; hatched inside."""
     contact, deep = here.contact, 0.09 * here.span
     if here.pivot is not None:
@@ -150,7 +145,7 @@ def _vehicle(axes: Axes, result: LoadResult, here: Places) -> None:
     axes.plot((start[0], end[0]), (start[1], end[1]), color=canvas.INK, linewidth=2.2, gid="vehicle", zorder=3)
 
 
-def _angle(axes: Axes, result: LoadResult, say: Say, here: Places) -> None:
+def _angle(axes: canvas.Axes, result: LoadResult, say: Say, here: Places) -> None:
     """The strut's middle line, its length and its angle."""
     seat, contact, angle = here.seat, here.contact, float(result.geometry.angle_deg)
     axes.plot((seat[0], contact[0]), (seat[1], contact[1]), color=canvas.INK, linewidth=0.8, zorder=5)
@@ -163,7 +158,7 @@ def _angle(axes: Axes, result: LoadResult, say: Say, here: Places) -> None:
     axes.text(x + 0.06 * here.span, y + 0.02 * here.span, said, va="bottom", **load_drawn.WORDS)
 
 
-def _dimensions(axes: Axes, result: LoadResult, say: Say, here: Places) -> None:
+def _dimensions(axes: canvas.Axes, result: LoadResult, say: Say, here: Places) -> None:
     one, span = result.situation, here.span
     left = min(0.0, here.contact[0]) - 0.2 * span
     axes.plot((left, here.contact[0]), (here.contact[1],) * 2, color=canvas.GREY, linewidth=0.6, zorder=1)
@@ -191,7 +186,7 @@ def _plan_box(here: Places, forces: tuple[Arrow, ...]) -> Box:
     return min(min(x) - 0.3 * span, right - 1.6 * span), right, low, top
 
 
-def _plan(axes: Axes, _result: LoadResult, say: Say, here: Places, box: Box) -> None:
+def _plan(axes: canvas.Axes, _result: LoadResult, say: Say, here: Places, box: Box) -> None:
     """The vehicle's edge through the pivot, or below the contact where there is none, and the line of the strut."""
     contact = here.contact
     x = 0.0 if here.pivot is not None else contact[0]
@@ -206,7 +201,7 @@ def _plan(axes: Axes, _result: LoadResult, say: Say, here: Places, box: Box) -> 
         _named(axes, one, say, here)
 
 
-def _named(axes: Axes, one: Strap, say: Say, here: Places) -> None:
+def _named(axes: canvas.Axes, one: Strap, say: Say, here: Places) -> None:
     """A strap's number and angle beside its far end."""
     end, down = _from_above(one.end), -1 if one.plan_deg > 0 else 1
     said = f"strap {one.number}: {aside(Fraction(one.plan_deg), say)}"

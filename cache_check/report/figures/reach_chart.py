@@ -3,20 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from cache_check import units
 from cache_check.frozen import dataclass
-from cache_check.model.assembly import Assembly, Span
+from cache_check.model.assembly import Assembly, Span, merged
 from cache_check.model.counting import Step
 from cache_check.model.result import Profile, Reach, Stretch
 from cache_check.report.figures import canvas
 from cache_check.report.page import grouped, short
 from cache_check.report.say import MANY_SPANS, Say
-
-if TYPE_CHECKING:
-    from matplotlib.axes import Axes
-    from matplotlib.figure import Figure, FigureBase
 
 WIDE = 5.4
 """Inches: a phone shows it at nearly the size it is drawn, a printed page somewhat larger."""
@@ -73,12 +69,12 @@ def high(reach: Reach, profiles: Sequence[Profile], say: Say) -> float:
     return _bars_high(rows(reach, say), reach) + DEPTH + EDGES + legend
 
 
-def draw(reach: Reach, profiles: Sequence[Profile], say: Say) -> Figure:
+def draw(reach: Reach, profiles: Sequence[Profile], say: Say) -> canvas.Figure:
     """The chart as a figure of its own."""
     return canvas.alone(WIDE, high(reach, profiles, say), draw_on, reach, profiles, say)
 
 
-def draw_on(figure: FigureBase, reach: Reach, profiles: Sequence[Profile], say: Say) -> None:
+def draw_on(figure: canvas.FigureBase, reach: Reach, profiles: Sequence[Profile], say: Say) -> None:
     """The chart.  Lengths that nothing covers are hatched; a body that locks at holes has a tick for each setting."""
     bars = rows(reach, say)
     panels: Any = figure.subplots(2, 1, sharex=True, height_ratios=(_bars_high(bars, reach), DEPTH))
@@ -106,19 +102,9 @@ def per_unit(say: Say) -> int:
 
 def _grouped(assemblies: Iterable[Assembly], by: Callable[[Assembly], tuple[str, ...]], say: Say) -> tuple[Row, ...]:
     groups = grouped((by(one), one) for one in assemblies)
-    spans = {parts: _union(span for one in group for span in one.spans) for parts, group in groups.items()}
+    spans = {parts: merged(span for one in group for span in one.spans) for parts, group in groups.items()}
     made = (Row(say.stack(parts), spans[parts], len(group)) for parts, group in groups.items())
     return tuple(sorted(made, key=lambda row: (row.spans[0][0], row.spans[-1][1], row.label)))
-
-
-def _union(spans: Iterable[Span]) -> tuple[Span, ...]:
-    found: list[Span] = []
-    for low, high in sorted(spans):
-        if found and low <= found[-1][1]:
-            found[-1] = (found[-1][0], max(high, found[-1][1]))
-        else:
-            found.append((low, high))
-    return tuple(found)
 
 
 def _few_spots(reach: Reach) -> bool:
@@ -126,7 +112,7 @@ def _few_spots(reach: Reach) -> bool:
     return 0 < len(reach.blind_spots) <= MANY_SPANS
 
 
-def _bars(axes: Axes, bars: Rows, reach: Reach, say: Say) -> None:
+def _bars(axes: canvas.Axes, bars: Rows, reach: Reach, say: Say) -> None:
     for place, row in enumerate(bars.rows):
         many = f" ({row.count:,} assemblies)" if row.count > 1 else ""
         many += f" ({len(row.spans)} settings)" if len(row.spans) > 1 else ""
@@ -166,7 +152,7 @@ def _said(bars: Rows, reach: Reach, say: Say) -> tuple[str, ...]:
     return (whole, f"Blind between settings: {len(reach.blind_spots)} spots, the widest {say.length(widest, 'up')}")
 
 
-def _bar(axes: Axes, spans: Sequence[Span], place: float, say: Say, **look: Any) -> None:
+def _bar(axes: canvas.Axes, spans: Sequence[Span], place: float, say: Say, **look: Any) -> None:
     """A bar over lengths that can be set, a tick at each single setting, and the figures at both ends."""
     one = per_unit(say)
     bars = [(low / one, (high - low) / one) for low, high in spans if low < high]
@@ -181,7 +167,7 @@ def _bar(axes: Axes, spans: Sequence[Span], place: float, say: Say, **look: Any)
                       fontsize=SMALL, zorder=4)  # fmt: skip
 
 
-def _depth(axes: Axes, profiles: Sequence[Profile], say: Say) -> None:
+def _depth(axes: canvas.Axes, profiles: Sequence[Profile], say: Say) -> None:
     for one in profiles:
         x, y = _outline([stretch for stretch in one.stretches if stretch.count], say)
         axes.fill(x, y, linewidth=1.3, **_STEPS[one.step])
@@ -206,7 +192,7 @@ def _outline(stretches: Sequence[Stretch], say: Say) -> tuple[list[float], list[
     return [nm / per_unit(say) for nm, _ in corners], [count for _, count in corners]
 
 
-def _legend(figure: FigureBase, profiles: Sequence[Profile], blind: bool) -> None:
+def _legend(figure: canvas.FigureBase, profiles: Sequence[Profile], blind: bool) -> None:
     from matplotlib.patches import Patch
 
     marks = []

@@ -5,17 +5,13 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Sequence
 from itertools import accumulate
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from cache_check.model.card import PartShown, SetShown
 from cache_check.report.figures import canvas
 from cache_check.report.figures.reach_chart import per_unit
 from cache_check.report.page import short
 from cache_check.report.say import Say
-
-if TYPE_CHECKING:
-    from matplotlib.axes import Axes
-    from matplotlib.figure import Figure, FigureBase
 
 WIDE = 5.4
 ROW, LINE, FOOT = 0.44, 0.19, 0.6
@@ -56,13 +52,13 @@ def high(sets: Sequence[SetShown], pieces: Sequence[PartShown], say: Say) -> flo
     return max(sum(_set_high(one, pieces, say) for one in sets), LINE) + FOOT
 
 
-def draw(sets: Sequence[SetShown], pieces: Sequence[PartShown], say: Say, scale: int | None = None) -> Figure:
+def draw(sets: Sequence[SetShown], pieces: Sequence[PartShown], say: Say, scale: int | None = None) -> canvas.Figure:
     """The sets as a figure of its own."""
     return canvas.alone(WIDE, high(sets, pieces, say), draw_on, sets, pieces, say, scale)
 
 
 def draw_on(
-    figure: FigureBase, sets: Sequence[SetShown], pieces: Sequence[PartShown], say: Say, scale: int | None = None
+    figure: canvas.FigureBase, sets: Sequence[SetShown], pieces: Sequence[PartShown], say: Say, scale: int | None = None
 ) -> None:
     """The sets one under another, less those not to be used; the axis holds ``scale`` (nm), else their longest."""
     axes: Any = figure.subplots()
@@ -97,7 +93,7 @@ def _wrapped(said: str) -> list[str]:
     return textwrap.wrap(said, LETTERS, break_on_hyphens=False)
 
 
-def _set(axes: Axes, parts: Sequence[PartShown], one: SetShown, lines: Sequence[str], y: float, say: Say) -> None:
+def _set(axes: canvas.Axes, parts: Sequence[PartShown], one: SetShown, lines: list[str], y: float, say: Say) -> None:
     for n, line in enumerate(lines):
         axes.text(0, y + LINE * (n + 0.6), line, transform=axes.get_yaxis_transform(), va="center",
                   fontsize=SMALL + 2 * (n == 0), weight="bold" if n == 0 else "normal")  # fmt: skip
@@ -109,7 +105,7 @@ def _set(axes: Axes, parts: Sequence[PartShown], one: SetShown, lines: Sequence[
         y += ROW
 
 
-def _strut(axes: Axes, parts: Sequence[PartShown], pinned: Sequence[bool], opened: bool, y: float, say: Say) -> None:
+def _strut(axes: canvas.Axes, parts: Sequence[PartShown], pinned: list[bool], opened: bool, y: float, say: Say) -> None:
     unit, at = per_unit(say), 0
     middles, joints = [], []
     for part in parts:
@@ -130,7 +126,7 @@ def _strut(axes: Axes, parts: Sequence[PartShown], pinned: Sequence[bool], opene
         axes.text(x, y - 0.235, str(number), ha="center", va="center", fontsize=SMALL, weight="bold")
 
 
-def _part(axes: Axes, part: PartShown, at: int, long: int, y: float, unit: int) -> None:
+def _part(axes: canvas.Axes, part: PartShown, at: int, long: int, y: float, unit: int) -> None:
     """A part over the length it takes; a body that is open shows its sliding part, one without length is a line."""
     spans = [(part.kind, at, long)]
     if part.kind == "body" and long > part.closed:
@@ -150,7 +146,7 @@ def _spread(middles: Sequence[float], apart: float) -> list[float]:
     return list(left)[::-1]
 
 
-def _dress(axes: Axes, say: Say) -> None:
+def _dress(axes: canvas.Axes, say: Say) -> None:
     axes.set_yticks(())
     axes.spines["left"].set_visible(False)
     axes.xaxis.set_major_formatter(lambda value, _: f"{value:,.6g}" if value >= 0 else "")
