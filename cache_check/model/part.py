@@ -88,7 +88,7 @@ class TwoEnded(PartBase):
     @model_validator(mode="before")
     @classmethod
     def _ends_of_the_family(cls, value: Any) -> Any:
-        if isinstance(value, dict):
+        if isinstance(value, dict) and cls is not Adapter:  # whose unsaid end would join what it was not made for
             own = {"connector": value.get("family")}
             return {"lower": own, "upper": own} | value
         return value

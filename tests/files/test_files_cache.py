@@ -97,6 +97,14 @@ def test_a_number_in_quotes_is_told_to_want_none(desk: Desk) -> None:
     assert desk.lines(HEAD + chain)[0].endswith("70, 80 or 100; write 80, a number, without quotes")
 
 
+def test_an_adapter_says_what_both_its_ends_join(desk: Desk) -> None:
+    """An end left blank is not taken for one of its own family, which would make assemblies that it was not made for."""
+    whole = "{kind: adapter, length: 2 in, lower: {connector: A}, upper: {connector: B}}"
+    missing = "x.yaml:3:9: types.a: missing 'lower'"
+    assert missing not in desk.lines(HEAD + f"types: {{a: {whole}}}")
+    assert desk.lines(HEAD + "types: {a: " + whole.replace("lower: {connector: A}, ", "") + "}") == [missing]
+
+
 def test_mistakes_of_a_family_file_come_with_those_of_the_cache(desk: Desk) -> None:
     """A cache with a mistake and a family with another: both are told, each under its own file."""
     desk.put(FAMILY.replace("closed", "closd"), "family.yaml")
