@@ -75,6 +75,12 @@ def refused(file: object, what: str, right: str = "", line: int = 0) -> InputErr
     return InputError([Mistake(str(file), what, right, line=line)])
 
 
+def listed(names: Iterable[str], last: str = "or") -> str:
+    """Names as a list in a sentence: "a, b or c"; "none" where there is none."""
+    *more, end = list(names) or ["none"]
+    return f"{', '.join(more)} {last} {end}" if more else end
+
+
 def did_you_mean(text: str, names: Iterable[str]) -> str:
     """A question with the nearest of the names, or nothing when none is near."""
     from difflib import get_close_matches

@@ -218,3 +218,8 @@ def show(value: Fraction | int, dimension: Dimension, system: System, rounding: 
     exact = in_shown_unit(value, dimension, system, rounding)
     number = f"{Decimal(exact.numerator) / Decimal(exact.denominator):,.{shown_digits(dimension, system)}f}"
     return f"{number} {shown_unit(dimension, system)}" if unit else number
+
+
+def ratio(factor: Fraction) -> str:
+    """A design factor as the trade writes it: "2:1"."""
+    return f"{float(factor):g}:1"

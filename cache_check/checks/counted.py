@@ -37,24 +37,14 @@ class Difference:
 
 
 @dataclass(frozen=True)
-class Blank:
-    """What somebody left blank on a line: the part, the piece, how many, and which columns."""
+class Noted:
+    """Pieces of which something is to be told: the part, the piece, how many, where, and columns left blank."""
 
     part: str
     serial: str
     number: int
     where: str
-    columns: tuple[str, ...]
-
-
-@dataclass(frozen=True)
-class Untagged:
-    """Pieces that are out of use and lie on the rig without a tag."""
-
-    part: str
-    serial: str
-    number: int
-    where: str
+    columns: tuple[str, ...] = ()
 
 
 @dataclass
@@ -63,8 +53,8 @@ class Counted:
 
     cache: Cache
     differences: list[Difference] = field(default_factory=list)
-    blanks: list[Blank] = field(default_factory=list)
-    untagged: list[Untagged] = field(default_factory=list)
+    blanks: list[Noted] = field(default_factory=list)
+    untagged: list[Noted] = field(default_factory=list)
 
 
 @dataclass(frozen=True)
@@ -178,7 +168,7 @@ class Work:
             out, known = True, known.changed(status="quarantined")
         damaged = isinstance(known.points_usable, int) and known.points_usable < made
         if (out or damaged) and not tagged:
-            self.result.untagged.append(Untagged(item.part, item.serial, 1, line.where or booked))
+            self.result.untagged.append(Noted(item.part, item.serial, 1, line.where or booked))
         return self._unknown(known, line, made, booked, out=out)
 
     def _unknown(self, known: Item, line: CountLine, made: int, booked: str, *, out: bool) -> Item:
@@ -202,7 +192,7 @@ class Work:
         self.differs("wrong rig" if owner else "extra", line.part, line.serial, number, owner, line.where, says)
         out = line.usable == 0 or line.state not in (None, "in service")
         if line.serial and out and line.tag.strip().casefold() in NO_TAG:
-            self.result.untagged.append(Untagged(line.part, line.serial, 1, line.where))
+            self.result.untagged.append(Noted(line.part, line.serial, 1, line.where))
 
     def sets(self) -> Iterator[ReadySet]:
         """The ready sets that were found, each where it was found."""
@@ -233,7 +223,7 @@ class Work:
     def blank(self, part: str, serial: str, number: int, where: str, columns: tuple[str, ...]) -> None:
         """Note what was left blank, if anything."""
         if columns:
-            self.result.blanks.append(Blank(part, serial, number, where, columns))
+            self.result.blanks.append(Noted(part, serial, number, where, columns))
 
 
 def two_books(book: Cache, owners: dict[str, str]) -> list[Difference]:

@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from cache_check.checks.counted import AWAY, Untagged, expected, given, points_made
+from cache_check.checks.counted import AWAY, Noted, expected, given, points_made
 from cache_check.frozen import dataclass
 from cache_check.joining.kinds.pieces import NO_TAG
 from cache_check.model.cache import Item, Status, Stock
@@ -143,7 +143,7 @@ def _unfit(work: Work, stock: Stock, seen: list[_Seen], most: int) -> Counter[St
     known: Counter[Status] = Counter({status: n for status, n in stock.out.items() if status not in AWAY and n})
     untagged += max(0, known.total() - sum(one.out for one in seen))
     if untagged:
-        work.result.untagged.append(Untagged(stock.part, "", untagged, seen[0].line.where or stock.where))
+        work.result.untagged.append(Noted(stock.part, "", untagged, seen[0].line.where or stock.where))
     for status, number in known.items():
         same = min(number, out["quarantined"]) if status != "quarantined" else 0
         out["quarantined"] -= same

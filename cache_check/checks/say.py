@@ -1,11 +1,14 @@
 """The phrases that all checks share; those around the figures of a cache are in ``facts``."""
 
-from collections.abc import Iterable, Sequence
-from fractions import Fraction
+from collections.abc import Sequence
+from functools import partial
 
+from cache_check import errors
 from cache_check.model.result import Gap
 from cache_check.model.rule import Rule
+from cache_check.units import ratio as ratio
 
+listed = partial(errors.listed, last="and")
 _WORDS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
 
@@ -36,14 +39,3 @@ def outcome(short: int, binds: Sequence[str]) -> str:
         return f"{short} short" if short else "enough"
     more = f" and {len(binds) - 1} more" if len(binds) > 1 else ""
     return f"none short, and one more helps the next strut ({binds[0]}{more})"
-
-
-def listed(names: Iterable[str], last: str = "and") -> str:
-    """Names as a list in a sentence."""
-    found = list(names)
-    return f" {last} ".join(part for part in (", ".join(found[:-1]), found[-1]) if part) if found else "none"
-
-
-def ratio(factor: Fraction) -> str:
-    """A design factor as people write it: "2:1"."""
-    return f"{float(factor):g}:1"

@@ -9,8 +9,8 @@ from typing import Any, get_args
 
 from pydantic import Field
 
-from cache_check.errors import did_you_mean
-from cache_check.files.mistakes import Route, listed, shown
+from cache_check.errors import did_you_mean, listed
+from cache_check.files.mistakes import Route, shown
 from cache_check.files.reading import Reading, open_file
 from cache_check.files.settings import read_settings
 from cache_check.frozen import dataclass

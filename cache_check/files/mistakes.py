@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Annotated, Any, NamedTuple, Union, get_args, g
 
 from pydantic import BaseModel
 
-from cache_check.errors import Mistake, did_you_mean
+from cache_check.errors import Mistake, did_you_mean, listed
 from cache_check.frozen import dataclass
 
 if TYPE_CHECKING:
@@ -84,12 +84,6 @@ class Page:
 
 SUPPLIED = frozenset({"id", "family", "part", "rig"})
 """Fields of records that the place of an entry supplies, so that nobody is told to write them."""
-
-
-def listed(names: Iterable[str]) -> str:
-    """Names in a row: "a, b or c"."""
-    names = list(names)
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} or {names[-1]}" if names else "nothing"
 
 
 def shown(value: Any) -> str:

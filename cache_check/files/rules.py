@@ -12,9 +12,9 @@ from functools import cache
 from pathlib import Path
 from typing import Any, TypeVar, get_args
 
-from cache_check.errors import NotReadError, did_you_mean, refused
+from cache_check.errors import NotReadError, did_you_mean, listed, refused
 from cache_check.files import text
-from cache_check.files.mistakes import Route, listed, shown
+from cache_check.files.mistakes import Route, shown
 from cache_check.files.reading import Reading, open_file
 from cache_check.files.settings import read_settings, value, with_said
 from cache_check.model.record import Name, Record

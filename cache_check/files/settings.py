@@ -9,9 +9,9 @@ from fractions import Fraction
 from typing import Any, cast
 
 from cache_check import units
-from cache_check.errors import NotReadError, did_you_mean
+from cache_check.errors import NotReadError, did_you_mean, listed
 from cache_check.files import text
-from cache_check.files.mistakes import Page, Spot, listed, shown
+from cache_check.files.mistakes import Page, Spot, shown
 from cache_check.files.reading import Reading
 from cache_check.model.quantities import decimal_of
 from cache_check.model.rule import SEVERITIES, Parameter, ParameterType, Rule, RuleBook, Setting

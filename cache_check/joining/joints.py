@@ -56,30 +56,22 @@ class Joints:
     ) -> Iterator[tuple[Kind, str]]:
         """Every rule that a seat breaks, with what it says; in a stack of the part's own family unless given."""
         families = families_of((seat.part,)) if families is None else families
-        for kind in kinds:
-            says = kind.seat(seat, families)
-            if says and kind.is_on(families):
-                yield kind, says
+        return ((kind, says) for kind in kinds if (says := kind.seat(seat, families)) and kind.is_on(families))
 
     def broken_joint(
         self, lower: Seat, upper: Seat, kinds: tuple[Kind, ...], families: frozenset[str] | None = None
     ) -> Iterator[tuple[Kind, str]]:
         """Every rule that a joint breaks, with what it says; in a stack of the two parts' families unless given."""
         families = families_of((lower.part, upper.part)) if families is None else families
-        for kind in kinds:
-            says = kind.joint(lower, upper)
-            if says and kind.is_on(families):
-                yield kind, says
+        return ((kind, says) for kind in kinds if (says := kind.joint(lower, upper)) and kind.is_on(families))
 
     def broken_side(
         self, inward: Sequence[Part], kinds: tuple[Kind, ...], families: frozenset[str]
     ) -> Iterator[tuple[Kind, str]]:
         """Every rule that the order of the pieces on one side breaks, the pieces given from the fitting inward."""
         for at, part in enumerate(inward):
-            for kind in kinds:
-                says = kind.inward(tuple(inward[:at]), part)
-                if says and kind.is_on(families):
-                    yield kind, says
+            passed = tuple(inward[:at])
+            yield from ((kind, says) for kind in kinds if (says := kind.inward(passed, part)) and kind.is_on(families))
 
     def may_sit(self, seat: Seat) -> bool:
         """Whether no stopping rule forbids the seat in a stack of the part's own family."""

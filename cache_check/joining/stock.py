@@ -79,7 +79,11 @@ def usable(cache: Cache, book: RuleBook, on: date, gone: dict[str, int] | None =
     fitness = Fitness(book, cache.catalogue)
     counts = dict.fromkeys(cache.catalogue.by_id, 0)
     asked = least_points(cache, book)
-    names = {part: _names(cache, book, part) for part in asked}
+    # The names under which pieces of a fitting are counted by their points, each with its minimum.
+    names = {
+        part: [(part, own), *((counted(part, n), n) for n in stricter(book, cache.catalogue.by_id[part]))]
+        for part, own in asked.items()
+    }
     pointed = {name: 0 for part in asked for name, _ in names[part]}
     idle, pointless, tolerated = [], [], []
     for line, item, number in ((one, *piece) for one in cache.stock for piece in one.pieces):
@@ -122,12 +126,6 @@ def _idle(line: Stock, item: Item, number: int, reasons: tuple[Reason, ...]) -> 
 def least_points(cache: Cache, book: RuleBook) -> dict[str, int]:
     """For each fitting, the usable attachment points that a restrained base of it must have."""
     return {part.id: least(book, (part.family,)) for part in cache.catalogue.parts if isinstance(part, Fitting)}
-
-
-def _names(cache: Cache, book: RuleBook, part: str) -> list[tuple[str, int]]:
-    """The names under which pieces of a fitting are counted by their points, each with its minimum."""
-    fitting = cache.catalogue.by_id[part]
-    return [(part, least(book, (fitting.family,))), *((counted(part, n), n) for n in stricter(book, fitting))]
 
 
 def _points(cache: Cache, item: Item) -> tuple[int, int]:

@@ -46,7 +46,9 @@ def rows_of(chart: Chart) -> list[Row]:
 def _likely(rule: Rule, chart: Chart, catalogue: Catalogue, book: RuleBook) -> list[Flaw]:
     mine, rows = (chart.family,), rows_of(chart)
     least, most = book.value(rule.id, "least", mine), book.value(rule.id, "most", mine)
-    found = [*_out_of_bounds(rows, least, most), *_apart(rows, book.value(rule.id, "apart", mine))]
+    found = [Flaw("smaller than any likely load", i, k, least=least) for i, k, load in cells(rows) if load < least]
+    found += [Flaw("larger than any likely load", i, k, most=most) for i, k, load in cells(rows) if load > most]
+    found += _apart(rows, book.value(rule.id, "apart", mine))
     others = [one for one in catalogue.family[chart.family].charts if one.id != chart.id]
     away = [place for other in others for place in _away(chart, other, book.value(rule.id, "family", mine))[:1]]
     if 2 * len(away) > len(others):
@@ -54,14 +56,6 @@ def _likely(rule: Rule, chart: Chart, catalogue: Catalogue, book: RuleBook) -> l
     if chart.factor is not None and chart.factor > book.value(rule.id, "factor", mine):
         found.append(Flaw("design factor larger than any likely one", 0))
     return sorted(found, key=lambda flaw: (flaw.row, flaw.extensions or 0, flaw.kind))
-
-
-def _out_of_bounds(rows: Sequence[Row], least: Fraction, most: Fraction) -> Iterator[Flaw]:
-    for place, column, load in cells(rows):
-        if load < least:
-            yield Flaw("smaller than any likely load", place, column, least=least)
-        if load > most:
-            yield Flaw("larger than any likely load", place, column, most=most)
 
 
 def _apart(rows: Sequence[Row], apart: Fraction) -> Iterator[Flaw]:

@@ -9,20 +9,8 @@ Short cuts of the trade are labelled (common practice, no source), to be shown b
 
 import math
 
-from cache_check.loads.conventions import (
-    PARALLEL,
-    Number,
-    between,
-    cos_deg,
-    finite,
-    not_negative,
-    positive,
-    refused,
-    settled,
-    sin_deg,
-    strut_angle,
-    whole,
-)
+from cache_check.loads import conventions
+from cache_check.loads.conventions import Number, cos_deg, not_negative, positive, refused, sin_deg, strut_angle
 
 SIDEWAYS_ANGLE_DEG = 45.0
 """The only strut angle for which the sideways short cut is said."""
@@ -69,10 +57,10 @@ def holding_arm(contact_x: Number, contact_height: Number, angle_deg: Number) ->
     Raises:
         ValueError: out of range, or the strut's line passes through the pivot or on its wrong side.
     """
-    angle, x = strut_angle(angle_deg), finite("contact x", contact_x)
+    angle, x = strut_angle(angle_deg), conventions.finite("contact x", contact_x)
     h = not_negative("contact height above the pivot", contact_height)
     arm = x * sin_deg(angle) + h * cos_deg(angle)
-    if arm <= PARALLEL * math.hypot(x, h) or arm < 1e-12:
+    if arm <= conventions.PARALLEL * math.hypot(x, h) or arm < 1e-12:
         where = f"{arm:g} for contact ({contact_x}, {contact_height}) at {angle_deg} deg"
         raise refused("holding arm", where, "over 0: the strut's line must pass above the pivot")
     return arm
@@ -95,8 +83,8 @@ def two_strut_shares(load: Number, first_at: Number, second_at: Number, load_at:
         ValueError: out of range, both struts at one place, or a load outside them, which would lift one.
     """
     force = not_negative("load", load)
-    a, b = finite("first strut's place", first_at), finite("second strut's place", second_at)
-    g = finite("load's place", load_at)
+    a, b = conventions.finite("first strut's place", first_at), conventions.finite("second strut's place", second_at)
+    g = conventions.finite("load's place", load_at)
     if abs(b - a) < 1e-12:
         raise refused("second strut's place", second_at, f"other than the first's, {first_at}")
     part = (g - a) / (b - a)
@@ -110,8 +98,8 @@ def struts_needed(load: Number, rated: Number, minimum: int = 1) -> int:
 
     A load met exactly is met; statics may only add to a policy's floor.  Straps on one line are counted so too.
     """
-    fewest = math.ceil(settled(not_negative("load", load) / positive("rated load", rated)))
-    return max(fewest, whole("minimum", minimum, 1))
+    fewest = math.ceil(conventions.settled(not_negative("load", load) / positive("rated load", rated)))
+    return max(fewest, conventions.whole("minimum", minimum, 1))
 
 
 def foot_friction_needed(angle_deg: Number) -> float:
@@ -129,7 +117,7 @@ def head_friction_needed(angle_deg: Number, face_deg: Number) -> float:
         ValueError: out of range, or the strut lies along the face and does not press it.
     """
     angle = strut_angle(angle_deg)
-    askew = abs(angle - between("face angle, deg,", face_deg, 0, 90, ends="[]"))
+    askew = abs(angle - conventions.between("face angle, deg,", face_deg, 0, 90, ends="[]"))
     if askew > 90 - 1e-6:
         raise refused("face angle, deg,", face_deg, "within 90 of the strut's angle, so that the strut presses it")
     return sin_deg(askew) / cos_deg(askew)

@@ -7,28 +7,17 @@ from functools import cached_property, partialmethod
 from typing import Any, Self
 
 from cache_check import units
+from cache_check.errors import listed as listed
 from cache_check.frozen import dataclass
 from cache_check.model.assembly import Assembly, Span
 from cache_check.model.counting import Binding, NeedAsked, Packing, Tally
 from cache_check.model.result import Basis
 from cache_check.report.page import NOT_ASKED, Rows, Table, table
 from cache_check.units import Rounding, System
+from cache_check.units import ratio as ratio
 
 UNKNOWN = "unknown"
 MANY_SPANS = 4
-
-
-def listed(names: Iterable[str], last: str = "or") -> str:
-    """Names in a row: "a, b or c"."""
-    names = list(names)
-    if len(names) < 2:
-        return names[0] if names else "none"
-    return f"{', '.join(names[:-1])} {last} {names[-1]}"
-
-
-def ratio(factor: Fraction) -> str:
-    """A design factor as the trade writes it: "2:1"."""
-    return f"{float(factor):g}:1"
 
 
 def percent(share: Fraction) -> str:

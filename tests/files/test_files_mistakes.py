@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from cache_check.errors import did_you_mean
+from cache_check.errors import did_you_mean, listed
 from cache_check.files import text
-from cache_check.files.mistakes import listed, shown_route
+from cache_check.files.mistakes import shown_route
 
 WRITTEN = "a: 1\nb:\n  - c: 2\n  - {d: 3, e: [4, 5]}\nf:\n"
 

@@ -65,7 +65,7 @@ def audit_edition_matches(inspection: Inspection, rule: Rule) -> Findings:
         charts = charts_for(catalogue, catalogue.by_id[line.part].family, line.part)
         editions = {chart.edition.strip().casefold() for chart in charts}
         if line.edition.strip() and line.edition.strip().casefold() not in editions:
-            have = say.listed((chart.edition or "no edition" for chart in charts), "or")
+            have = say.listed((chart.edition or "no edition" for chart in charts), last="or")
             piece = f"{inspection.name(line.part)} {line.serial}".rstrip()
             what = f"{piece}: the label names {line.edition!r}, the chart in the book {have}"
             effect = "what it is rated for is unsure until they agree"

@@ -12,7 +12,7 @@ from cache_check.model.part import TIES
 from cache_check.model.rule import Rule
 
 if TYPE_CHECKING:
-    from cache_check.checks.counted import Blank
+    from cache_check.checks.counted import Noted
     from cache_check.model.count import CountSheet
 
 
@@ -107,7 +107,7 @@ def audit_book_against_count(inspection: Inspection, rule: Rule) -> Findings:
 def audit_not_looked_at(inspection: Inspection, rule: Rule) -> Findings:
     """One finding for the blanks of each part that are alike."""
     as_book = bool(inspection.value(rule, "blank_as_book"))
-    alike: dict[tuple[str, tuple[str, ...]], list[Blank]] = {}
+    alike: dict[tuple[str, tuple[str, ...]], list[Noted]] = {}
     for blank in inspection.counted.blanks:
         alike.setdefault((blank.part, blank.columns), []).append(blank)
     for (part, columns), blanks in alike.items():
@@ -121,7 +121,7 @@ def audit_not_looked_at(inspection: Inspection, rule: Rule) -> Findings:
         yield inspection.finding(rule, what, effect, figures=figures, part=part, where=", ".join(places))
 
 
-def _what(inspection: Inspection, part: str, blanks: list[Blank]) -> str:
+def _what(inspection: Inspection, part: str, blanks: list[Noted]) -> str:
     serials = [blank.serial for blank in blanks if blank.serial]
     lots = sum(blank.number for blank in blanks if not blank.serial)
     name = inspection.name(part) if part else ""

@@ -78,7 +78,7 @@ def _short(
     facts: Facts, rule: Rule, label: str, missing: Link, wanted: int, left: int | None, lost: tuple[str, ...]
 ) -> Finding:
     sure = "not known to be met" if missing.state == "unknown" else "not met"
-    piece = say.listed((facts.name(part) for part in lost), "or") if lost else "piece"
+    piece = say.listed((facts.name(part) for part in lost), last="or") if lost else "piece"
     what, part = f"{label}: {sure} with one {piece} missing", lost[0] if len(lost) == 1 else ""
     figures = (("want_count", wanted), *(() if left is None else (("left_count", min(left, wanted)),)))
     return facts.finding(rule, what, missing.why, figures=figures, part=part, asked=label)

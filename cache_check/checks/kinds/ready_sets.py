@@ -18,7 +18,12 @@ def check_ready_set_sound(facts: Facts, rule: Rule) -> Findings:
     """A finding for each rule that a ready set breaks, each piece it may not hold, and each part claimed too often."""
     claims: dict[tuple[str, str], list[ReadySet]] = {}
     for ready in facts.muster.cache.ready_sets:
-        yield from _illegal(facts, rule, ready)
+        parts = [facts.muster.cache.catalogue.by_id[part] for part in ready.parts]
+        for broken in broken_rules(parts, facts.muster.joined.joints):
+            if broken.severity == "stop":
+                what = f"ready set {ready.id} breaks {broken.rule}, {broken.title}: {broken.says}"
+                effect = "it is no strut under the rules in force and counts on no step"
+                yield facts.finding(rule, what, effect, where=ready.where, rig=ready.rig)
         yield from _pieces(facts, rule, ready)
         for serial in dict.fromkeys(ready.serials):
             claims.setdefault((ready.rig, serial), []).append(ready)
@@ -27,15 +32,6 @@ def check_ready_set_sound(facts: Facts, rule: Rule) -> Findings:
             what = f"{serial} is claimed by ready sets {say.listed(ready.id for ready in sets)}"
             yield facts.finding(rule, what, "only one of them can be built as listed", rig=rig)
     yield from _overclaimed(facts, rule)
-
-
-def _illegal(facts: Facts, rule: Rule, ready: ReadySet) -> Findings:
-    parts = [facts.muster.cache.catalogue.by_id[part] for part in ready.parts]
-    for broken in broken_rules(parts, facts.muster.joined.joints):
-        if broken.severity == "stop":
-            what = f"ready set {ready.id} breaks {broken.rule}, {broken.title}: {broken.says}"
-            effect = "it is no strut under the rules in force and counts on no step"
-            yield facts.finding(rule, what, effect, where=ready.where, rig=ready.rig)
 
 
 def _pieces(facts: Facts, rule: Rule, ready: ReadySet) -> Findings:

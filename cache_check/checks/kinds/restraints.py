@@ -20,7 +20,7 @@ def gaps_anchor_hardware(facts: Facts, rule: Rule) -> Lacks:
         want = sum(counts[tie] * each for tie, each in users)
         have = counts.get(hardware, 0)
         ties = say.listed(facts.pieces(tie, counts[tie]) for tie, _ in users)
-        each = say.listed((say.word(n) for n in sorted({n for _, n in users})), "or")
+        each = say.listed((say.word(n) for n in sorted({n for _, n in users})), last="or")
         needs = f"{ties} need {facts.pieces(hardware, want)} at {each} each"
         gap = say.gap(rule, hardware, have, want, facts.bound_by([hardware]), needs)
         idle = -(-gap.short // max(n for _, n in users))
@@ -42,7 +42,7 @@ def gaps_attachment_points(facts: Facts, rule: Rule) -> Lacks:
     """Usable bodies, each of which wants a base that can be restrained, against such bases."""
     want, have = sum(facts.usable_bodies().values()), sum(pointed_bases(facts).values())
     least = sorted({facts.muster.usable.least_points[part] for part in usable_bases(facts)})
-    points = f"{say.listed(map(say.word, least), 'or')} usable attachment points" if least else "attachment points"
+    points = f"{say.listed(map(say.word, least), last='or')} usable attachment points" if least else "attachment points"
     bodies = f"{say.several(want, 'strut body', 'strut bodies')} {say.verb(want, 'wants', 'want')}"
     needs, binds = f"{bodies} {say.several(want, 'base')} with {points}", facts.bound_by(usable_bases(facts))
     yield say.gap(rule, "bases with enough attachment points", have, want, binds, needs), ""
@@ -113,7 +113,7 @@ def _gap(facts: Facts, rule: Rule, restraint: Restraint) -> Gap:
     want, bases = restraint.want, restraint.wants.total()
     short = want - restraint.placed
     binds = facts.bound_by(part for group in restraint.groups for part in group.parts)
-    each = say.listed((say.word(number) for number in sorted(restraint.wants)), "or")
+    each = say.listed((say.word(number) for number in sorted(restraint.wants)), last="or")
     needs = f"{say.several(bases, 'base')} {say.verb(bases, 'needs', 'need')} {want} {noun} at {each} each"
     says = f"{needs}: {say.outcome(short, binds)}{_details(restraint)}"
     return Gap(noun, want - short if short else max(want, restraint.equipped), want, says, rule.id, binds)

@@ -8,8 +8,8 @@ import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
-from cache_check.errors import NotReadError, did_you_mean, refused
-from cache_check.files.mistakes import Route, Spot, listed, shown
+from cache_check.errors import NotReadError, did_you_mean, listed, refused
+from cache_check.files.mistakes import Route, Spot, shown
 from cache_check.files.reading import system_of
 from cache_check.files.workbook import cells
 from cache_check.files.workbook.grid import Grid, Raw, TablePage, blank

@@ -35,10 +35,8 @@ class FittingRole(Kind):
     """A base on the ground, a head at the load; a fitting may be listed as either."""
 
     def seat(self, seat: Seat, families: frozenset[str]) -> str | None:
-        if not isinstance(seat.part, Fitting):
-            return None
         role = "base" if seat.place == "ground" else "head"
-        if role in seat.part.serves:
+        if not isinstance(seat.part, Fitting) or role in seat.part.serves:
             return None
         return f"{seat.part.name} is not a {role}; it serves as {' or '.join(sorted(seat.part.serves))}"
 
@@ -55,11 +53,10 @@ class TravelLocked(Kind):
     """The body's travel is locked in a way that may carry load; an unknown lock never passes."""
 
     def seat(self, seat: Seat, families: frozenset[str]) -> str | None:
-        if not isinstance(seat.part, Body):
+        body = seat.part
+        if not isinstance(body, Body) or body.lock in (allowed := self.value("locks", families)):
             return None
-        body, allowed = seat.part, self.value("locks", families)
-        right = f"load may rest on {' or '.join(allowed) or 'nothing'}"
-        return None if body.lock in allowed else f"{body.name} locks by {body.lock!r}; {right}"
+        return f"{body.name} locks by {body.lock!r}; load may rest on {' or '.join(allowed) or 'nothing'}"
 
 
 class MinimumInsertion(Kind):
@@ -69,8 +66,7 @@ class MinimumInsertion(Kind):
         body = seat.part
         if not isinstance(body, Body) or body.pull_apart is None:
             return None
-        least = int(self.value("min", families))
-        inside = body.pull_apart - body.open
+        least, inside = int(self.value("min", families)), body.pull_apart - body.open
         if inside >= least:
             return None
         kept, asked = show(inside, "length", "us", "down"), show(least, "length", "us", "up")
@@ -79,9 +75,8 @@ class MinimumInsertion(Kind):
 
 def mates(one: End, two: End, catalogue: Catalogue) -> bool:
     """Whether two ends mate, whichever is below."""
-    if one.name == two.name and {one.gender, two.gender} in ({""}, {"plug", "socket"}):
-        return True
-    return listed_pin(one, two, catalogue) is not None
+    alike = one.name == two.name and {one.gender, two.gender} in ({""}, {"plug", "socket"})
+    return alike or listed_pin(one, two, catalogue) is not None
 
 
 def listed_pin(one: End, two: End, catalogue: Catalogue) -> str | None:
