@@ -68,8 +68,7 @@ class Names:
         if fits:
             reading.fault(route, f"{name!r} may be any of {len(fits)} parts", f"write {listed(fits)}")
         elif self.complete:
-            few = len(reading.page.mistakes) < _MOST_GUESSES
-            close = did_you_mean(name, [*self.by_name, *self.ids]) if few else ""
+            close = did_you_mean(name, [*self.by_name, *self.ids]) if len(reading.page.mistakes) < _MOST_GUESSES else ""
             reading.fault(route, f"there is no part {name!r}", close or "name it as its family or the entry types does")
         return name
 

@@ -106,8 +106,7 @@ def _open(path: Path) -> Reading:
         raise refused(path, "is a folder", "name the count sheet itself")
     if suffix in WORKBOOKS:
         grids, sha = xlsx.read_grids(path)
-        named = [grid for grid in grids if folded(grid.name) == TABLE.name]
-        filled = named or [grid for grid in grids if grid.rows]
+        filled = [grid for grid in grids if folded(grid.name) == TABLE.name] or [grid for grid in grids if grid.rows]
         if len(filled) != 1:
             raise refused(path, f'has {len(filled)} sheets and none called "count"', "name the sheet count")
         return _of_grid(filled[0], str(path), sha)

@@ -126,8 +126,7 @@ def together(errors: Iterable[ErrorDetails]) -> list[ErrorDetails]:
             continue
         if error["type"] == "missing":
             first = missing.setdefault(error["loc"][:-1], error)
-            names = [*first.get("ctx", {}).get("names", ()), str(error["loc"][-1])]
-            first["ctx"] = {"names": names}
+            first["ctx"] = {"names": [*first.get("ctx", {}).get("names", ()), str(error["loc"][-1])]}
             if first is not error:
                 continue
         kept.append(error)
@@ -144,8 +143,7 @@ def _unknown_field(error: ErrorDetails, model: Any) -> tuple[str, str]:
 
 
 def _not_one_of(error: ErrorDetails, model: Any) -> tuple[str, str]:
-    expected = str(error["ctx"]["expected"])
-    names = [name.strip().strip("'") for name in expected.replace(" or ", ", ").split(", ")]
+    names = [name.strip().strip("'") for name in str(error["ctx"]["expected"]).replace(" or ", ", ").split(", ")]
     written = error["input"]
     close = did_you_mean(written, names) if isinstance(written, str) else ""
     return f"{shown(written)} is not one of {listed(names)}", close

@@ -62,8 +62,7 @@ def _with_parts(top: dict[str, Any], definitions: dict[str, Any], key: str) -> N
         one = definitions[model.__name__]
         one["required"] = ["kind", *(name for name in one.get("required", ()) if name not in _ENDS)]
         if key == "types":
-            about = "a family listed, if not the cache's own"
-            one["properties"]["family"] = {"type": "string", "description": about}
+            one["properties"]["family"] = {"type": "string", "description": "a family listed, if not the cache's own"}
     references = [{"$ref": f"#/$defs/{model.__name__}"} for model in PART_MODELS.values()]
     top["properties"][key] = {"type": "object", "additionalProperties": {"oneOf": references}}
     fitting = definitions["Fitting"]["properties"]

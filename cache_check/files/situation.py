@@ -66,8 +66,7 @@ def situation_of(given: Mapping[str, Any], units: System, of_file: Mapping[str, 
     except ValidationError as error:
         raise InputError(dict.fromkeys(map(_said, together(error.errors(include_url=False))))) from None
     taken = _set(options)
-    said = {*taken, *options.unknown}
-    gone = {name for names in ALONE if said & {*names} for name in names}
+    gone = {name for names in ALONE if {*taken, *options.unknown} & {*names} for name in names}
     kept = {name: value for name, value in of_file.items() if name not in gone | {"unknown"}}
     unknown = [name for name in of_file.get("unknown", ()) if name not in gone and name not in taken]
     taken["unknown"] = tuple(dict.fromkeys([*unknown, *options.unknown]))

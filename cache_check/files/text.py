@@ -173,8 +173,7 @@ def decoded(raw: bytes, name: str, right: str = "save the file as UTF-8 in your 
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        line = raw.count(b"\n", 0, error.start) + 1
-        raise refused(name, "is not UTF-8 text", right, line=line) from None
+        raise refused(name, "is not UTF-8 text", right, line=raw.count(b"\n", 0, error.start) + 1) from None
     if "\0" in text:
         line = text.count("\n", 0, text.index("\0")) + 1
         raise refused(name, "holds a NUL byte, so it is not a text file", line=line)

@@ -71,8 +71,7 @@ class Topic:
         if self.part and (why := self.why_not(result)):
             return Section(self.part, (f"Not worked out: {why}.",))
         of = self._of(result, told)
-        heading = self.heading if isinstance(self.heading, str) else self.heading(*of)
-        return Section(heading, tuple(self.says(*of)))
+        return Section(self.heading if isinstance(self.heading, str) else self.heading(*of), tuple(self.says(*of)))
 
     def data(self, result: Any, told: Told) -> Rows:
         """The rows of its table of data."""

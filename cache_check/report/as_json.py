@@ -115,8 +115,7 @@ def schema_of(kind: type) -> tuple[dict[str, Any], dict[str, Any]]:
         one = waiting.pop()
         if _called(one) not in known:
             about = cleandoc(one.__doc__ or "").replace("``", '"')
-            keys = {key: form.schema for _, key, form in _members(one)}
-            known[_called(one)] = {"description": about, **closed(keys)}
+            known[_called(one)] = {"description": about, **closed({key: form.schema for _, key, form in _members(one)})}
             waiting += [named for _, _, form in _members(one) for named in form.names]
     return top.schema, dict(sorted(known.items()))
 

@@ -40,8 +40,7 @@ def rests_on(basis: Basis, book: RuleBook, read: Iterable[Source] = ()) -> Itera
          f"{one.by}: {one.why}" if one.why else one.by)
         for one in basis.settings
     ]  # fmt: skip
-    changed = "Rules changed by a setting"
-    yield table("rule|title|set to|holds for|by, and why", rows) if rows else _points(changed, ())
+    yield table("rule|title|set to|holds for|by, and why", rows) if rows else _points("Rules changed by a setting", ())
     if basis.pooled:
         yield _points("Where rigs differ", basis.stricter)
     yield _points("Rules switched off", tuple(f"{rule}: {title_of(book, rule)}" for rule in basis.rules_off))

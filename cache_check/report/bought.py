@@ -231,6 +231,5 @@ def _opened(one: Purchase, say: Say) -> Iterator[str]:
     alike: dict[str, list[str]] = {}
     for line in sorted(one.lines, key=lambda line: say.name(line.part)):
         said = "; ".join(f"{titles[scene]} {full} to {without}" for scene, full, without in line.opens)
-        kept = "struts stay; it is there for what must be left over"
-        alike.setdefault(said or kept, []).append(say.name(line.part))
+        alike.setdefault(said or "struts stay; it is there for what must be left over", []).append(say.name(line.part))
     return (f"{listed(dict.fromkeys(parts))}: {said}" for said, parts in alike.items())

@@ -64,8 +64,7 @@ def _causes(result: AuditResult) -> Iterator[Line]:
     for together in causes(result):
         first, more = together[0].finding, f" (and {len(together) - 1} more)" if len(together) > 1 else ""
         mark: Mark = "not met" if first.severity in ("stop", "short") else ""
-        said = f"{first.what}{more}: {first.remedy} ({rules_of(together)})"
-        yield Line(first.severity.capitalize(), said, mark)
+        yield Line(first.severity.capitalize(), f"{first.what}{more}: {first.remedy} ({rules_of(together)})", mark)
 
 
 def causes(result: AuditResult) -> tuple[tuple[AuditFinding, ...], ...]:

@@ -113,8 +113,7 @@ def _asked(history: History, told: Told) -> tuple[Entry, ...]:
 
 
 def _whole(history: History, _: Say, told: Told) -> tuple[Points, ...]:
-    asked = _asked(history, told)
-    found = (Points(f"{one.kind} of {one.on}, receipt {one.hash}", _in_full(one)) for one in asked)
+    found = (Points(f"{one.kind} of {one.on}, receipt {one.hash}", _in_full(one)) for one in _asked(history, told))
     return tuple(found) or (Points("Not asked; --entry N does."),)
 
 

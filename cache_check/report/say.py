@@ -62,8 +62,7 @@ class Say:
 
     def heads(self, heads: str) -> str:
         """Heads of a table with units where {length}, {force} and {mass} stand."""
-        mass = units.shown_unit("mass", self.system)
-        return heads.format(length=self.length_unit, force=self.force_unit, mass=mass)
+        return heads.format(length=self.length_unit, force=self.force_unit, mass=units.shown_unit("mass", self.system))
 
     def table(self, heads: str, rows: Rows) -> Table:
         """A table in these units."""
@@ -105,9 +104,7 @@ class Say:
 
     def size(self, nm: int) -> str:
         """The size of a chain as it is sold: sixteenths of an inch, or millimetres."""
-        if self.system == "us":
-            return f"{Fraction(nm, units.NM_PER_INCH)} in"
-        return self.length(nm, "up")
+        return f"{Fraction(nm, units.NM_PER_INCH)} in" if self.system == "us" else self.length(nm, "up")
 
     def at(self, factor: Fraction | None) -> str:
         """A design factor as an addition: " at 2:1"."""
@@ -131,9 +128,7 @@ class Say:
 
     def bare_mass(self, kilograms: Fraction | None) -> str:
         """A weight without its unit, rounded up; "unknown" where it is."""
-        if kilograms is None:
-            return UNKNOWN
-        return units.show(kilograms, "mass", self.system, "up", unit=False)
+        return UNKNOWN if kilograms is None else units.show(kilograms, "mass", self.system, "up", unit=False)
 
     def reachable(self, spans: Iterable[Span]) -> str:
         """Settable lengths, none longer than it is; many single settings are counted."""
@@ -179,9 +174,7 @@ class Say:
 
     def weight(self, kilograms: Fraction | None, rounding: Rounding = "up") -> str:
         """A weight with its unit, as a phrase."""
-        if kilograms is None:
-            return "weight unknown"
-        return units.show(kilograms, "mass", self.system, rounding)
+        return "weight unknown" if kilograms is None else units.show(kilograms, "mass", self.system, rounding)
 
     def wants(self, binding: Binding, most: int | None = None) -> str:
         """What the next strut wants; of more than ``most`` choices the first two, and how many others there are."""
@@ -195,6 +188,4 @@ class Say:
 
 def proven(packing: Packing) -> str:
     """The count of a packing, and how far it is proven."""
-    if packing.proven:
-        return str(packing.count)
-    return f"{packing.count} found, at most {packing.bound} (not proven)"
+    return str(packing.count) if packing.proven else f"{packing.count} found, at most {packing.bound} (not proven)"

@@ -32,8 +32,7 @@ def count_sheet(sheet: BlankSheet) -> Page:
         which = f"Page {number} of {len(pages)}"
         sections.append(Section(which, (table(HEADS, part), f"{which}. {sheet.title}, book {sheet.book}.")))
     by = "counted by: ____________________  second person: ____________________"
-    lead = f"Book {sheet.book} of {basis.day(sheet.book_date)}"
-    head = Points(lead, ("counted on: ______________", by, *_HOW))
+    head = Points(f"Book {sheet.book} of {basis.day(sheet.book_date)}", ("counted on: ______________", by, *_HOW))
     return Page(f"{sheet.title}: count sheet", (Section("How to count", (head,)), *sections))
 
 

@@ -51,9 +51,7 @@ def plain(raw: Raw) -> str:
     if isinstance(raw, date | time | timedelta):
         right = "format the cell as text and write it again"
         raise NotReadError("is a date or time here; a spreadsheet may have made it one", right)
-    if isinstance(raw, int | float):
-        return digits(raw)
-    return clean(raw or "")
+    return digits(raw) if isinstance(raw, int | float) else clean(raw or "")
 
 
 def _quantity(raw: Raw, _grid: Grid) -> Any:

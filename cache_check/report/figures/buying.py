@@ -62,8 +62,7 @@ def steps_high(result: BuyResult) -> float:
 
 
 def _lanes_high(result: BuyResult) -> float:
-    scenes = min(len(result.purchases[0].after), MOST_SCENES)
-    return (TITLE + STROKE * min(len(result.purchases), MOST_LISTS)) * scenes
+    return (TITLE + STROKE * min(len(result.purchases), MOST_LISTS)) * min(len(result.purchases[0].after), MOST_SCENES)
 
 
 def steps_on(figure: canvas.FigureBase, result: BuyResult, names: Sequence[str]) -> None:

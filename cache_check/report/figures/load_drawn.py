@@ -76,8 +76,7 @@ def places(result: LoadResult, say: Say) -> Places:
     contact = (one.contact_x / unit, one.contact_height / unit, 0.0)
     seat = ((one.contact_x + shape.offset) / unit, (one.contact_height - shape.height) / unit, 0.0)
     span = max(shape.height, shape.offset, abs(one.contact_x)) / unit
-    lies = (one.weight_outside, one.weight_inside)
-    pivoted = lies != (None, None) or "weight_outside" in one.unknown
+    pivoted = (one.weight_outside, one.weight_inside) != (None, None) or "weight_outside" in one.unknown
     pivot = (0.0, one.pivot_height / unit, 0.0) if pivoted else None
     return Places(contact, seat, pivot, tuple(_straps(result, seat, span, unit)), span)
 

@@ -65,8 +65,7 @@ def rows(reach: Reach, say: Say) -> Rows:
 
 def high(reach: Reach, profiles: Sequence[Profile], say: Say) -> float:
     """How many inches high the chart is, ``WIDE`` wide."""
-    legend = 0.22 * (len(profiles) + 1)
-    return _bars_high(rows(reach, say), reach) + DEPTH + EDGES + legend
+    return _bars_high(rows(reach, say), reach) + DEPTH + EDGES + 0.22 * (len(profiles) + 1)
 
 
 def draw(reach: Reach, profiles: Sequence[Profile], say: Say) -> canvas.Figure:

@@ -130,8 +130,7 @@ def html(result: ReportResult, book: RuleBook, read: Sequence[Source] = ()) -> s
     """The file of ``report``: every kind of sheet that has something to show; ``read`` are files beside the caches."""
     made = [one for kind in kinds() for one in (*kind.sheets(result, book, read), *_missing(result, kind))]
     names = {kind.KIND: kind.NAME for kind in kinds()}
-    title = made[0].title if len(made) == 1 else result.title
-    return render(made, names, title, result.on)
+    return render(made, names, made[0].title if len(made) == 1 else result.title, result.on)
 
 
 def _missing(result: ReportResult, kind: ModuleType) -> Iterator[Sheet]:
@@ -148,9 +147,7 @@ def render(sheets: Sequence[Sheet], kinds: Mapping[str, str], title: str, on: da
     Only the scripts that a widget names may run: the page's policy lists their hashes.
     """
     blocks = (block for one in sheets for part in (*one.parts, *one.annex) for block in part.blocks)
-    named = dict.fromkeys(one.script for one in blocks if isinstance(one, Widget) and one.script)
-    # A script's name in a content security policy (W3C CSP 3, section 2.3.1) is its SHA-256 in base 64.
-    scripts = tuple(map(_file, named))
+    scripts = tuple(map(_file, dict.fromkeys(one.script for one in blocks if isinstance(one, Widget) and one.script)))
     hashes = tuple(f"'sha256-{b64encode(sha256(one.encode()).digest()).decode()}'" for one in scripts)
     made = environment().get_template("page.html.j2").render(
         title=title, sheets=sheets, kinds=kinds, scripts=scripts, hashes=hashes, reminder=REMINDER, caution=CAUTION,

@@ -187,8 +187,7 @@ def _reach(card: CardResult, say: Say, key: str) -> Iterator[Part]:
     bars = reach_chart.rows(card.reach, say)
     title = "Reach chart: the lengths that can be set, and how many struts at once by length"
     chart = reach_chart.draw(card.reach, card.profiles, say)
-    drawn = Figure(canvas.inline(chart, title, f"{key}-reach"), _chart_says(card, bars, say))
-    yield Part("Reach", (lead, drawn))
+    yield Part("Reach", (lead, Figure(canvas.inline(chart, title, f"{key}-reach"), _chart_says(card, bars, say))))
     if bars.rows:
         rows = ((row.label, row.count, say.reachable(row.spans)) for row in bars.rows)
         blocks.append(table(f"a bar is {bars.each}|#assemblies|lengths it can be set to", rows))

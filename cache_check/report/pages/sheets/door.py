@@ -89,8 +89,7 @@ def _alike(sets: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
 def _labels(names: Sequence[str]) -> dict[str, str]:
     """What stands for each set: its name cut short, a number where that would be another's too."""
     cut = [short(name, 6) for name in names]
-    labels = (said if cut.count(said) == 1 else f"#{n}" for n, said in enumerate(cut, 1))
-    return dict(zip(names, labels, strict=True))
+    return dict(zip(names, (said if cut.count(said) == 1 else f"#{n}" for n, said in enumerate(cut, 1)), strict=True))
 
 
 def _set(one: SetShown, label: str, card: CardResult, say: Say) -> dict[str, Any]:

@@ -112,8 +112,7 @@ def _losses(result: OfficeResult, say: Say, alone: bool) -> Iterator[Block]:
     if result.losses is None:
         yield f"NOT PROVEN: {result.unlost}"
         return
-    steps = ((ask.scene, ask.step) for ask in result.asks)
-    yield from findings.lost(result.losses, steps, say, every=alone)
+    yield from findings.lost(result.losses, ((ask.scene, ask.step) for ask in result.asks), say, every=alone)
 
 
 def _heaviest(result: OfficeResult, say: Say) -> Iterator[Block]:
