@@ -19,7 +19,7 @@ from cache_check.planning.buying.shop import Shop
 from cache_check.planning.packing.binding import one_more
 from cache_check.planning.packing.packing import Packer
 from cache_check.planning.scenes import packer_of
-from cache_check.planning.solving.programme import Goal, Progress, held, in_order, silent
+from cache_check.planning.solving.programme import Progress, in_order, silent
 from cache_check.planning.solving.solver import Clock, solver
 
 
@@ -96,13 +96,12 @@ class Buyer:
     def _made(self, *, whole: bool = False, budget: int | None = None, nothing: bool = False) -> Bought | None:
         while True:
             listing = Listing(self.shop, self._losses, whole=whole)
-            programme = listing.done()
             if budget is not None:
-                programme = held(programme, listing.cost, budget)
+                listing.rows.append(listing.cost.held(budget, better=True))
             if nothing:
-                programme = held(programme, Goal("nothing", dict.fromkeys(listing.packs.values(), 1)), 0)
+                listing.row([(packs, 1) for packs in listing.packs.values()], None, 0)
             goals = [*([] if whole else listing.capability), *([] if nothing else [listing.cost, *listing.shortest])]
-            values, _ = in_order(programme, goals, solver(), self._clock, self.progress)
+            values, _ = in_order(listing.done(), goals, solver(), self._clock, self.progress)
             if values is None:
                 return None
             made = self._read(listing, values)

@@ -1,4 +1,4 @@
-"""HiGHS behind the port of packings; ``relaxation.py`` has it for programmes, and nothing else knows it.
+"""HiGHS behind the port of packings, and as ``relaxation.py`` asks it of programmes; nothing else knows it.
 
 One thread and a fixed seed, so that the same question gets the same answer.  Version 1.16 prints a banner to
 file descriptor 1 when its first object is made; that object is made with the descriptor pointed away, since
@@ -41,14 +41,43 @@ def _banner_is_out() -> bool:
     return True
 
 
-def new_solver() -> Any:
-    """A solver that says nothing and answers alike."""
+def new_solver(model: Any, **options: float | str) -> Any:
+    """A solver of a model that says nothing and answers alike."""
     _banner_is_out()
     solver = highspy.Highs()
-    solver.setOptionValue("output_flag", False)
-    solver.setOptionValue("threads", 1)
-    solver.setOptionValue("random_seed", 1)
+    # Of thousands of columns presolve compares each with each, and takes fifty times what the search then does.
+    options |= {"output_flag": False, "threads": 1, "random_seed": 1, "presolve": "off"}
+    for option, value in options.items():
+        solver.setOptionValue(option, value)
+    solver.passModel(model)
     return solver
+
+
+def over_rows(lows: Any, highs: Any) -> Any:
+    """A model of rows with their bounds, and no column yet."""
+    model = highspy.HighsLp()
+    model.num_row_ = len(lows)
+    model.row_lower_, model.row_upper_ = lows, highs
+    return model
+
+
+def in_whole_numbers(columns: Any, rows: tuple[Any, Any], terms: tuple[Any, Any, Any], **options: float) -> Any:
+    """A solver of a programme: costs, lows and highs of columns, lows and highs of rows, terms column by column.
+
+    Terms are starts (one more than columns), rows and numbers.  Costs are whole, so a gap below one is none.
+    """
+    model, number = over_rows(*rows), len(columns[0])
+    model.num_col_ = number
+    model.col_cost_, model.col_lower_, model.col_upper_ = columns
+    model.a_matrix_.format_ = highspy.MatrixFormat.kColwise
+    model.a_matrix_.start_, model.a_matrix_.index_, model.a_matrix_.value_ = terms
+    model.integrality_ = [highspy.HighsVarType.kInteger] * number
+    return new_solver(model, mip_rel_gap=0.0, mip_abs_gap=0.99, **options)
+
+
+def found_one(solver: Any) -> bool:
+    """Whether a run found a choice."""
+    return bool(solver.getInfo().primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible)
 
 
 class Highs:
@@ -64,12 +93,9 @@ class Highs:
     def relaxed(self, columns: tuple[int, ...], stock: tuple[int, ...]) -> Relaxed:
         """The optimum with fractions; amounts are by place in ``columns``."""
         if self._simplex is None:
-            self._simplex = new_solver()
-            self._simplex.setOptionValue("presolve", "off")
-            if self._growing:
-                # New columns leave the optimum feasible, so the primal method goes on from there.
-                self._simplex.setOptionValue("simplex_strategy", PRIMAL)
-            self._simplex.passModel(_empty(self._rows))
+            # New columns leave the optimum feasible, so the primal method goes on from there.
+            options = {"simplex_strategy": PRIMAL} if self._growing else {}
+            self._simplex = new_solver(over_rows(np.full(self._rows, -np.inf), np.zeros(self._rows)), **options)
         self._load(columns)
         if stock != self._stock:
             every = np.arange(self._rows, dtype=np.int32)
@@ -88,10 +114,10 @@ class Highs:
         """Have exactly these columns open: new ones are added, others are shut by a bound of zero."""
         new = [column for column in columns if column not in self._loaded]
         if new:
-            starts, rows, amounts = _sparse([self._uses[column] for column in new])
+            starts, rows, amounts = _terms([self._uses[column] for column in new])
             self._simplex.addCols(
                 len(new), np.ones(len(new)) * -1.0, np.zeros(len(new)), np.full(len(new), np.inf),
-                len(rows), starts, rows, amounts,
+                len(rows), starts[:-1], rows, amounts,
             )  # fmt: skip
             for column in new:
                 self._loaded[column] = len(self._loaded)
@@ -110,56 +136,25 @@ class Highs:
         self, columns: tuple[int, ...], stock: tuple[int, ...], used: tuple[int, ...], seconds: float,
         nodes: int | None = None,
     ) -> Whole:  # fmt: skip
-        """The most struts in whole numbers; every strut counts one, so a gap below one is none."""
-        solver = new_solver()
-        # Of thousands of columns presolve compares each with each, and takes fifty times what the search then does.
-        solver.setOptionValue("presolve", "off")
-        solver.setOptionValue("time_limit", seconds)
-        solver.setOptionValue("mip_rel_gap", 0.0)
-        solver.setOptionValue("mip_abs_gap", 0.99)
-        if nodes is not None:
-            solver.setOptionValue("mip_max_nodes", nodes)
-        solver.passModel(_programme(columns, self._uses, stock, used))
+        """The most struts in whole numbers."""
+        number, options = len(columns), {"mip_max_nodes": nodes} if nodes is not None else {}
+        each = (np.full(number, -1.0), np.zeros(number), np.full(number, np.inf))
+        bounds = np.asarray(used, dtype=np.float64), np.asarray(stock, dtype=np.float64)
+        terms = _terms([self._uses[column] for column in columns])
+        solver = in_whole_numbers(each, bounds, terms, time_limit=seconds, **options)
         solver.run()
         ended = solver.getModelStatus()
         proven = ended in (highspy.HighsModelStatus.kOptimal, highspy.HighsModelStatus.kInfeasible)
-        found = solver.getInfo().primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible
-        amounts = tuple(round(value) for value in solver.getSolution().col_value) if found else (0,) * len(columns)
+        values = solver.getSolution().col_value if found_one(solver) else [0.0] * number
+        amounts = tuple(map(round, values))
         return Whole(amounts, Ending.OPTIMAL if proven else Ending.LIMIT)
 
 
-def _sparse(uses: list[Uses]) -> tuple[Any, Any, Any]:
-    starts = np.cumsum([0, *(len(column) for column in uses)][:-1], dtype=np.int32)
+def _terms(uses: list[Uses]) -> tuple[Any, Any, Any]:
+    starts = np.cumsum([0, *map(len, uses)], dtype=np.int32)
     rows = np.asarray([row for column in uses for row, _ in column], dtype=np.int32)
     amounts = np.asarray([amount for column in uses for _, amount in column], dtype=np.float64)
     return starts, rows, amounts
-
-
-def _empty(rows: int) -> Any:
-    model = highspy.HighsLp()
-    model.num_row_ = rows
-    model.row_lower_ = np.full(rows, -np.inf)
-    model.row_upper_ = np.zeros(rows)
-    return model
-
-
-def _programme(columns: tuple[int, ...], uses: Sequence[Uses], stock: tuple[int, ...], used: tuple[int, ...]) -> Any:
-    starts, rows, amounts = _sparse([uses[column] for column in columns])
-    model = highspy.HighsLp()
-    model.num_col_ = len(columns)
-    model.num_row_ = len(stock)
-    model.sense_ = highspy.ObjSense.kMinimize
-    model.col_cost_ = np.full(len(columns), -1.0)
-    model.col_lower_ = np.zeros(len(columns))
-    model.col_upper_ = np.full(len(columns), np.inf)
-    model.row_lower_ = np.asarray(used, dtype=np.float64)
-    model.row_upper_ = np.asarray(stock, dtype=np.float64)
-    model.a_matrix_.format_ = highspy.MatrixFormat.kColwise
-    model.a_matrix_.start_ = np.append(starts, len(rows))
-    model.a_matrix_.index_ = rows
-    model.a_matrix_.value_ = amounts
-    model.integrality_ = [highspy.HighsVarType.kInteger] * len(columns)
-    return model
 
 
 def ended(solver: Any) -> Ending:

@@ -8,7 +8,7 @@ made least, and held there by a row of its own while the next is made least.
 """
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import field, replace
+from dataclasses import field
 from math import gcd
 from typing import Protocol
 
@@ -144,11 +144,9 @@ class Goal:
     name: str
     costs: dict[int, int]
 
-
-def held(programme: Programme, goal: Goal, value: int) -> Programme:
-    """The programme with a goal held at a value, or better."""
-    row = Row(tuple((c, n) for c, n in goal.costs.items() if n), None, value)
-    return replace(programme, rows=(*programme.rows, row))
+    def held(self, value: int, *, better: bool = False) -> Row:
+        """The row that holds it at a value; with ``better``, or better."""
+        return Row(tuple((c, n) for c, n in self.costs.items() if n), None if better else value, value)
 
 
 def proven(answer: Answer, clock: Clock, goal: str) -> Answer:
@@ -166,7 +164,7 @@ def proven(answer: Answer, clock: Clock, goal: str) -> Answer:
 
 
 def in_order(
-    programme: Programme, goals: Iterable[Goal], solver: Open, clock: Clock, progress: Progress = silent
+    programme: Programme, goals: Sequence[Goal], solver: Open, clock: Clock, progress: Progress = silent
 ) -> tuple[tuple[int, ...] | None, tuple[int, ...]]:
     """The best choice by several goals in order, and their values; None when nothing keeps the rows at all.
 
@@ -176,17 +174,15 @@ def in_order(
     asked = solver(programme)
     best: tuple[int, ...] | None = None
     reached: list[int] = []
-    row: Row | None = None
-    for goal in goals:
-        if row is not None:
-            asked.hold(row)
+    for n, goal in enumerate(goals):
+        if n:
+            asked.hold(goals[n - 1].held(reached[-1]))
         progress(goal.name)
         answer = proven(asked.least(goal.costs, clock.left, best), clock, goal.name)
         if answer.values is None or answer.cost is None:
             return None, ()
         best = answer.values
         reached.append(answer.cost)
-        row = Row(tuple((c, n) for c, n in goal.costs.items() if n), answer.cost, answer.cost)
     return best, tuple(reached)
 
 

@@ -3,13 +3,12 @@
 from threading import Thread
 from typing import Any, Protocol
 
-import highspy
 import numpy as np
 
-from cache_check.planning.solving.highs import PRIMAL, ended, new_solver
+from cache_check.planning.solving.highs import PRIMAL, ended, found_one, in_whole_numbers, new_solver, over_rows
 from cache_check.planning.solving.programme import Row
 from cache_check.planning.solving.solver import Ending
-from cache_check.planning.solving.tables import Array, Table
+from cache_check.planning.solving.tables import Array, Table, limits
 
 _NEAR = 1e-7
 _NEAR_WHOLE = 1e-4
@@ -43,17 +42,12 @@ class Relaxation:
         self._costs = np.zeros(table.columns)
         self._place = np.full(table.columns, -1, dtype=np.int32)
         self._loaded = np.zeros(0, dtype=np.int32)
-        self._solver = new_solver()
-        self._solver.setOptionValue("presolve", "off")
-        model = highspy.HighsLp()
-        model.num_row_ = len(table.low)
-        model.row_lower_, model.row_upper_ = table.low, table.high
-        self._solver.passModel(model)
+        self._solver = new_solver(over_rows(table.low, table.high))
 
     def add(self, row: Row) -> None:
         """Keep one more row, which the table has already."""
         there = [(self._place[column], number) for column, number in row.terms if self._place[column] >= 0]
-        low, high = -np.inf if row.low is None else row.low, np.inf if row.high is None else row.high
+        (low,), (high,) = limits([row.low], -np.inf), limits([row.high], np.inf)
         columns = np.asarray([place for place, _ in there], dtype=np.int32)
         self._solver.addRow(low, high, len(there), columns, np.asarray([n for _, n in there], dtype=np.float64))
 
@@ -140,20 +134,8 @@ def search(
     if not len(kept):
         holds = (table.low <= 0).all() and (table.high >= 0).all()
         return (Ending.OPTIMAL, [0.0] * table.columns, 0.0) if holds else (Ending.INFEASIBLE, None, np.inf)
-    solver = new_solver()
-    solver.setOptionValue("time_limit", seconds)
-    solver.setOptionValue("mip_rel_gap", 0.0)
-    solver.setOptionValue("mip_abs_gap", 0.99)
-    solver.setOptionValue("presolve", "off")  # as in ``Highs.whole``
-    model = highspy.HighsLp()
-    model.num_col_, model.num_row_ = len(kept), len(table.low)
-    model.sense_ = highspy.ObjSense.kMinimize
-    model.col_cost_, model.col_lower_, model.col_upper_ = costs[kept], lows[kept], highs[kept]
-    model.row_lower_, model.row_upper_ = table.low, table.high
-    model.a_matrix_.format_ = highspy.MatrixFormat.kColwise
-    model.a_matrix_.start_, model.a_matrix_.index_, model.a_matrix_.value_ = table.of(kept)
-    model.integrality_ = [highspy.HighsVarType.kInteger] * len(kept)
-    solver.passModel(model)
+    columns = (costs[kept], lows[kept], highs[kept])
+    solver = in_whole_numbers(columns, (table.low, table.high), table.of(kept), time_limit=seconds)
     if most is not None:
         solver.setOptionValue("objective_target", most + 0.5)  # it stops below its target, not at it
     if most is not None and only:  # which hinders more than it helps where a better choice is likely
@@ -169,7 +151,7 @@ def search(
     _interruptibly(solver)
     info, ending = solver.getInfo(), ended(solver)
     values = None
-    if info.primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible:
+    if found_one(solver):
         every = np.zeros(table.columns)
         every[kept] = np.asarray(solver.getSolution().col_value)
         values = every.tolist()

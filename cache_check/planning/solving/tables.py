@@ -1,6 +1,6 @@
 """The rows of a programme as numpy arrays, for those that reckon with all of them at once."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from itertools import chain
 from typing import Any
 
@@ -25,7 +25,8 @@ class Table:
         self.row = np.repeat(np.arange(len(rows), dtype=np.int32), lengths)
         self.column = flat[::2].astype(np.int32)
         self.number = flat[1::2]
-        self.low, self.high = _bounds(rows)
+        self.low = limits([row.low for row in rows], -np.inf)
+        self.high = limits([row.high for row in rows], np.inf)
 
     def add(self, row: Row) -> None:
         """Take up one more row."""
@@ -50,7 +51,6 @@ class Table:
         return starts, self.row[here], self.number[here]
 
 
-def _bounds(rows: Sequence[Row]) -> tuple[Array, Array]:
-    lows = np.asarray([-np.inf if row.low is None else row.low for row in rows], dtype=np.float64)
-    highs = np.asarray([np.inf if row.high is None else row.high for row in rows], dtype=np.float64)
-    return lows, highs
+def limits(numbers: Iterable[int | None], unlimited: float) -> Array:
+    """The bounds that are named, as floats."""
+    return np.asarray([unlimited if number is None else number for number in numbers], dtype=np.float64)

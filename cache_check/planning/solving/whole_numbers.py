@@ -20,7 +20,7 @@ import numpy as np
 from cache_check.planning.solving.programme import Answer, Programme, Row
 from cache_check.planning.solving.relaxation import Late, Relaxation, search
 from cache_check.planning.solving.solver import Ending
-from cache_check.planning.solving.tables import Array, Table
+from cache_check.planning.solving.tables import Array, Table, limits
 
 _NEAR = 1e-6
 _NEAR_EACH = 1e-12
@@ -44,7 +44,7 @@ class Opened:
         self.programme = programme
         self.table = Table(programme.rows, len(programme.lows))
         self.lows = np.asarray(programme.lows, dtype=np.float64)
-        self.highs = np.asarray([np.inf if high is None else high for high in programme.highs], dtype=np.float64)
+        self.highs = limits(programme.highs, np.inf)
         self.relaxation = Relaxation(self.table, self.lows, self.highs, late)
         self._narrowed: tuple[dict[int, int], int, Array, Array] | None = None
         self._last: _Search | None = None
