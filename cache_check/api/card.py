@@ -107,7 +107,7 @@ def _scene_shown(
     """A scene as it is served, how far out the bases then stand at each angle where the need says none, and by whom."""
     asks = asked(muster, wanted)
     taken = {name for strut in staged.struts for name in strut.sets}
-    lying = [(one.rig, Counter(one.parts) + Counter(dict(it.pins)), name in taken) for name, one, it in _built(sets)]
+    lying = [(one.rig, it.pieces, name in taken) for name, one, it in _built(sets)]
     struts = tuple((strut.assembly, 1) for strut in staged.struts)
     brings = Rigs(muster).bring(Packing(len(struts), len(struts), struts, staged.ties), lying)
     return SceneShown(staged, asks, tuple(at_hand.outs(ask, angles) for ask in asks), brings)

@@ -1,5 +1,6 @@
 """Assemblies: a legal stack from ground to load, and the lengths it can be set to."""
 
+from collections import Counter
 from collections.abc import Iterable
 from typing import Annotated
 
@@ -48,6 +49,11 @@ class Assembly:
     def parts(self) -> tuple[str, ...]:
         """All linear parts, ground to load."""
         return (self.ground, *self.below, self.body, *self.above, self.load)
+
+    @property
+    def pieces(self) -> Annotated[Counter[str], UNTOLD]:
+        """Its parts and loose pins, and how many of each."""
+        return Counter(self.parts) + Counter(dict(self.pins))
 
     @property
     def closed(self) -> Nm:

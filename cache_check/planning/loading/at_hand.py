@@ -110,8 +110,7 @@ def pieces(muster: Muster, sets: Sequence[SetShown]) -> Iterator[PartShown]:
     in_sets: Counter[str] = Counter()
     for one in sets:
         if one.built:
-            in_sets.update(one.parts)
-            in_sets.update(dict(one.assembly.pins) if one.assembly else {})
+            in_sets.update(one.assembly.pieces if one.assembly else one.parts)
     for part in muster.cache.catalogue.parts:
         usable, foot = muster.usable.counts[part.id], getattr(part, "footprint", None)
         if usable or muster.cache.counted.get(part.id):

@@ -7,7 +7,7 @@ from cache_check.model.need import Scene
 from cache_check.model.staging import SceneStaged, StepOnScene, StrutOnScene
 from cache_check.planning.packing.choice import ties_of_holds
 from cache_check.planning.packing.rows import Hold
-from cache_check.planning.staging.played import Chosen, Way
+from cache_check.planning.staging.played import Chosen, Way, pieces_of
 from cache_check.planning.staging.runs import Run
 from cache_check.planning.staging.staging import Stager
 
@@ -21,9 +21,7 @@ def set_names(number: int) -> tuple[str, ...]:
 def loose(stager: Stager, chosen: Chosen) -> dict[str, int]:
     """The usable pieces that are in no ready set, pins among them."""
     left = Counter(stager.muster.usable.counts)
-    for candidate, _ in chosen.sets:
-        left.subtract(candidate.parts)
-        left.subtract(dict(candidate.assembly.pins))
+    left.subtract(pieces_of(candidate.assembly for candidate, _ in chosen.sets))
     return dict(left)
 
 

@@ -130,8 +130,4 @@ def as_they_lie(stager: Stager, seconds: float) -> Chosen:
 
 def pieces_of(assemblies: Iterable[Assembly]) -> Counter[str]:
     """Their parts and pins."""
-    taken: Counter[str] = Counter()
-    for one in assemblies:
-        taken.update(one.parts)
-        taken.update(dict(one.pins))
-    return taken
+    return sum((one.pieces for one in assemblies), Counter())

@@ -7,7 +7,6 @@ from cache_check.joining.assemblies import reach_of
 from cache_check.model.assembly import Assembly, Span
 from cache_check.model.staging import ReadySetPlan, Stowed
 from cache_check.planning.packing.choice import ties_of_holds
-from cache_check.planning.packing.columns import Column
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.staging.on_scene import set_names
 from cache_check.planning.staging.runs import Split, splits, stack_of
@@ -59,25 +58,19 @@ def rated(muster: Muster, assembly: Assembly) -> tuple[tuple[int, Fraction | Non
 
 def _allot(muster: Muster, assembly: Assembly, left: Counter[str]) -> tuple[tuple[tuple[str, int], ...], int]:
     """The straps or chains for its base, taken from what is left: all that the rules ask for, or none."""
-    wanted, by_id = 0, muster.cache.catalogue.by_id
-    for column in _held(muster, assembly):
-        assert column.hold is not None
+    wanted, by_id, columns = 0, muster.cache.catalogue.by_id, muster.columns
+    for column in columns.all:
+        if column.hold is None or columns.assemblies[column.assembly].identity != assembly.identity:
+            continue
         wanted = sum(n for _, n in column.hold.ties)
-        taken = ties_of_holds(muster.columns, [(column.hold, 1)], left)
-        uses = [(muster.columns.rows[row], n) for row, n in column.uses]
+        taken = ties_of_holds(columns, [(column.hold, 1)], left)
+        uses = [(columns.rows[row], n) for row, n in column.uses]
         needed = [(name, n) for name, n in uses if name in by_id and by_id[name].kind == "hardware"]
         if sum(n for _, n in taken) == wanted and all(left[part] >= n for part, n in needed):
             left.subtract(dict(taken))
             left.subtract(dict(needed))
             return taken, wanted
     return (), wanted
-
-
-def _held(muster: Muster, assembly: Assembly) -> list[Column]:
-    """The columns in which its base is held."""
-    columns, own = muster.columns, assembly.identity
-    held = (column for column in columns.all if column.hold is not None)
-    return [column for column in held if columns.assemblies[column.assembly].identity == own]
 
 
 def turns_into(muster: Muster, assembly: Assembly, loose: dict[str, int]) -> tuple[tuple[Assembly, int, int], ...]:
@@ -89,12 +82,9 @@ def turns_into(muster: Muster, assembly: Assembly, loose: dict[str, int]) -> tup
     for other in muster.joined.assemblies():
         if other.body != assembly.body or other.identity == assembly.identity:
             continue
-        if assembly.closed <= other.closed and other.open <= assembly.open:
-            continue
-        if _changes(assembly, other) <= MOST_CHANGES:
-            joints = turning(assembly, other, loose)
-            if joints is not None:
-                found.append((other, *joints))
+        farther = other.closed < assembly.closed or assembly.open < other.open
+        if farther and _changes(assembly, other) <= MOST_CHANGES and (joints := turning(assembly, other, loose)):
+            found.append((other, *joints))
     found.sort(key=lambda one: (one[1] + one[2], len(one[0].parts)))
     return tuple(found[:MOST_SHOWN])
 

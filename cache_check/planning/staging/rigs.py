@@ -43,14 +43,11 @@ class Rigs:
         gone = dict(muster.gone)
         for rig in self.names if len(self.names) > 1 else ():
             alone = muster.cache.changed(stock=tuple(line for line in muster.cache.stock if line.rig == rig))
-            have = self._usable(muster, alone, {})
+            have = self._own[rig] = self._usable(muster, alone, {})
             for part, n in gone.items():
-                for row in (part, points_row(part)):
-                    if row in have:
-                        have[row] = max(0, have[row] - n)
-            for part in gone:
-                gone[part] -= min(gone[part], self._usable(muster, alone, {}).get(part, 0))
-            self._own[rig] = have
+                gone[part] -= min(n, have.get(part, 0))
+                for row in {part, points_row(part)} & have.keys():
+                    have[row] = max(0, have[row] - n)
 
     def _usable(self, muster: Muster, cache: Cache, gone: dict[str, int]) -> dict[str, int]:
         found = usable(cache, muster.book, muster.on, gone)
@@ -58,7 +55,7 @@ class Rigs:
 
     def taken(self, assembly: Assembly) -> list[tuple[str, int]]:
         """What a ready set takes: its parts and pins, and a base with points where the rig has such bases."""
-        taken = Counter(assembly.parts) + Counter(dict(assembly.pins))
+        taken = assembly.pieces
         if assembly.ground in self._pointable:
             taken[points_row(assembly.ground)] += 1
         return list(taken.items())
@@ -79,7 +76,7 @@ class Rigs:
             return ()
         wanted: Counter[str] = Counter()
         for assembly, times in packing.assemblies:
-            for part, n in (*Counter(assembly.parts).items(), *assembly.pins):
+            for part, n in assembly.pieces.items():
                 wanted[part] += n * times
         wanted += with_hardware(self._muster.cache.catalogue, packing.ties)
         brought: dict[str, Counter[str]] = {rig: Counter() for rig in self.names}

@@ -124,13 +124,9 @@ def _places(joints: int) -> tuple[tuple[tuple[int, ...], tuple[int, ...]], ...]:
     )
 
 
-def longer(stack: Run) -> tuple[tuple[int, tuple[int, ...]], ...]:
-    """For each of its splits the joints between, and the places in ``every_run`` of the runs of two or more parts."""
-    return _longer(len(stack) // 2)
-
-
 @cache
-def _longer(joints: int) -> tuple[tuple[int, tuple[int, ...]], ...]:
+def longer(joints: int) -> tuple[tuple[int, tuple[int, ...]], ...]:
+    """``splits`` of such a stack: the joints between, and the places in ``every_run`` of runs of two or more parts."""
     sizes = [b - a for a in range(joints + 1) for b in range(a + 1, joints + 2)]
     return tuple((len(at), tuple(one for one in own if sizes[one] > 1)) for at, own in _places(joints))
 

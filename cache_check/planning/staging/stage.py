@@ -15,7 +15,7 @@ from collections.abc import Callable, Collection, Sequence
 from dataclasses import replace
 
 from cache_check.errors import NoPlanError
-from cache_check.planning.solving.programme import Answer, AtSolver, Goal, Progress, Row, proven, silent
+from cache_check.planning.solving.programme import Answer, AtSolver, Progress, proven, silent
 from cache_check.planning.solving.solver import Clock, Ending, solver
 from cache_check.planning.staging.played import Chosen, Served, pieces_of, played
 from cache_check.planning.staging.sifted import Sifted
@@ -106,13 +106,13 @@ class _Choice:
         least, weighs = self._widest(among)
         plan = self._lightest(laid(self.stager, self.counted, among, least), among, least, weighs)
         asked = solver()(plan.draft.done())
-        asked.hold(_held(self.stager.joints(plan), self.bound))
+        asked.hold(self.stager.joints(plan).held(self.bound))
         values: tuple[int, ...] = ()
         for goal in (self.stager.pieces(plan), *self.stager.order(plan)):
             self.progress(goal.name)
             answer = proven(asked.least(goal.costs, self.clock.left, values or None), self.clock, goal.name)
             values = _known(answer)
-            asked.hold(_held(goal, answer.cost or 0))
+            asked.hold(goal.held(answer.cost or 0))
         chosen = self._played(self._sets(plan, values), least, whole=True)
         if chosen is not None and chosen.joints == self.bound:
             return replace(chosen, bound=self.bound)
@@ -221,8 +221,7 @@ class _Choice:
             key = (s, numbers, least, whole)
             if key not in self._plays:
                 self._plays[key] = played(self.stager, s, numbers, clock, least, whole=whole)
-            one = self._plays[key]
-            if one is None:
+            if (one := self._plays[key]) is None:
                 return None
             found.append(one)
         joints = sum(scene.weight * one.joints for scene, one in zip(self.stager.scenes, found, strict=True))
@@ -265,15 +264,11 @@ class _Choice:
             if of == s and values[x]:
                 pins = self.stager.pins_of(stand.strut.assembly)
                 for _ in range(values[x]):
-                    taken.update(dict(stand.strut.takes))
+                    taken.update(stand.strut.takes)
                     loose.update(run[0] for run in stand.split.runs if len(run) == 1)
                     loose.update(dict(filter(None, (pins[at] for at in stand.split.at))))
         have = self.stager.muster.usable.counts
         return Counted(*(frozenset(part for part, n in one.items() if n > have[part]) for one in (taken, loose)))
-
-
-def _held(goal: Goal, cost: int) -> Row:
-    return Row(tuple((c, n) for c, n in goal.costs.items() if n), cost, cost)
 
 
 def _known(answer: Answer) -> tuple[int, ...]:

@@ -15,7 +15,7 @@ from collections import Counter
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import field
 from fractions import Fraction
-from functools import cached_property
+from functools import cache, cached_property
 from math import gcd, lcm
 from typing import NamedTuple
 
@@ -79,7 +79,7 @@ class Strut(NamedTuple):
     margin: int
     stack: Run
     base: Base
-    takes: tuple[tuple[str, int], ...]
+    takes: Counter[str]
 
 
 @dataclass(frozen=True)
@@ -107,10 +107,8 @@ class Stager:
         self.sets = sets
         self.lying = lying
         self.catalogue = muster.cache.catalogue
-        self._stacks: dict[Assembly, tuple[Pinned, Run]] = {}
         self._numbers: dict[Run, int] = {}
-        self._runs: dict[Run, tuple[int, ...]] = {}
-        self._cuts: dict[Run, tuple[tuple[tuple[int, ...], int, int], ...]] = {}
+        self._stacked, self.runs, self.cuts = cache(self._stack), cache(self._runs), cache(self._cuts)
 
     @cached_property
     def candidates(self) -> tuple[Candidate, ...]:
@@ -150,9 +148,8 @@ class Stager:
         )
 
     def _strut(self, n: int, one: Assembly, need: Need) -> Strut:
-        takes = Counter(one.parts) + Counter(dict(one.pins))
         far = margin(one, need.shortest, need.longest)
-        return Strut(n, one, far, self.stack(one), self.base(one), tuple(takes.items()))
+        return Strut(n, one, far, self.stack(one), self.base(one), one.pieces)
 
     def pins_of(self, assembly: Assembly) -> Pinned:
         """The loose pins of the joints of an assembly, ground to load."""
@@ -166,12 +163,10 @@ class Stager:
         """An assembly as one run; told apart by its pins, if its parts can sit another way."""
         return self._stacked(assembly)[1]
 
-    def _stacked(self, assembly: Assembly) -> tuple[Pinned, Run]:
-        if assembly not in self._stacks:
-            parts = [self.catalogue.by_id[part] for part in assembly.parts]
-            pins = self.muster.joined.joints.pins_along(parts, assembly.pins)
-            self._stacks[assembly] = pins, stack_of(assembly.parts, pins)
-        return self._stacks[assembly]
+    def _stack(self, assembly: Assembly) -> tuple[Pinned, Run]:
+        parts = [self.catalogue.by_id[part] for part in assembly.parts]
+        pins = self.muster.joined.joints.pins_along(parts, assembly.pins)
+        return pins, stack_of(assembly.parts, pins)
 
     @cached_property
     def everything(self) -> Counted:
@@ -185,20 +180,20 @@ class Stager:
 
     def short(self, s: int) -> frozenset[str]:
         """The parts and pins that the struts of a scene alone could run out of."""
+        return frozenset(part for part, n in self._most(s).items() if n > self.muster.usable.counts[part])
+
+    def _most(self, s: int) -> Counter[str]:
+        """What the struts of a scene take, were each to take the most of every part and pin that any does."""
         most: Counter[str] = Counter()
         for strut in self.answering[s].struts:
-            most |= Counter(dict(strut.takes))
-        return frozenset(part for part, n in most.items() if n * self.served[s] > self.muster.usable.counts[part])
+            most |= strut.takes
+        return Counter({part: n * self.served[s] for part, n in most.items()})
 
     def scarce(self, s: int, sets: Mapping[int, int]) -> frozenset[str]:
         """Of everything, what could run out in a scene with these sets, by candidate."""
-        most: Counter[str] = Counter()
-        for strut in self.answering[s].struts:
-            most |= Counter(dict(strut.takes))
-        wanted = Counter({part: n * self.served[s] for part, n in most.items()})
+        wanted = self._most(s)
         for c, number in sets.items():
-            one = self.candidates[c].assembly
-            for part, n in (Counter(one.parts) + Counter(dict(one.pins))).items():
+            for part, n in self.candidates[c].assembly.pieces.items():
                 wanted[part] += n * number
         usable = self.muster.usable
         few = {part for part, n in wanted.items() if n > usable.counts[part]}
@@ -209,20 +204,14 @@ class Stager:
         """The number of a run."""
         return self._numbers.setdefault(run, len(self._numbers))
 
-    def runs(self, stack: Run) -> tuple[int, ...]:
+    def _runs(self, stack: Run) -> tuple[int, ...]:
         """Every run of a stack by number."""
-        if stack not in self._runs:
-            self._runs[stack] = tuple(map(self.number, every_run(stack)))
-        return self._runs[stack]
+        return tuple(map(self.number, every_run(stack)))
 
-    def cuts(self, stack: Run) -> tuple[tuple[tuple[int, ...], int, int], ...]:
+    def _cuts(self, stack: Run) -> tuple[tuple[tuple[int, ...], int, int], ...]:
         """For each of its splits the runs of two or more parts, ground to load, its place, and its joints between."""
-        if stack not in self._cuts:
-            runs = self.runs(stack)
-            self._cuts[stack] = tuple(
-                (tuple([runs[i] for i in own]), place, joints) for place, (joints, own) in enumerate(longer(stack))
-            )
-        return self._cuts[stack]
+        runs, every = self.runs(stack), enumerate(longer(len(stack) // 2))
+        return tuple((tuple([runs[i] for i in own]), place, joints) for place, (joints, own) in every)
 
     def apart(self, base: str, loose: Collection[str]) -> bool:
         """Whether bases with points are counted, and some have none."""

@@ -48,8 +48,7 @@ def lies(assembly: Assembly, catalogue: Catalogue, places: tuple[Compartment, ..
     """Every way for a set to lie in these compartments, straight before diagonal; with none, as it may."""
     if not places:
         return (Lie(None, None, 0, unchecked=("no compartment is stated",)),)
-    found = (_in(assembly, catalogue, place, book) for place in places)
-    return tuple(lie for lie in found if lie is not None)
+    return tuple(lie for place in places if (lie := _in(assembly, catalogue, place, book)) is not None)
 
 
 def _in(assembly: Assembly, catalogue: Catalogue, place: Compartment, book: RuleBook) -> Lie | None:
@@ -83,15 +82,13 @@ def _width(place: Compartment, size: tuple[int, int] | None) -> int | None:
 
 
 def _unchecked(place: Compartment, size: tuple[int, int] | None) -> tuple[str, ...]:
-    said = []
-    if size is None:
-        said.append("the size of its fittings is not stated: width and height not checked")
-    else:
-        said += ["width of the compartment not stated"] if place.width is None else []
-        said += ["height of the compartment not stated"] if place.height is None else []
-    if place.carries is None:
-        said.append("weight allowance of the compartment not stated")
-    return tuple(said)
+    said = {
+        "the size of its fittings is not stated: width and height not checked": size is None,
+        "width of the compartment not stated": size is not None and place.width is None,
+        "height of the compartment not stated": size is not None and place.height is None,
+        "weight allowance of the compartment not stated": place.carries is None,
+    }
+    return tuple(what for what, lacks in said.items() if lacks)
 
 
 def on_diagonal(length: int, width: int, long: int, wide: int) -> bool:

@@ -63,17 +63,14 @@ def _wrong_scenes(
 def _wrong_sets(muster: Muster, most_sets: int, sets: tuple[ReadySetPlan, ...]) -> Iterator[str]:
     if len(sets) > most_sets:
         yield f"{len(sets)} sets are left built, {most_sets} asked"
-    ties: Counter[str] = Counter()
-    for one in sets:
-        ties.update(dict(one.ties))
+    ties = sum((Counter(dict(one.ties)) for one in sets), Counter[str]())
     yield from _wrong_pieces(muster, [(one.name, one.assembly) for one in sets], ties)
     yield from _wrong_stowing(muster, sets)
 
 
 def _wrong_pieces(muster: Muster, sets: Sequence[Named], taken: Counter[str]) -> Iterator[str]:
     for name, assembly in sets:
-        taken.update(assembly.parts)
-        taken.update(dict(assembly.pins))
+        taken.update(assembly.pieces)
         if not is_made_of_its_parts(muster, assembly):
             yield f"set {name} is not what its parts make"
     for part, number in taken.items():
@@ -85,7 +82,7 @@ def _wrong_loose(muster: Muster, staging: Staging) -> Iterator[str]:
     """Nothing is called loose, of all or on the rigs of a pool, that is in a set or allotted to hold one."""
     left = Counter(muster.usable.counts)
     for one in staging.sets:
-        left.subtract([*one.assembly.parts, *Counter(dict(one.assembly.pins)).elements()])
+        left.subtract(one.assembly.pieces)
         for tie, number in one.ties:
             left.subtract({tie: number})
             for hardware, each in getattr(muster.cache.catalogue.by_id[tie], "hardware", {}).items():
@@ -192,9 +189,7 @@ def _wrong_alone(muster: Muster, grounds: Sequence[Stack], staged: SceneStaged) 
 
 def _wrong_pins(muster: Muster, lying: Counter[tuple[Jointed, ...]], staged: SceneStaged) -> Iterator[str]:
     """The loose pins in all joints at the end: of struts, and of what is left of the sets."""
-    pins: Counter[str] = Counter()
-    for strut in staged.struts:
-        pins.update(dict(strut.assembly.pins))
+    pins = sum((Counter(dict(strut.assembly.pins)) for strut in staged.struts), Counter[str]())
     for run in lying.elements():
         for _, pin in run:
             if pin is not None:
@@ -211,9 +206,7 @@ def _wrong_service(muster: Muster, scene: Scene, staged: SceneStaged) -> Iterato
         if len(struts) != served or served > need.count:
             yield f"{scene.id}: {len(struts)} struts for {name}, {served} claimed of {need.count}"
         ask = ask_of(need)
-        ties: Counter[str] = Counter()
-        for strut in struts:
-            ties.update(dict(strut.ties))
+        ties = sum((Counter(dict(strut.ties)) for strut in struts), Counter[str]())
         packing = Packing(served, need.count, tuple((strut.assembly, 1) for strut in struts), tuple(ties.items()))
         try:
             verify_packing(muster, ask, ask.top, packing)
@@ -226,9 +219,7 @@ def _wrong_restraint(muster: Muster, scene: Scene, staged: SceneStaged) -> Itera
     """All struts of a scene together take no more bases, straps and chains than there are."""
     held = [(strut.assembly, 1) for strut in staged.struts if strut.restrained]
     yield from (f"{scene.id}: {wrong}" for wrong in wrong_points(muster, held))
-    taken: Counter[str] = Counter()
-    for strut in staged.struts:
-        taken.update(dict(strut.ties))
+    taken = sum((Counter(dict(strut.ties)) for strut in staged.struts), Counter[str]())
     if taken != Counter(dict(staged.ties)):
         yield f"{scene.id}: the straps or chains of its struts are not those of the scene"
     for part, number in taken.items():

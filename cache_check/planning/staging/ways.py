@@ -111,8 +111,7 @@ class _Listing:
             held = (strut.need, strut.base) in self.held
             group = (strut.need, strut.base if held else None, n if self.apart else -1)
             here = groups.setdefault(group, {})
-            have = dict(strut.takes)
-            fixed = tuple([have.get(part, 0) for kind, part in self.uses if kind == "all"])
+            fixed = tuple([strut.takes[part] for kind, part in self.uses if kind == "all"])
             for runs, place, joints in self.stager.cuts(strut.stack):
                 if yielded.issuperset(runs):
                     taken = (*fixed, *self._loose(strut, place, held=held)) if self.counted.loose else fixed
