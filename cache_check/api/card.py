@@ -31,8 +31,8 @@ from cache_check.planning.loading.holding import ties_ruled
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.packing.profile import profile
 from cache_check.planning.scenes import asked, scene, told
-from cache_check.planning.staging import on_scene, ready_sets
-from cache_check.planning.staging.played import as_they_lie
+from cache_check.planning.staging import ready_sets
+from cache_check.planning.staging.played import as_they_lie, on_scene
 from cache_check.planning.staging.rigs import Rigs, set_aside
 from cache_check.planning.staging.staging import Stager
 from cache_check.planning.staging.stowing import Lie
@@ -91,7 +91,7 @@ def _staged(
         return proposed.staging.scenes if proposed.staging else ()
     lying = [(name, made) for name, _, made in _built(sets)]
     stager = Stager(muster, needs.scenes, len(lying), tuple(assembly for _, assembly in lying))
-    staged = on_scene.scenes(stager, as_they_lie(stager, seconds), [name for name, _ in lying])
+    staged = on_scene(stager, as_they_lie(stager, seconds), [name for name, _ in lying])
     verify_scenes(muster, needs.scenes, lying, staged)
     return staged
 

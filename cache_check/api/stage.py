@@ -12,7 +12,8 @@ from cache_check.model.staging import ReadySetPlan, StageResult, Staging
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.packing.profile import matched_sets, profile
 from cache_check.planning.solving.programme import Progress, silent
-from cache_check.planning.staging import on_scene, ready_sets
+from cache_check.planning.staging import ready_sets
+from cache_check.planning.staging.played import loose_of, on_scene
 from cache_check.planning.staging.rigs import set_aside
 from cache_check.planning.staging.stage import choose
 from cache_check.planning.staging.staging import Stager
@@ -49,9 +50,9 @@ def stage(
 def _staging(muster: Muster, scenes: tuple[Scene, ...], most: int, seconds: float, progress: Progress) -> Staging:
     stager = Stager(muster, scenes, most)
     chosen = choose(stager, seconds=seconds, progress=progress)
-    staged = on_scene.scenes(stager, chosen)
+    staged = on_scene(stager, chosen)
     lying = [(candidate.assembly, lie) for candidate, lie in chosen.sets]
-    sets = ready_sets.told(muster, lying, on_scene.loose(stager, chosen))
+    sets = ready_sets.told(muster, lying, loose_of(stager, chosen))
     known = muster.cache.catalogue
     aside = [(set_aside(known, one.assembly.parts, one.assembly, one.ties), one.stowed.rig) for one in sets]
     loose = Counter(muster.usable.counts) - sum((pieces for pieces, _ in aside), Counter())

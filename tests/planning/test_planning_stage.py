@@ -22,8 +22,7 @@ from cache_check.model.rule import Setting
 from cache_check.model.staging import Staging, StepOnScene
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.packing.verify import FalsePlanError
-from cache_check.planning.staging.on_scene import set_names
-from cache_check.planning.staging.played import Chosen
+from cache_check.planning.staging.played import Chosen, set_names
 from cache_check.planning.staging.stage import _Choice
 from cache_check.planning.staging.stowing import on_diagonal
 from cache_check.planning.staging.verify_stage import verify, verify_scenes

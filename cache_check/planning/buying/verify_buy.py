@@ -37,13 +37,9 @@ def _line(today: Muster, offer: Offer, pieces: int, where: str) -> Stock:
     least = today.usable.least_points.get(offer.part, 0)
     items: tuple[Item, ...] = ()
     if isinstance(record, Fitting) and offer.pointed != (len(record.points) >= least):
-        items = tuple(
-            Item(
-                serial=f"{where} {offer.part} {n}", part=offer.part, rig=rig, inspected=today.on, label="legible",
-                points_usable=least if offer.pointed else 0,
-            )
-            for n in range(pieces)
-        )  # fmt: skip
+        one = Item(serial=where, part=offer.part, rig=rig, inspected=today.on, label="legible")
+        one = one.changed(points_usable=least if offer.pointed else 0)
+        items = tuple(one.changed(serial=f"{where} {offer.part} {n}") for n in range(pieces))
     return as_new(offer.part, rig, pieces, today.on, where).changed(items=items)
 
 

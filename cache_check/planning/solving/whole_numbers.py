@@ -18,9 +18,8 @@ from time import monotonic
 import numpy as np
 
 from cache_check.planning.solving.programme import Answer, Programme, Row
-from cache_check.planning.solving.relaxation import Late, Relaxation, search
+from cache_check.planning.solving.relaxation import Array, Late, Relaxation, Table, limits, search
 from cache_check.planning.solving.solver import Ending
-from cache_check.planning.solving.tables import Array, Table, limits
 
 _NEAR = 1e-6
 _NEAR_EACH = 1e-12

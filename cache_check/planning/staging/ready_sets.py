@@ -8,7 +8,7 @@ from cache_check.model.assembly import Assembly, Span
 from cache_check.model.staging import ReadySetPlan, Stowed
 from cache_check.planning.packing.choice import ties_of_holds
 from cache_check.planning.packing.muster import Muster
-from cache_check.planning.staging.on_scene import set_names
+from cache_check.planning.staging.played import set_names
 from cache_check.planning.staging.runs import Split, splits, stack_of
 from cache_check.planning.staging.stowing import Lie, carry
 

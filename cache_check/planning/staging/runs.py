@@ -91,10 +91,8 @@ def openings(
         [None if kind is None else (first.setdefault(kind, i), False) for i, kind in enumerate(map(kinds.get, runs))]
     )
     if counted:
-        shape = tuple(
-            one and (one[0], any(part in counted for part in run[::2]))
-            for one, run in zip(shape, every_run(stack), strict=True)
-        )
+        each = zip(shape, every_run(stack), strict=True)
+        shape = tuple(one and (one[0], any(part in counted for part in run[::2])) for one, run in each)
     elif not any(shape):
         return ()
     ways = _ways(len(stack) // 2, shape, tuple([pin if pin and pin[0] in counted else None for pin in pins]))

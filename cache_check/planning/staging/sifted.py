@@ -5,10 +5,16 @@ that would lower the cost most at its dual prices, until none would.  What the r
 the price of their class, with which the optimum is one of all openings.
 """
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
 import numpy as np
 
-from cache_check.planning.solving.tables import Array
 from cache_check.planning.staging.staging import Plan
+
+if TYPE_CHECKING:
+    from cache_check.planning.solving.relaxation import Array
 
 _MANY = 100
 """Candidates whose openings are given at a time."""

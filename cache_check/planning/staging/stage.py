@@ -15,7 +15,7 @@ from collections.abc import Callable, Collection, Sequence
 from dataclasses import replace
 
 from cache_check.errors import NoPlanError
-from cache_check.planning.solving.programme import Answer, AtSolver, Progress, proven, silent
+from cache_check.planning.solving.programme import Answer, Progress, proven, silent
 from cache_check.planning.solving.solver import Clock, Ending, solver
 from cache_check.planning.staging.played import Chosen, Served, pieces_of, played
 from cache_check.planning.staging.sifted import Sifted
@@ -26,8 +26,8 @@ from cache_check.planning.staging.ways import Counted
 
 _JOINTS = "the fewest joints made or broken on scene"
 _NOTHING = "no choice of ready sets serves the scenes; the cache itself does not"
-Found = tuple[Plan, AtSolver, tuple[int, ...]]
-"""A choice, and the programme that it was found in."""
+Found = tuple[Plan, tuple[int, ...]]
+"""A programme, and the choice that was found in it."""
 _AT_LEAST = 10.0
 """Seconds that the scenes of a choice may take to play whatever is left of the limit: there is always a plan."""
 
@@ -62,10 +62,9 @@ class _Choice:
         self.counted = [Counted(self._used_up(one)) for one in nothing.scenes]
         try:
             self._begin()
-            while True:
-                found = self._round()
-                if found is not None:
-                    return found
+            while (found := self._round()) is None:
+                pass
+            return found
         except NoPlanError as error:
             return replace(self._shown(self.best.sets) or self.best, bound=self.bound, unproven=str(error))
 
@@ -153,7 +152,10 @@ class _Choice:
             return plan_of(self.stager, laid(self.stager, self.counted, among, margin))
 
         found, now = self._furthest("the largest least margin", self.stager.margins(), leaving, now, None)
-        return now, weighs if found is None else self._weighs(found)
+        if found is not None:
+            plan, values = found
+            weighs = min((lightness[c] for (c, _), x in plan.left.items() if values[x]), default=0)
+        return now, weighs
 
     def _lightest(self, scenes: Sequence[Laid], among: Collection[int], least: int | None, now: int) -> Plan:
         """The programme without sets that are heavier than the heaviest need be; one choice comes to ``now``."""
@@ -164,10 +166,6 @@ class _Choice:
 
         steps = sorted({lightness[c] for c in among})
         return lighter(self._furthest("the lightest heaviest set", steps, lighter, now, least)[1])
-
-    def _weighs(self, found: Found) -> int:
-        plan, _, values = found
-        return min((self.stager.lightness[c] for (c, _), x in plan.left.items() if values[x]), default=0)
 
     def _furthest(
         self, name: str, steps: Sequence[int], plan_at: Callable[[int], Plan], now: int, least: int | None
@@ -192,12 +190,10 @@ class _Choice:
 
     def _so_few(self, name: str, plan: Plan) -> Found | None:
         """A choice of the fewest joints of all; None where a programme has none."""
-        asked = solver()(plan.draft.done())
-        costs = self.stager.joints(plan).costs
-        bound = self.bound
+        asked, costs, bound = solver()(plan.draft.done()), self.stager.joints(plan).costs, self.bound
         answer = asked.least(costs, self.clock.left, known=bound, under=bound + 1, only=True)
         answer = proven(answer, self.clock, name)
-        return None if answer.values is None else (plan, asked, answer.values)
+        return None if answer.values is None else (plan, answer.values)
 
     def _try(self, plan: Plan, answer: Answer) -> None:
         """Play what was found, and keep its sets if they are better than what is known."""

@@ -253,12 +253,8 @@ class Stager:
 
     def margins(self) -> list[int]:
         """What a least margin may be, rising: of struts of needs that are served, up to the best that some need has."""
-        served = [
-            [strut.margin for strut in self.answering[s].struts if strut.need == n]
-            for s, by_need in enumerate(self.by_need)
-            for n, number in enumerate(by_need)
-            if number
-        ]
+        needs = [(s, n) for s, by_need in enumerate(self.by_need) for n, number in enumerate(by_need) if number]
+        served = [[strut.margin for strut in self.answering[s].struts if strut.need == n] for s, n in needs]
         cap = min(map(max, served), default=0)
         return sorted({margin for each in served for margin in each if margin <= cap})
 

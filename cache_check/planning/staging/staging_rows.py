@@ -78,11 +78,8 @@ def leave(stager: Stager, plan: Plan, places: Iterable[tuple[int, int]]) -> None
 
 
 def _compartment(stager: Stager, plan: Plan, place: Compartment) -> None:
-    here = [
-        (column, stager.candidates[c].assembly, stager.candidates[c].lies[k])
-        for (c, k), column in plan.left.items()
-        if stager.candidates[c].lies[k].compartment is place
-    ]
+    every = [(x, stager.candidates[c].assembly, stager.candidates[c].lies[k]) for (c, k), x in plan.left.items()]
+    here = [(x, assembly, lie) for x, assembly, lie in every if lie.compartment is place]
     if place.width is not None:
         straight = [(x, (lie.width or 0) // stager.width_step) for x, _, lie in here if not lie.diagonal]
         plan.draft.row(straight, None, place.width // stager.width_step)

@@ -79,17 +79,11 @@ def ways_of(
             for taken, way in ways.items():
                 key = (group, tuple(sorted([kinds[run] for run in runs])), taken)
                 best[key] = min(way, best.get(key, way))
-    struts = stager.answering[s].struts
-    return Ways(
-        tuple(
-            Stand(
-                struts[n], splits(struts[n].stack)[place], runs,
-                tuple([(use, m) for use, m in zip(listing.uses, taken, strict=True) if m]),
-            )
-            for (_, runs, taken), (_, n, place) in best.items()
-        ),
-        kinds,
-    )  # fmt: skip
+    struts, stands = stager.answering[s].struts, list[Stand]()
+    for (_, runs, taken), (_, n, place) in best.items():
+        takes = tuple([(use, m) for use, m in zip(listing.uses, taken, strict=True) if m])
+        stands.append(Stand(struts[n], splits(struts[n].stack)[place], runs, takes))
+    return Ways(tuple(stands), kinds)
 
 
 class _Listing:
