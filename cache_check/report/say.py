@@ -68,12 +68,13 @@ class Say:
         """A table in these units."""
         return table(self.heads(heads), rows)
 
-    def length(self, nm: int, rounding: Rounding, *, unit: bool = True) -> str:
-        """A length, rounded."""
-        return units.show(nm, "length", self.system, rounding, unit=unit)
+    def length(self, nm: int, rounding: Rounding) -> str:
+        """A length with its unit."""
+        return units.show(nm, "length", self.system, rounding)
 
-    bare_length = partialmethod(length, unit=False)
-    """A length without its unit, for columns that name it."""
+    def bare_length(self, nm: int, rounding: Rounding) -> str:
+        """A length without its unit, for columns that name it."""
+        return units.show(nm, "length", self.system, rounding, unit=False)
 
     def shown_length(self, nm: int, rounding: Rounding) -> Fraction:
         """The number that is shown for a length."""

@@ -104,13 +104,10 @@ def _renamed(root: Any, key: str) -> None:
     wanted = set()
     for one in root.iter():
         for name, value in one.attrib.items():
-            if name == f"{{{XLINK}}}href" and value.startswith("#"):
-                wanted.add(value[1:])
-                one.set(name, f"#{key}-{value[1:]}")
-            elif "url(#" in value:
-                at = value.index("url(#") + 5
-                wanted.add(value[at : value.index(")", at)])
-                one.set(name, value.replace("url(#", f"url(#{key}-"))
+            before, told, named = value.partition("#" if name == f"{{{XLINK}}}href" else "url(#")
+            if told:
+                wanted.add(named.partition(")")[0])
+                one.set(name, f"{before}{told}{key}-{named}")
     for one in root.iter():
         identity = one.attrib.pop("id", None)
         if identity in wanted:

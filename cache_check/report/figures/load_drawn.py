@@ -176,7 +176,7 @@ def arrow(axes: canvas.Axes, tail: Point, tip: Point, gid: str, color: str, size
     back = (tip[0] - size * x, tip[1] - size * y)
     corners = (tip, (back[0] - 0.4 * size * y, back[1] + 0.4 * size * x),
                (back[0] + 0.4 * size * y, back[1] - 0.4 * size * x))  # fmt: skip
-    axes.fill([p[0] for p in corners], [p[1] for p in corners], color=color, zorder=7, linewidth=0)
+    axes.fill(*zip(*corners, strict=True), color=color, zorder=7, linewidth=0)
 
 
 def marks(axes: canvas.Axes, at: Sequence[tuple[int, Point]], apart: float) -> None:
@@ -209,17 +209,14 @@ def measure(axes: canvas.Axes, start: Point, end: Point, said: str, gid: str, **
 
 def scale(axes: canvas.Axes, box: Box, here: Places, result: LoadResult, say: Say) -> None:
     """Two bars: what a length is, and what a force is where there is one."""
-    span, bar = here.span, handy(0.4 * here.span)
-    start = (box[1] - 0.95 * span, box[3] - 0.06 * span)
-    axes.plot((start[0], start[0] + bar), (start[1], start[1]), color=canvas.INK, linewidth=3, gid="scale-length",
-              solid_capstyle="butt")  # fmt: skip
-    axes.text(start[0] + bar + 0.05 * span, start[1], f"{bar:g} {say.length_unit}", va="center", **WORDS)
-    if result.forces is None:
-        return
-    per_force = newtons_per_unit(result, here)
-    y, one = start[1] - 0.15 * span, float(units.parse(f"1 {say.force_unit}", "force", say.system))
-    force = handy(0.4 * span * per_force / one)
-    long = force * one / per_force
-    axes.plot((start[0], start[0] + long), (y, y), color=canvas.BLUE, linewidth=2.6, gid="scale-force",
-              solid_capstyle="butt")  # fmt: skip
-    axes.text(start[0] + long + 0.05 * span, y, f"{force:,g} {say.force_unit} (arrows)", va="center", **WORDS)
+    span, long = here.span, handy(0.4 * here.span)
+    bars = [("scale-length", long, f"{long:g} {say.length_unit}", canvas.INK, 3.0)]
+    if result.forces is not None:
+        per_force, one = newtons_per_unit(result, here), float(units.parse(f"1 {say.force_unit}", "force", say.system))
+        force = handy(0.4 * span * per_force / one)
+        bars.append(("scale-force", force * one / per_force, f"{force:,g} {say.force_unit} (arrows)", canvas.BLUE, 2.6))
+    x, y = box[1] - 0.95 * span, box[3] - 0.06 * span
+    for gid, long, said, color, wide in bars:
+        axes.plot((x, x + long), (y, y), color=color, linewidth=wide, gid=gid, solid_capstyle="butt")
+        axes.text(x + long + 0.05 * span, y, said, va="center", **WORDS)
+        y -= 0.15 * span

@@ -9,7 +9,7 @@ from fractions import Fraction
 from cache_check.frozen import dataclass
 from cache_check.model.load import LoadResult
 from cache_check.report.figures import canvas, load_drawn
-from cache_check.report.figures.load_drawn import Arrow, Box, Place, Places, Point, Strap, arrows, places
+from cache_check.report.figures.load_drawn import Arrow, Box, Place, Places, Point, arrows, places
 from cache_check.report.load_forces import aside
 from cache_check.report.say import Say
 
@@ -98,8 +98,7 @@ def _from_side(place: Place) -> Point:
 def _side_box(here: Places, forces: tuple[Arrow, ...]) -> Box:
     every = [here.contact, here.seat, (0.0, 0.0, 0.0), *(one.end for one in here.straps)]
     every += [place for one in forces for place in (one.tail, one.tip)]
-    x, y = [one[0] for one in every], [one[1] for one in every]
-    span = here.span
+    x, y, span = [one[0] for one in every], [one[1] for one in every], here.span
     right = max(max(x) + 0.6 * span, (here.contact[0] + here.seat[0]) / 2 + 0.8 * span)
     return min(x) - 0.58 * span, right, min(y) - 0.28 * span, max(y) + 0.3 * span
 
@@ -140,8 +139,8 @@ def _vehicle(axes: canvas.Axes, result: LoadResult, here: Places) -> None:
     long = math.dist(start, end) or 1.0
     inward = (-(end[1] - start[1]) / long * deep, (end[0] - start[0]) / long * deep)
     corners = (start, end, (end[0] + inward[0], end[1] + inward[1]), (start[0] + inward[0], start[1] + inward[1]))
-    axes.fill([p[0] for p in corners], [p[1] for p in corners], facecolor="white", edgecolor=canvas.LINE,
-              hatch="\\\\\\\\", linewidth=0, zorder=1)  # fmt: skip
+    axes.fill(*zip(*corners, strict=True), facecolor="white", edgecolor=canvas.LINE, hatch="\\\\\\\\", linewidth=0,
+              zorder=1)  # fmt: skip
     axes.plot((start[0], end[0]), (start[1], end[1]), color=canvas.INK, linewidth=2.2, gid="vehicle", zorder=3)
 
 
@@ -179,8 +178,7 @@ def _from_above(place: Place) -> Point:
 def _plan_box(here: Places, forces: tuple[Arrow, ...]) -> Box:
     every = [_from_above(one) for one in (here.contact, here.seat, (0.0, 0.0, 0.0), *(one.end for one in here.straps))]
     every += [_from_above(one.tip) for one in forces]
-    x, y = [one[0] for one in every], [one[1] for one in every]
-    span = here.span
+    x, y, span = [one[0] for one in every], [one[1] for one in every], here.span
     right = max(x) + 0.2 * span
     low, top = min(*y, -0.2 * span) - 0.16 * span, max(*y, 0.2 * span) + 0.54 * span
     return min(min(x) - 0.3 * span, right - 1.6 * span), right, low, top
@@ -197,15 +195,10 @@ def _plan(axes: canvas.Axes, _result: LoadResult, say: Say, here: Places, box: B
     axes.plot(*_from_above(contact), "D", markersize=7, color=canvas.INK, zorder=6, gid="contact")
     axes.plot((min(0.0, contact[0]) - 0.1 * here.span, box[1]), (0, 0), color=canvas.INK, linewidth=0.8,
               linestyle=(0, (8, 3, 1, 3)), zorder=2)  # fmt: skip
-    for one in here.straps:
-        _named(axes, one, say, here)
-
-
-def _named(axes: canvas.Axes, one: Strap, say: Say, here: Places) -> None:
-    """A strap's number and angle beside its far end."""
-    end, down = _from_above(one.end), -1 if one.plan_deg > 0 else 1
-    said = f"strap {one.number}: {aside(Fraction(one.plan_deg), say)}"
-    axes.text(end[0], end[1] + down * 0.07 * here.span, said, va="top" if down < 0 else "bottom", **load_drawn.WORDS)
+    for one in here.straps:  # its number and angle beside its far end
+        end, down = _from_above(one.end), -1 if one.plan_deg > 0 else 1
+        said, va = f"strap {one.number}: {aside(Fraction(one.plan_deg), say)}", "top" if down < 0 else "bottom"
+        axes.text(end[0], end[1] + down * 0.07 * here.span, said, va=va, **load_drawn.WORDS)
 
 
 SIDE = View(_from_side, ("along", "upright", "thrust", "ground", "strap"), _side_box, _side)
