@@ -98,7 +98,7 @@ def test_a_number_in_quotes_is_told_to_want_none(desk: Desk) -> None:
 
 
 def test_an_adapter_says_what_both_its_ends_join(desk: Desk) -> None:
-    """An end left blank is not taken for one of its own family, which would make assemblies that it was not made for."""
+    """An end left blank is not taken for one of its own family, which would make assemblies it was not made for."""
     whole = "{kind: adapter, length: 2 in, lower: {connector: A}, upper: {connector: B}}"
     missing = "x.yaml:3:9: types.a: missing 'lower'"
     assert missing not in desk.lines(HEAD + f"types: {{a: {whole}}}")
