@@ -8,11 +8,10 @@ from cache_check.checks.run import load_findings
 from cache_check.errors import AskError
 from cache_check.files.rules import default_wll
 from cache_check.loads.likely import believed
-from cache_check.model.agreement import disagreements
 from cache_check.model.cache import Cache
 from cache_check.model.load import LoadResult, TieWay
 from cache_check.model.rule import RuleBook
-from cache_check.model.situation import Situation
+from cache_check.model.situation import Situation, disagreements
 from cache_check.model.verdict import worst
 from cache_check.planning.loading import judging, loading, weighing
 from cache_check.planning.loading.carrying import Here, carriers

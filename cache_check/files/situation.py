@@ -9,10 +9,9 @@ from pydantic import ValidationError
 from cache_check.errors import InputError, Mistake
 from cache_check.files.mistakes import in_words, together
 from cache_check.files.reading import open_file
-from cache_check.model.agreement import disagreements
 from cache_check.model.quantities import Length
 from cache_check.model.record import Name
-from cache_check.model.situation import ALONE, GONE, Situation
+from cache_check.model.situation import ALONE, GONE, Situation, disagreements
 from cache_check.units import System
 
 COMMAND_LINE = "command line"

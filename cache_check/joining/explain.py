@@ -89,17 +89,10 @@ def explain(parts: Sequence[Part], joined: Joinery) -> Legality:
     wanted.update(dict(assembly.pins if assembly else ()))
     short = tuple((part, n, joined.counts.get(part, 0)) for part, n in wanted.items() if joined.counts.get(part, 0) < n)
     ids, (nearest, changes) = tuple(part.id for part in parts), nearest_build(parts, joined)
-    return Legality(ids, legal, broken, assembly, short, nearest, changes, _notes(parts, joined.joints))
-
-
-def _notes(parts: Sequence[Part], joints: Joints) -> tuple[str, ...]:
-    return tuple(
-        note
-        for part, place in zip(parts, places(parts), strict=True)
-        for seat in seats(part, place)[:1]
-        for kind in joints.kinds
-        if kind.is_on(kind.family_of(seat.part.id)) and (note := kind.note(seat)) is not None
-    )
+    sat = [seat for part, place in zip(parts, places(parts), strict=True) for seat in seats(part, place)[:1]]
+    asked = ((kind, seat) for seat in sat for kind in joined.joints.kinds if kind.is_on((seat.part.family,)))
+    notes = tuple(note for kind, seat in asked if (note := kind.note(seat)) is not None)
+    return Legality(ids, legal, broken, assembly, short, nearest, changes, notes)
 
 
 def nearest_build(parts: Sequence[Part], joined: Joinery) -> tuple[Assembly | None, int]:

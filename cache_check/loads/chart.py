@@ -87,7 +87,8 @@ def unrated_spans(rows: Sequence[Row], extensions: int, closed: Exact, opened: E
     positive("closed length", closed)
     if opened < closed:
         raise ValueError(f"open length is {opened}; it must be at least the closed length, {closed}")
-    for low, high, load in _stretches(rows, column, opened):
+    limits, loads = (0, *(row.limit for row in rows), opened), (*(_cell(row, column) for row in rows), None)
+    for (low, high), load in zip(pairwise(limits), loads, strict=True):
         if load is None and high >= closed and low < opened and (low < closed or closed < high):
             yield max(low, closed), min(high, opened)
 
@@ -111,15 +112,6 @@ def flaws(rows: Sequence[Row]) -> list[Flaw]:
 
 def _cell(row: Row, column: int) -> Exact | None:
     return row.loads[column] if column < len(row.loads) else None
-
-
-def _stretches(rows: Sequence[Row], column: int, end: Exact) -> Iterator[tuple[Exact, Exact, Exact | None]]:
-    low: Exact = 0
-    for row in rows:
-        yield low, row.limit, _cell(row, column)
-        low = row.limit
-    if end > low:
-        yield low, end, None
 
 
 def cells(rows: Sequence[Row]) -> Iterator[tuple[int, int, Exact]]:

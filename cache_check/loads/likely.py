@@ -68,10 +68,9 @@ def _outside(part: str, figures: Iterable[_Figure]) -> Iterator[Unlikely]:
 
 
 def _of_situation(one: Situation, book: RuleBook, rule: str) -> Iterator[Unlikely]:
-    soils = one.soil if isinstance(one.soil, tuple) else (one.soil,)
     soft, hard = book.value(rule, "soil_least"), book.value(rule, "soil_most")
     light, heavy = book.value(rule, "weight_least"), book.value(rule, "weight_most")
-    figures: list[_Figure] = [("soil", "pressure", soil, soft, hard) for soil in soils]
+    figures: list[_Figure] = [("soil", "pressure", soil, soft, hard) for soil in one.soil]
     yield from _outside(one.title or "this situation", [*figures, ("weight", "force", one.weight, light, heavy)])
 
 

@@ -109,7 +109,9 @@ def setup_of(one: Situation, shape: Shape, plan_angles_deg: Sequence[Fraction]) 
     else:
         rises = _each(one.rise, len(plan_angles_deg))
         straps = tuple(Strap(float(plan), float(rise)) for plan, rise in zip(plan_angles_deg, rises, strict=True))
-        anchors = tuple(_along(base, strap, shape.length) for strap in straps)
+        # A point on each strap's line: its pull turns the vehicle by the line, wherever on it the anchor lies.
+        lines = [(shape.length * s.forward, shape.length * s.upward, shape.length * s.sideways) for s in straps]
+        anchors = tuple((base[0] - forward, base[1] + upward, sideways) for forward, upward, sideways in lines)
     if not straps:
         return Setup(one, shape, contact, base, anchors, (), (), (), ((),))
     unit = shared_tensions(1, straps)
@@ -120,11 +122,6 @@ def setup_of(one: Situation, shape: Shape, plan_angles_deg: Sequence[Fraction]) 
 def _each(given: tuple[Fraction, ...], straps: int) -> tuple[Fraction, ...]:
     """A value for each strap, where it is given for each, for all alike, or not at all (0)."""
     return given[:straps] if len(given) > 1 else (given or (Fraction(0),)) * straps
-
-
-def _along(base: triangle.Place, strap: Strap, distance: float) -> geometry.Point:
-    """A point on a strap's line: the pull on the vehicle turns it by the line, wherever on it the anchor lies."""
-    return (base[0] - distance * strap.forward, base[1] + distance * strap.upward, distance * strap.sideways)
 
 
 def push_arm(one: Situation) -> int:

@@ -9,7 +9,6 @@ from cache_check.loads.chart import Flaw, unrated_spans
 from cache_check.loads.likely import Unlikely
 from cache_check.model.assembly import Span, merged
 from cache_check.model.family import Chart
-from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule
 from cache_check.units import show
 
@@ -90,7 +89,14 @@ def check_unrated(facts: Facts, rule: Rule) -> Findings:
         bodies = [body for body, found in charts.items() if chart in found]
         beyond = _beyond(chart, {build: lengths for build, lengths in spans.items() if build[0] in bodies})
         if beyond:
-            yield _no_row(facts, rule, chart, beyond)
+            lengths = []
+            for extensions, unrated in beyond.items():
+                said = ", ".join(f"{facts.length(low, 'down')} to {facts.length(high, 'up')}" for low, high in unrated)
+                lengths.append(f"{say.several(extensions, 'extension')}: {said}")
+            what = f"chart {chart.id} has no figure for lengths that can be built ({'; '.join(lengths)})"
+            figures = (("longest_nm", max(high for unrated in beyond.values() for _, high in unrated)),)
+            effect = "struts at these lengths are unrated and not counted as rated"
+            yield facts.finding(rule, what, effect, figures=figures)
 
 
 def _beyond(chart: Chart, spans: dict[tuple[str, int], tuple[Span, ...]]) -> dict[int, tuple[Span, ...]]:
@@ -101,17 +107,6 @@ def _beyond(chart: Chart, spans: dict[tuple[str, int], tuple[Span, ...]]) -> dic
         unrated = (span for low, high in lengths for span in unrated_spans(rows, extensions, low, high))
         found.setdefault(extensions, []).extend((int(over), int(up_to)) for over, up_to in unrated)
     return {extensions: merged(unrated) for extensions, unrated in sorted(found.items()) if unrated}
-
-
-def _no_row(facts: Facts, rule: Rule, chart: Chart, beyond: dict[int, tuple[Span, ...]]) -> Finding:
-    lengths = []
-    for extensions, spans in beyond.items():
-        said = ", ".join(f"{facts.length(low, 'down')} to {facts.length(high, 'up')}" for low, high in spans)
-        lengths.append(f"{say.several(extensions, 'extension')}: {said}")
-    what = f"chart {chart.id} has no figure for lengths that can be built ({'; '.join(lengths)})"
-    longest = max(high for spans in beyond.values() for _, high in spans)
-    effect = "struts at these lengths are unrated and not counted as rated"
-    return facts.finding(rule, what, effect, figures=(("longest_nm", longest),))
 
 
 def load_unrated(facts: LoadFacts, rule: Rule) -> Findings:

@@ -100,23 +100,17 @@ def _in_use(facts: Facts) -> dict[str, tuple[int, str]]:
 
     Without ready sets, two joints on every body stand for them.
     """
-    built = facts.muster.cache.ready_sets
-    uses = [("the ready sets", _in_ready_sets(facts)) if built else ("two joints on every body", _at_bodies(facts))]
+    built, by_id = facts.muster.cache.ready_sets, facts.muster.cache.catalogue.by_id
+    uses = [("the ready sets", Counter[str]()) if built else ("two joints on every body", _at_bodies(facts))]
+    for ready in built:
+        for pin, number in filter(None, facts.muster.joined.joints.pins_along([by_id[part] for part in ready.parts])):
+            uses[0][1][pin] += number
     uses += [(one.title or f"scene {one.scene}", Counter(dict(one.pins))) for one in facts.answers]
     found: dict[str, tuple[int, str]] = {}
     for whence, pin, number in ((whence, *taken) for whence, pins in uses for taken in pins.items()):
         if number > found.get(pin, (0, ""))[0]:
             found[pin] = (number, whence)
     return found
-
-
-def _in_ready_sets(facts: Facts) -> Counter[str]:
-    by_id, along = facts.muster.cache.catalogue.by_id, facts.muster.joined.joints.pins_along
-    pins: Counter[str] = Counter()
-    for ready in facts.muster.cache.ready_sets:
-        for pin, number in filter(None, along([by_id[part] for part in ready.parts])):
-            pins[pin] += number
-    return pins
 
 
 def _at_bodies(facts: Facts) -> Counter[str]:
