@@ -154,7 +154,7 @@ def test_lengths_that_no_row_rates_are_named_by_extensions() -> None:
 def test_a_mixed_strut_is_watched_until_somebody_rates_it() -> None:
     """Builds of two families are unrated, and no longer mentioned once the rule rates them."""
     parts: dict[str, dict[str, Any]] = {
-        "adapter": {"kind": "adapter", "length": 1, "mass": 1},
+        "adapter": {"kind": "adapter", "length": 1, "mass": 1, "lower": "T", "upper": "T"},
         "u-head": {"kind": "fitting", "adds": 1, "serves": "head", "family": "U", "end": "T", "mass": 1},
     }
     cache = tidy(parts=parts, counts={"adapter": 1, "u-head": 1})
@@ -261,7 +261,7 @@ def test_one_either_end_fitting_makes_no_longer_build_than_it_can() -> None:
 def test_mixed_builds_are_no_gap_in_the_chart() -> None:
     """A chart speaks for its own family; that mixed builds are unrated is said once, by their own rule."""
     parts: dict[str, dict[str, Any]] = {
-        "adapter": {"kind": "adapter", "length": 1, "mass": 1},
+        "adapter": {"kind": "adapter", "length": 1, "mass": 1, "lower": "T", "upper": "T"},
         "u-head": {"kind": "fitting", "adds": 30, "serves": "head", "family": "U", "end": "T", "mass": 1},
     }
     cache = tidy(parts=parts, counts={"adapter": 1, "u-head": 1})

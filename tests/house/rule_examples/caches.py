@@ -20,7 +20,7 @@ _CHAIN: dict[str, dict[str, Any]] = {
     "binder": {"kind": "hardware", "mass": 4},
 }
 _U_HEAD: dict[str, Any] = {"kind": "fitting", "adds": 1, "serves": "head", "family": "U", "end": "T", "mass": 1}
-_ADAPTER: dict[str, Any] = {"kind": "adapter", "length": 2, "mass": 1}
+_ADAPTER: dict[str, Any] = {"kind": "adapter", "length": 2, "mass": 1, "lower": "T", "upper": "T"}
 _HOLES: dict[str, Any] = {"lock": "holes", "holes": {"pitch": 2, "fine": 1}}
 _BARE = {"at": 50, "restrained": False, "load": 3000}
 _ONE = needs_of([{"at": 50, "load": 3000}])

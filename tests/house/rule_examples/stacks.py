@@ -9,7 +9,7 @@ from builders import tidy
 from rule_examples.example import Example
 
 _CACHE = tidy(counts={"body": 3, "ext-6": 4, "ext-12": 3, "pin": 20})
-_ADAPTER: dict[str, Any] = {"kind": "adapter", "length": 2, "mass": 1}
+_ADAPTER: dict[str, Any] = {"kind": "adapter", "length": 2, "mass": 1, "lower": "T", "upper": "T"}
 
 
 def _keeps(*stack: str, **parts: dict[str, Any]) -> Example:
