@@ -42,7 +42,7 @@ def shop_of(
     offers = tuple(
         Offer(
             part.id, "quote", draw.randint(1, 40) * 2_500, draw.choice([1, 1, 4]), draw.choice([1, 1, 2]),
-            draw.choice([0, 0, 5_000]), pointed=has_points(instance.catalogue, part.id, muster.usable.least_points),
+            draw.choice([0, 0, 5_000]), pointed=has_points(muster, part.id),
         )
         for part in instance.catalogue.parts
     )  # fmt: skip

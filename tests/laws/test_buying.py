@@ -87,11 +87,10 @@ def shop_of(
 ) -> Shop:
     """The product's view of a market."""
     muster = Muster(cache.cache, cache.book, TODAY)
-    least = muster.usable.least_points
     offers = tuple(
         Offer(
             ware.part, "quote", ware.price, ware.pack, ware.least * ware.pack, ware.fixed, ware.pack * ware.most,
-            pointed=has_points(cache.catalogue, ware.part, least), terms=terms,
+            pointed=has_points(muster, ware.part), terms=terms,
         )
         for ware in on_offer
     )  # fmt: skip

@@ -61,10 +61,10 @@ class Offer:
         return -(-self.minimum // self.pack)
 
 
-def has_points(catalogue: Catalogue, part: str, least: dict[str, int]) -> bool:
+def has_points(muster: Muster, part: str) -> bool:
     """Whether a new piece of a part has the attachment points that a restrained base must have."""
-    record = catalogue.by_id[part]
-    return isinstance(record, Fitting) and len(record.points) >= least[part]
+    record = muster.cache.catalogue.by_id[part]
+    return isinstance(record, Fitting) and len(record.points) >= muster.usable.least_points[part]
 
 
 def part_of(catalogue: Catalogue, name: str) -> str | None:
@@ -77,13 +77,12 @@ def part_of(catalogue: Catalogue, name: str) -> str | None:
 
 def quoted(muster: Muster, prices: Prices) -> tuple[tuple[Offer, ...], tuple[str, ...]]:
     """The offers of a quote, and the names it prices that no part of the cache's families has."""
-    catalogue, least = muster.cache.catalogue, muster.usable.least_points
     terms = Terms(prices.title, prices.freight, prices.least_order) if prices.freight or prices.least_order else None
-    named = [(price, part_of(catalogue, price.part)) for price in prices.prices]
+    named = [(price, part_of(muster.cache.catalogue, price.part)) for price in prices.prices]
     offers = tuple(
         Offer(
             part, prices.title, price.price, price.pack, price.minimum, price.fixed,
-            pointed=has_points(catalogue, part, least), number=price.number, terms=terms,
+            pointed=has_points(muster, part), number=price.number, terms=terms,
         ) for price, part in named if part is not None
     )  # fmt: skip
     return offers, tuple(price.part for price, part in named if part is None)
@@ -97,9 +96,7 @@ def not_quoted(muster: Muster, offers: Iterable[Offer]) -> tuple[str, ...]:
 
 def unpriced(muster: Muster) -> tuple[Offer, ...]:
     """Every part that struts are made and held with, each piece for one: the cheapest list is the shortest."""
-    catalogue, least = muster.cache.catalogue, muster.usable.least_points
-    parts = not_quoted(muster, ())
-    return tuple(Offer(part, "", 1, pointed=has_points(catalogue, part, least)) for part in parts)
+    return tuple(Offer(part, "", 1, pointed=has_points(muster, part)) for part in not_quoted(muster, ()))
 
 
 def movable(muster: Muster, giver: Muster, price: int, kept: dict[str, int] | None = None) -> tuple[Offer, ...]:
@@ -120,9 +117,9 @@ def movable(muster: Muster, giver: Muster, price: int, kept: dict[str, int] | No
 
 def brought_back(muster: Muster) -> tuple[Offer, ...]:
     """The pieces on the book that do not count today and that cost nothing to bring back, record by record."""
-    catalogue, least = muster.cache.catalogue, muster.usable.least_points
+    every = (one for one in (*muster.usable.idle, *muster.usable.pointless) if one.free)
     return tuple(
-        Offer(one.part, one.rig, 0, limit=one.number, pointed=has_points(catalogue, one.part, least), idle=one)
-        for one in (*muster.usable.idle, *muster.usable.pointless)
-        if one.free and catalogue.by_id[one.part].kind != "pad"
+        Offer(one.part, one.rig, 0, limit=one.number, pointed=has_points(muster, one.part), idle=one)
+        for one in every
+        if muster.cache.catalogue.by_id[one.part].kind != "pad"
     )

@@ -80,12 +80,10 @@ class Relaxation:
     """A programme with fractions allowed, kept loaded while costs and bounds change and rows are added."""
 
     def __init__(self, table: Table, lows: Array, highs: Array, late: Late | None = None) -> None:
-        self._table = table
-        self._late = late
+        self._table, self._late, self._lows, self._highs = table, late, lows, highs
         self._waits = np.zeros(table.columns, dtype=bool)
         if late is not None:
             self._waits[late.columns] = True
-        self._lows, self._highs = lows, highs
         self._costs = np.zeros(table.columns)
         self._place = np.full(table.columns, -1, dtype=np.int32)
         self._loaded = np.zeros(0, dtype=np.int32)

@@ -100,24 +100,18 @@ class _Search:
         self, opened: Opened, costs: Mapping[int, int], start: tuple[int, ...] | None, known: int | None,
         under: int | None, only: bool, until: float,
     ) -> None:  # fmt: skip
-        self._opened = opened
-        self._programme = opened.programme
+        self._opened, self._programme, self._until, self._only = opened, opened.programme, until, only
         self._costs = {column: cost for column, cost in costs.items() if cost}
-        self._until = until
         self._step = gcd(*self._costs.values()) or 1
         self._steps = np.zeros(len(self._programme.lows))
         for column, cost in self._costs.items():
             self._steps[column] = cost // self._step
-        self._lows, self._highs = opened.lows, opened.highs
-        self._best = start
+        self._lows, self._highs, self._best, self._least = opened.lows, opened.highs, start, known
         self._beat: float = inf if start is None else self._cost(start)
         if under is not None:
             # Costs are whole steps, so what is less is less than the next step from there, too.
             self._beat = min(self._beat, -(-under // self._step) * self._step)
-        self._least = known
-        self._only = only
-        self._relaxed = float("-inf")
-        self._reduced = np.zeros(len(self._programme.lows))
+        self._relaxed, self._reduced = -inf, np.zeros(len(self._programme.lows))
 
     def answer(self) -> Answer:
         """The answer, going no further than needed."""

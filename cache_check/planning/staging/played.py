@@ -10,7 +10,6 @@ from fractions import Fraction
 from cache_check.errors import NoPlanError
 from cache_check.frozen import dataclass
 from cache_check.model.assembly import Assembly
-from cache_check.model.need import Scene
 from cache_check.model.staging import SceneStaged, StepOnScene, StrutOnScene
 from cache_check.planning.packing.choice import ties_of_holds
 from cache_check.planning.packing.rows import Hold
@@ -159,10 +158,7 @@ class _Serving:
     """One scene being served: the runs that its opened sets yield, and the loose pieces, are handed out in order."""
 
     def __init__(self, stager: Stager, chosen: Chosen, s: int, names: Sequence[str]) -> None:
-        self.stager = stager
-        self.s = s
-        self.scene: Scene = stager.scenes[s]
-        self.served = chosen.scenes[s]
+        self.stager, self.s, self.scene, self.served = stager, s, stager.scenes[s], chosen.scenes[s]
         self.loose = loose_of(stager, chosen)
         self.ties = Counter(stager.muster.usable.counts)
         self.yielded: list[tuple[Run, str]] = []

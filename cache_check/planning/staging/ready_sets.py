@@ -78,20 +78,16 @@ def turns_into(muster: Muster, assembly: Assembly, loose: dict[str, int]) -> tup
 
     Only what reaches lengths that the set itself does not is told.
     """
-    found = []
+    found, mine = [], Counter(assembly.parts)
     for other in muster.joined.assemblies():
         if other.body != assembly.body or other.identity == assembly.identity:
             continue
-        farther = other.closed < assembly.closed or assembly.open < other.open
-        if farther and _changes(assembly, other) <= MOST_CHANGES and (joints := turning(assembly, other, loose)):
+        farther, its = other.closed < assembly.closed or assembly.open < other.open, Counter(other.parts)
+        few = max((mine - its).total(), (its - mine).total()) <= MOST_CHANGES
+        if farther and few and (joints := turning(assembly, other, loose)):
             found.append((other, *joints))
     found.sort(key=lambda one: (one[1] + one[2], len(one[0].parts)))
     return tuple(found[:MOST_SHOWN])
-
-
-def _changes(one: Assembly, other: Assembly) -> int:
-    mine, its = Counter(one.parts), Counter(other.parts)
-    return max((mine - its).total(), (its - mine).total())
 
 
 def turning(assembly: Assembly, other: Assembly, loose: dict[str, int]) -> tuple[int, int] | None:

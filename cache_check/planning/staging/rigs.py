@@ -35,8 +35,7 @@ class Rigs:
     """The usable pieces of each rig of a pool; of pieces supposed gone the first rigs lose theirs first."""
 
     def __init__(self, muster: Muster) -> None:
-        self.names = muster.cache.rigs
-        self._muster = muster
+        self.names, self._muster = muster.cache.rigs, muster
         self._all = self._usable(muster, muster.cache, muster.gone)
         self._pointable = frozenset(part for part, n in muster.usable.pointed.items() if n)
         self._own: dict[str, dict[str, int]] = {}

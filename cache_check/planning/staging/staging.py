@@ -99,14 +99,11 @@ class Stager:
     def __init__(
         self, muster: Muster, scenes: tuple[Scene, ...], sets: int, lying: tuple[Assembly, ...] | None = None
     ) -> None:
-        self.muster = muster
-        self.scenes = scenes
+        self.muster, self.scenes, self.catalogue = muster, scenes, muster.cache.catalogue
         self.told = tuple(split(muster, scene).served(scene) for scene in scenes)
         self.by_need = tuple(tuple(served for _, _, served in one.needs) for one in self.told)
         self.served = tuple(map(sum, self.by_need))
-        self.sets = sets
-        self.lying = lying
-        self.catalogue = muster.cache.catalogue
+        self.sets, self.lying = sets, lying
         self._numbers: dict[Run, int] = {}
         self._stacked, self.runs, self.cuts = cache(self._stack), cache(self._runs), cache(self._cuts)
 

@@ -15,7 +15,6 @@ from cache_check.frozen import dataclass
 from cache_check.model.assembly import Assembly
 from cache_check.model.cache import Compartment
 from cache_check.model.family import Catalogue
-from cache_check.model.part import Fitting
 from cache_check.model.rule import RuleBook
 from cache_check.model.staging import Carry
 
@@ -36,11 +35,8 @@ class Lie:
 
 def footprint(assembly: Assembly, catalogue: Catalogue) -> tuple[int, int] | None:
     """The smaller and the larger side (nm) of what a set is wide, by its fittings; None where none states any."""
-    sizes = []
-    for part in (assembly.ground, assembly.load):
-        fitting = catalogue.by_id[part]
-        if isinstance(fitting, Fitting) and fitting.footprint is not None:
-            sizes.append(sorted((fitting.footprint.length, fitting.footprint.width)))
+    stated = (getattr(catalogue.by_id[part], "footprint", None) for part in (assembly.ground, assembly.load))
+    sizes = [sorted((one.length, one.width)) for one in stated if one is not None]
     return (max(s[0] for s in sizes), max(s[1] for s in sizes)) if sizes else None
 
 
