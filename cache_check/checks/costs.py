@@ -33,14 +33,6 @@ def causes(muster: Muster) -> Iterator[Cause]:
         yield Cause(rule, idle.part, idle.serial, idle.number, idle.why.text, idle.remedy, does, idle)
 
 
-def booked_as(by_book: Muster) -> dict[tuple[str, str], tuple[bool, bool]]:
-    """For each piece of the book, by part and serial: whether it is usable there, and has points enough."""
-    usable = by_book.usable
-    idle, pointless = ({(one.part, one.serial) for one in out} for out in (usable.idle, usable.pointless))
-    pieces = ((item.part, item.serial) for line in by_book.cache.stock for item in line.items)
-    return {piece: (piece not in idle, piece not in pointless) for piece in pieces}
-
-
 def befallen(book: Cache, cause: Cause, today: Cache) -> Cache:
     """The book with one cause alone: that piece as it is today, or so many of the lot in that state."""
     pieces = {item.serial: item for line in today.stock if line.part == cause.part for item in line.items}
@@ -90,10 +82,14 @@ def costs_of(asked: Sequence[Asked], by_book: Muster, today: Muster) -> tuple[Co
 
     Those for which the time did not last are there without their cost, and say so.
     """
-    counts, untold, found, pieces = Counts(asked), "", [], booked_as(by_book)
+    counts, untold, found = Counts(asked), "", []
     known: dict[tuple[object, ...], Cost] = {}
+    booked = [{(one.part, one.serial) for one in out} for out in (by_book.usable.idle, by_book.usable.pointless)]
+    named = {(item.part, item.serial) for line in by_book.cache.stock for item in line.items}
     for cause in causes(today):
-        effect = (cause.part, cause.does, cause.number, cause.idle.status, pieces.get((cause.part, cause.serial)))
+        piece = (cause.part, cause.serial)
+        on_book = tuple(piece in out for out in booked) if piece in named else None
+        effect = (cause.part, cause.does, cause.number, cause.idle.status, on_book)
         if effect not in known:
             try:
                 known[effect] = Cost(cause, (), (), 0, 0, untold) if untold else _of(counts, cause, by_book, today)

@@ -9,7 +9,7 @@ from bisect import bisect_right
 from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 from functools import cache, cached_property
-from itertools import product
+from itertools import product, starmap
 from math import lcm, prod
 
 from cache_check.frozen import dataclass
@@ -152,11 +152,10 @@ class Joinery:
             if block.shape.again and not again:
                 continue
             alone = only_piece(block.ground, block.load)
+            three = product(block.ground.parts, block.body.parts, block.load.parts)
+            held = [one for one in three if one[0].id != one[2].id or one[0].id not in alone]
             for stack in block.stacks:
-                build = self._between(*_laid_out(block.shape, stack), block.shape.pins)
-                for ground, body, load in product(block.ground.parts, block.body.parts, block.load.parts):
-                    if not (ground.id == load.id and ground.id in alone):
-                        yield build(ground, body, load)
+                yield from starmap(self._between(*_laid_out(block.shape, stack), block.shape.pins), held)
 
     def assembly(self, ground: Part, body: Part, load: Part, shape: Shape, stack: Stack) -> Assembly:
         """The assembly of these fittings, body and pieces, laid out in the order of a shape."""

@@ -6,14 +6,8 @@ from collections.abc import Callable, Iterator
 from fractions import Fraction
 from operator import itemgetter
 
+from cache_check.loads import demand as equations
 from cache_check.loads.conventions import settled, sin_deg
-from cache_check.loads.demand import (
-    axial_from_vertical,
-    half_left_by_pivoting,
-    sideways_by_practice,
-    struts_needed,
-    thrust_from_vertical,
-)
 from cache_check.loads.solve import push_arm, push_left, ratio
 from cache_check.model.load import Carrier, Comparison, Ground, Largest, TieWay, Wanted
 from cache_check.model.situation import Situation
@@ -42,7 +36,7 @@ def _half(demand: Demand) -> Iterator[Comparison]:
     weight = one.weight * one.allowance
     lifts = weight * demand.each.vertical if demand.loaded == "overturning" and not demand.by_lever else None
     yield Comparison(
-        what=HALF, practice=weight * ratio(half_left_by_pivoting(1)), statics=lifts, along_strut=None,
+        what=HALF, practice=weight * ratio(equations.half_left_by_pivoting(1)), statics=lifts, along_strut=None,
         rests_on="common practice, no source: the centre of gravity lies midway between the pivot and the struts",
         differ="Half is right only where the weight lies midway; moments about the pivot use where it really lies."
         if lifts is not None
@@ -68,17 +62,17 @@ def _by_lever(demand: Demand) -> Iterator[Comparison]:
 
 def _sideways(demand: Demand, ways: tuple[TieWay, ...]) -> Iterator[Comparison]:
     setup, known = demand.setup, demand.known
-    practice = sideways_by_practice(1, setup.angle)
+    practice = equations.sideways_by_practice(1, setup.angle)
     if known is None or practice is None:
         return
     lifted = known.vertical
     if demand.loaded == "half" or known.axial_checked > known.axial_with_straps:
         lifted = max(lifted, known.axial_checked * ratio(sin_deg(setup.angle)))
-    statics = lifted * ratio(thrust_from_vertical(1, setup.angle))
+    statics = lifted * ratio(equations.thrust_from_vertical(1, setup.angle))
     first = next((way for way in ways if way.rated), None)
     yield Comparison(
         what=SIDEWAYS, practice=lifted * ratio(practice), statics=statics,
-        along_strut=lifted * ratio(axial_from_vertical(1, setup.angle)),
+        along_strut=lifted * ratio(equations.axial_from_vertical(1, setup.angle)),
         rests_on="common practice, no source: 1.5 times what the strut lifts, said of 45 deg only",
         differ="Statics puts 1.00 times the vertical along the ground and 1.41 times along the strut; the short cut "
         "rounds the second up to 1.5 and lays it on the ground, so it asks half as much again of the straps.",
@@ -91,7 +85,7 @@ def _ties(thrust: Fraction, way: TieWay | None) -> int | None:
     """How many ties hold a thrust beside their pre-tension, if all run along the strut's line."""
     if way is None or way.rated is None or way.rated <= way.pretension:
         return None
-    return struts_needed(thrust, way.rated - way.pretension, 2)
+    return equations.struts_needed(thrust, way.rated - way.pretension, 2)
 
 
 def ground_of(here: Here, best: Carrier | None) -> Ground | None:
@@ -282,7 +276,7 @@ def wanted_of(muster: Muster, demand: Demand, shared: Shared, best: Carrier | No
         return None
     by, each = min(limits, key=itemgetter(1))
     floor = max(floors_of(muster, one.vehicle).values(), default=1)
-    return Wanted(struts_needed(lifted, each, floor), struts_needed(lifted, each), each, by, floor)
+    return Wanted(equations.struts_needed(lifted, each, floor), equations.struts_needed(lifted, each), each, by, floor)
 
 
 def floors_of(muster: Muster, vehicle: str | None) -> dict[str, int]:
