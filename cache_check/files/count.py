@@ -26,7 +26,6 @@ _EACH = re.compile(r"(\d{1,3})\s*each")
 READY_SET = "ready set:"
 """Before the name of a ready set in the column "part"."""
 TABLE = layout("count")
-NOT_READ = ("book", "book says")
 HEAD = headings("count", "lines")
 """The lines above the table, each a word and its value; those without a route are not read."""
 TOP = layout("count", lines=tuple(line for line in HEAD if line.route), others=True)
@@ -129,7 +128,7 @@ def _of_grid(grid: Grid, name: str, sha: str) -> Reading:
 def _table(sheet: SheetReader) -> None:
     lines = 0
     for row in sheet.rows():
-        row.values = {head: value for head, value in row.values.items() if head not in NOT_READ}
+        row.values = {head: value for head, value in row.values.items() if head not in ("book", "book says")}
         part = str(row.values.get("part", ""))
         if part.casefold().startswith(READY_SET):
             _set(sheet, row, part[len(READY_SET) :].strip())

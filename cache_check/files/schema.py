@@ -29,7 +29,6 @@ _FILES: dict[str, type[Record]] = {
     "cache": CacheFile, "county": CountyFile, "family": FamilyFile, "needs": NeedsFile, "policy": PolicyFile,
     "prices": PricesFile, "situation": SituationFile,
 }  # fmt: skip
-_ENDS = ("lower", "upper", "end")
 _SWITCH: dict[str, Any] = {"enum": ["on", "off", True, False]}
 _WHOLE = {"type": "integer", "minimum": 0}
 _VALUES: dict[ParameterType, dict[str, Any]] = {
@@ -60,7 +59,7 @@ def _with_parts(top: dict[str, Any], definitions: dict[str, Any], key: str) -> N
     """Part types by name, each by the record of its kind, ends and points as they may be written short."""
     for model in PART_MODELS.values():
         one = definitions[model.__name__]
-        one["required"] = ["kind", *(name for name in one.get("required", ()) if name not in _ENDS)]
+        one["required"] = ["kind", *(name for name in one.get("required", ()) if name not in ("lower", "upper", "end"))]
         if key == "types":
             one["properties"]["family"] = {"type": "string", "description": "a family listed, if not the cache's own"}
     references = [{"$ref": f"#/$defs/{model.__name__}"} for model in PART_MODELS.values()]

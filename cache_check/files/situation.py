@@ -14,9 +14,7 @@ from cache_check.model.record import Name
 from cache_check.model.situation import ALONE, GONE, Situation, disagreements
 from cache_check.units import System
 
-COMMAND_LINE = "command line"
-NOT_OPTIONS = ("title", "unknown", "sure", "why")
-OPTIONS = tuple(name for name in Situation.model_fields if name not in NOT_OPTIONS)
+OPTIONS = tuple(name for name in Situation.model_fields if name not in ("title", "unknown", "sure", "why"))
 """The entries of a situation that are options of the command too, dashes for underscores."""
 
 
@@ -86,4 +84,4 @@ def _said(error: Any) -> Mistake:
 
 
 def _mistake(entry: str, what: str, right: str) -> Mistake:
-    return Mistake(COMMAND_LINE, what, right, route=f"--{entry.replace('_', '-')}" if entry else "")
+    return Mistake("command line", what, right, route=f"--{entry.replace('_', '-')}" if entry else "")

@@ -22,8 +22,6 @@ from cache_check.report.as_text import as_data, as_lines, as_table
 from cache_check.report.page import ALL, NOT_COUNTED, Block, Page, Rows, Section, View, caution, said
 from cache_check.report.say import Say
 
-IN_SHORT = "In short"
-
 
 @dataclass(frozen=True)
 class Told:
@@ -156,7 +154,7 @@ def page(command: str, result: Any, told: Told, shown: Sequence[str] | None = No
     """The sections of an answer, or those ``shown``, in their order; before all of them the short answer."""
     of = verb(command)
     made = [topic.section(result, told) for name, topic in of.SECTIONS.items() if shown is None or name in shown]
-    if len(made) == len(of.SECTIONS) and made[0].heading != IN_SHORT:
+    if len(made) == len(of.SECTIONS) and made[0].heading != "In short":
         made.insert(0, shortly.section(of.short(result, told)))
     return Page(shortly.title(command, result), tuple(made))
 

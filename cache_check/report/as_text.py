@@ -15,7 +15,6 @@ WIDTH = 100
 _BREAK_AT = 6
 _NARROW = 12
 """A first column no wider than this has no room to indent what follows in a cell."""
-_INDENT = "  "
 MOST = 25
 _LABEL = 12
 _COLOURS: dict[Mark, str] = {"met": "32", "not met": "31;1", "not known": "33;1", "": "1"}
@@ -78,7 +77,7 @@ def _broken(row: list[str], widths: list[int]) -> list[list[str]]:
     """The lines of one row; those of the first cell that follow are indented."""
     cells = [_lines_of(cell, width) for cell, width in zip(row, widths, strict=True)]
     if len(cells[0]) > 1 and widths[0] > _NARROW:
-        cells[0] = textwrap.wrap(row[0], widths[0], subsequent_indent=_INDENT, break_on_hyphens=False)
+        cells[0] = textwrap.wrap(row[0], widths[0], subsequent_indent="  ", break_on_hyphens=False)
     return [list(line) for line in zip_longest(*cells, fillvalue="")]
 
 

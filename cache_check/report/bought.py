@@ -11,7 +11,6 @@ from cache_check.report.tally import served_met
 
 CHANGES = "scene|need|#wanted|step|#today|#with the list"
 DEAD = "part|#usable today|#idle today|#usable then|#idle then"
-TOGETHER = "all quotes together"
 
 
 def out_of_reach(one: Purchase) -> Iterator[str]:
@@ -146,7 +145,7 @@ def whence(result: BuyResult, one: Purchase) -> str:
     """Where the pieces of a list are from."""
     if not one.quotes:
         return "from other rigs" if moved(result) else "no prices given"
-    return one.quotes[0].title if len(one.quotes) == 1 else TOGETHER
+    return one.quotes[0].title if len(one.quotes) == 1 else "all quotes together"
 
 
 def in_currency(result: BuyResult) -> str:

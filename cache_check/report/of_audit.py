@@ -240,7 +240,6 @@ COMPARED = (
     f"need or length|#wanted|{_BOTH}|verdict by the book|verdict today|verdict with one missing by the book"
     "|verdict with one missing today"
 )
-FALLS = "first day out|part|serial|#pieces|place|why|rule"
 TABLE = "findings"
 SECTIONS: dict[str, Topic] = {
     "result": Topic("In short", _result),
@@ -249,7 +248,7 @@ SECTIONS: dict[str, Topic] = {
     "findings": Topic("Findings", _findings, findings.FOUND,
                       lambda one, say: findings.rows((each.finding for each in one.findings), say)),
     "ahead": Topic(lambda one, _: f"Ahead, until {one.ahead.until.isoformat()}" if one.ahead else "Ahead", _ahead,
-                   FALLS, _falls),
+                   "first day out|part|serial|#pieces|place|why|rule", _falls),
     "kept": Topic("Kept", lambda one, _: (
         kept(one.kept) if one.kept else "Not kept; --record FILE keeps it.", f"Found before: {repeats(one)}.",
     )),

@@ -143,14 +143,13 @@ def _finding(one: KeptFinding) -> tuple[Cell, ...]:
 
 _SHOWN = "#entry|kind|rig|on|by|result|#findings|follows|receipt"
 ENTRIES = "#entry|kind|rig|on|by|second|result|#corrects|#findings|counts|kept late|follows|receipt"
-SINCE = "rig|#entry|state|severity|rule|part|serial|place|what|since|#days in a row"
 TABLE = "entries"
 SECTIONS: dict[str, Topic] = {
     "sound": Topic("Is the record sound", soundness),
     "entries": Topic("Entries", lambda one, _: (table(_SHOWN, (_entry(one, entry) for entry in one.entries)),), ENTRIES,
                      _entry_rows),
     "since": Topic("Since the audit before", lambda one, _: (block for rig in one.since for block in _since(rig)),
-                   SINCE, _since_rows),
+                   "rig|#entry|state|severity|rule|part|serial|place|what|since|#days in a row", _since_rows),
     "entry": Topic(lambda of, _, told: next((f"Entry {one.number} in full" for one in _asked(of, told)),
                                             "One entry in full"), _whole, beside=True),
 }  # fmt: skip

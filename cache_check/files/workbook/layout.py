@@ -31,7 +31,6 @@ _CHOICES: dict[str, tuple[str, ...]] = {
 """Sets of words that a cell may take, by the name that ``sheets.yaml`` gives them."""
 Cells = dict[str, Any]
 """A row to write: plain values by heading."""
-YES_NO = ("yes", "no")
 _DIMENSIONS: dict[str, Dimension] = {"length": "length", "force": "force", "load": "force", "mass": "mass"}
 _UNITS: dict[Dimension, tuple[str, ...]] = {
     "length": ("in", "inch", "inches", "ft", "feet", "mm", "cm", "m"),
@@ -71,7 +70,7 @@ class Heading:
         """A heading as ``sheets.yaml`` says it."""
         words = _CHOICES[choices] if isinstance(choices, str) else tuple(choices)
         route = _steps(head.replace(" ", "_") if at is None else at)
-        return cls(head, route, reads, choices=words or YES_NO * (reads == "flag"), **more)
+        return cls(head, route, reads, choices=words or ("yes", "no") * (reads == "flag"), **more)
 
     def headed(self, system: System | None) -> str:
         """The head with the unit that bare numbers below it have."""

@@ -18,7 +18,6 @@ ON_SIDE_ONE = 16
 LONGEST = 220
 """Letters of what an inspector wrote, or a cause says, that a cell of a table holds."""
 TO_SIGN = ("Inspector", "Second person", "Officer in charge")
-AS_ABOVE = "as above"
 UNCOUNTED = "Nobody counted: by the book alone."
 
 
@@ -69,7 +68,7 @@ def _to_do(result: AuditResult, say: Say) -> Part:
     before = ""
     for number, together in enumerate(of_audit.causes(result), 1):
         remedy = together[0].finding.remedy
-        rows.append((number, _what(together, say), AS_ABOVE if remedy == before else remedy, "", ""))
+        rows.append((number, _what(together, say), "as above" if remedy == before else remedy, "", ""))
         before = remedy
     return Part("To put right", (table("#no|what|do|owner|done by", rows) if rows else "Nothing was found.",))
 

@@ -43,7 +43,6 @@ PAPER = {
 TOP = ("count", "title", "book date", "book", "units", "counted on", "counted by", "second person")
 """The words above the table, each with its value beside it."""
 READY_SET = "ready set:"
-NO_PLACE = "place unknown"
 LONGEST = 90
 """Characters of a name that are shown; the file has it whole."""
 
@@ -90,7 +89,7 @@ def _line(line: SheetLine, names: dict[str, str], apart: set[str]) -> dict[str, 
     return {"sort": "set" if line.ready_set else "piece" if line.serial else "lot", "kind": line.kind,
             "points": line.points,
             "written": {"place": line.place, "part": part, "serial": line.serial, "book": book, "book says": line.says},
-            "place": short(line.place, LONGEST) or NO_PLACE,
+            "place": short(line.place, LONGEST) or "place unknown",
             "part": short(f"ready set {line.ready_set}" if line.ready_set else part, LONGEST),
             "serial": short(line.serial, LONGEST), "book": _book(line, line.part in apart),
             "says": short(line.says, 2 * LONGEST)}  # fmt: skip

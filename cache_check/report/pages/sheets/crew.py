@@ -22,7 +22,6 @@ from cache_check.units import Rounding
 KIND, NAME, ORDER = "crew", "Crew page", 30
 MOST_DRAWN = 12
 DO_NOT_USE = "DO NOT USE"
-NOT_ALL = "NOT ALL SETS AT ONCE: what is said about several sets, before the first one, comes first."
 LINEAR = ("fitting", "body", "extension", "adapter")
 
 
@@ -145,7 +144,7 @@ def _set(one: SetShown, card: CardResult, say: Say, drawn: Figure | None) -> Ite
     if drawn is not None:
         yield drawn
     if card.across:
-        yield NOT_ALL
+        yield "NOT ALL SETS AT ONCE: what is said about several sets, before the first one, comes first."
     yield _parts(one, card, say)
     place = " of ".join(part for part in (one.where, one.rig) if part) or UNKNOWN
     serials = f", serials {', '.join(one.serials)}" if one.serials else ""

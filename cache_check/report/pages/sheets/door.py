@@ -25,11 +25,8 @@ HEIGHTS = (13, 13, 10, 8, 6, 3)
 """Heights that a side has room for beside so many rows of sets; more rows than these it has not."""
 LONGEST_NAME = 24
 CREW_PAGE = "on the crew page"
-NO_SET = "—"
 NO_BASE = "NO base of this cache can be restrained with what is usable."
-UNHELD = "NOTHING: not restrained"
 UNRULED = "NOT KNOWN, since no rule says how many straps hold it"
-NOT_RULED = "No rule in force says how many straps hold a base: whether any is held is NOT KNOWN."
 
 
 def sheets(result: ReportResult, _book: RuleBook, _read: Sequence[Source]) -> Iterator[Sheet]:
@@ -69,7 +66,7 @@ def _data(card: CardResult, say: Say) -> dict[str, Any]:
         "unit": say.length_unit,
         "angles": [f"{float(angle):g}°" for angle in card.angles_deg],
         "aims": [_aim(row, labels, say) for row in aims],
-        "none": NO_SET,
+        "none": "—",
         "straps": _straps(card, say),
         "loose": short(say.pieces(card.loose), 200),
         "call": list(_call(card.helpers)),
@@ -128,7 +125,7 @@ def held_by(ties: Iterable[tuple[str, int]], base: str, card: CardResult, say: S
     pointed = any(piece.part == base and piece.pointed for piece in card.pieces)
     if not card.ties_per_base and (pointed or ties):
         return f"{UNRULED}; {say.pieces(ties) if ties else 'none'} allotted"
-    return say.pieces(ties) if ties else UNHELD
+    return say.pieces(ties) if ties else "NOTHING: not restrained"
 
 
 def _aim(row: tuple[Aim, ...], labels: Mapping[str, str], say: Say) -> dict[str, Any]:
@@ -153,7 +150,7 @@ def _straps(card: CardResult, say: Say) -> list[str]:
 def _held(card: CardResult, what: str) -> str:
     """How many bases are held, which nobody knows where no rule says by how many."""
     if not card.ties_per_base:
-        return NOT_RULED
+        return "No rule in force says how many straps hold a base: whether any is held is NOT KNOWN."
     return f"{what} {counted(card.bases_held, 'base')}." if card.bases_held else NO_BASE
 
 
