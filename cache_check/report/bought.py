@@ -162,7 +162,7 @@ def the_list(result: BuyResult, one: Purchase, say: Say, why: bool = True) -> It
     """The lines of one list, what vendors come to, what givers then serve; ``why`` each line is there, at length."""
     yield _lean(lines(result, one, say), whence(result, one)) if one.lines else "Nothing is bought or moved."
     if result.currency and one.lines:
-        yield _per_vendor(result, one)
+        yield Points("In all, vendor by vendor:", tuple(_per_vendor(result, one)))
     for giving in one.giving:
         lost = [f"{scene} {then} struts instead of {now}" for scene, now, then in giving.scenes if then < now]
         says = f"{giving.title} then serves less by itself: {listed(lost, 'and')}." if lost else ""
@@ -213,15 +213,13 @@ def line_rows(result: BuyResult, one: Purchase, say: Say) -> Rows:
         yield say.name(line.part), *whose, *_packs(line), *costs, len(line.opens)
 
 
-def _per_vendor(result: BuyResult, one: Purchase) -> Points:
+def _per_vendor(result: BuyResult, one: Purchase) -> Iterator[str]:
     """What each vendor's part of the list comes to."""
-    said = []
     for order in one.orders:
         each = ((order.once, "paid once"), (order.small, "because the order is small"))
         more = [f"{money(result, paid)} {what}" for paid, what in each if paid]
         of_which = f", of which {listed(more, 'and')}" if more else ""
-        said.append(f"{order.source}: {money(result, order.cost)} for {counted(order.pieces, 'piece')}{of_which}")
-    return Points("In all, vendor by vendor:", tuple(said))
+        yield f"{order.source}: {money(result, order.cost)} for {counted(order.pieces, 'piece')}{of_which}"
 
 
 def _opened(one: Purchase, say: Say) -> Iterator[str]:

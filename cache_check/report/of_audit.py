@@ -9,12 +9,9 @@ from cache_check.report import basis, cells, findings, shortly
 from cache_check.report.answer import ENDING, Told, Topic
 from cache_check.report.page import NOT_ASKED, Block, Cell, Line, Mark, Part, Points, Rows, Short, grouped
 from cache_check.report.say import Say, counted, listed
-from cache_check.report.tally import beside, lead, met, open_links
+from cache_check.report.tally import EACH_ALONE, beside, lead, met, open_links
 
-SIDE_BY_SIDE = (
-    "Struts on each step, by the book and today: by the book as it stood on its day, today as counted. "
-    "Each row is worked out by itself from the whole cache, so rows may not be added together."
-)
+SIDE_BY_SIDE = "Struts on each step, by the book and today: by the book as it stood on its day, today as counted."
 
 
 def short(result: AuditResult, _: Told) -> Short:
@@ -134,7 +131,7 @@ def compared(result: AuditResult, say: Say, noted: bool = True) -> Iterator[Bloc
         return
     needs = any(one.today.wanted is not None for one in result.compared)
     heads = ["need" if needs else "length"] + ["#wanted"] * needs + [f"#{step}" for step in STEPS] + ["met"] * needs
-    yield SIDE_BY_SIDE
+    yield f"{SIDE_BY_SIDE} {EACH_ALONE}"
     yield say.table("|".join(heads), (_row(one, needs) for one in result.compared))
     if noted:
         notes = []

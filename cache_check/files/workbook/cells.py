@@ -42,23 +42,25 @@ def digits(number: float) -> str:
     return format(Decimal(format(number, ".15g")), "f")
 
 
-def plain(raw: Raw) -> str:
-    """The text of a cell; NotReadError of an error, and of a date or time of day, which are not text."""
+_DATED = ("is a date or time here; a spreadsheet may have made it one", "format the cell as text and write it again")
+_RATIO = ("is a time of day; a spreadsheet makes one of 2:1", "write the first number alone, as 2")
+
+
+def plain(raw: Raw, dated: tuple[str, str] = _DATED) -> str:
+    """The text of a cell; NotReadError of an error, and with ``dated`` of a date or time of day, which are no text."""
     if isinstance(raw, Bad):
         raise NotReadError(raw.what, raw.right)
     if isinstance(raw, bool):
         return "true" if raw else "false"
     if isinstance(raw, date | time | timedelta):
-        right = "format the cell as text and write it again"
-        raise NotReadError("is a date or time here; a spreadsheet may have made it one", right)
+        raise NotReadError(*dated)
     return digits(raw) if isinstance(raw, int | float) else clean(raw or "")
 
 
 def _quantity(raw: Raw, _grid: Grid) -> Any:
-    if isinstance(raw, date | time | timedelta):
-        right = "write the number, a fraction as 58 1/2 with the whole number before it, or as a decimal"
-        raise NotReadError("is a date or time; a spreadsheet makes them of fractions such as 1/2", right)
-    signs = re.sub(r"\s*[¼-¾⅐-⅞]", lambda at: f" {normalize('NFKC', at[0].strip())}", plain(raw))
+    right = "write the number, a fraction as 58 1/2 with the whole number before it, or as a decimal"
+    said = plain(raw, ("is a date or time; a spreadsheet makes them of fractions such as 1/2", right))
+    signs = re.sub(r"\s*[¼-¾⅐-⅞]", lambda at: f" {normalize('NFKC', at[0].strip())}", said)
     return scalar(signs.replace("⁄", "/").strip())
 
 
@@ -67,19 +69,10 @@ def _load(raw: Raw, grid: Grid) -> Any:
     return None if str(load).casefold() in (UNRATED, "-", "–", "n/a") else load
 
 
-def _factor(raw: Raw, _grid: Grid) -> Any:
-    if isinstance(raw, date | time | timedelta):
-        raise NotReadError("is a time of day; a spreadsheet makes one of 2:1", "write the first number alone, as 2")
-    return scalar(plain(raw))
-
-
 def _flag(raw: Raw, _grid: Grid) -> Any:
-    text = plain(raw).casefold()
-    if text in YES:
-        return True
-    if text in NO:
-        return False
-    raise NotReadError(f"{shown(plain(raw))} is not yes or no", "write yes or no")
+    if (text := plain(raw).casefold()) not in YES | NO:
+        raise NotReadError(f"{shown(plain(raw))} is not yes or no", "write yes or no")
+    return text in YES
 
 
 def _day(raw: Raw, grid: Grid) -> Any:
@@ -158,9 +151,9 @@ def _values(raw: Raw, grid: Grid) -> Any:
 READERS: Mapping[str, Callable[[Raw, Grid], Any]] = {
     "text": lambda raw, _: plain(raw), "number": lambda raw, _: scalar(plain(raw)),
     "length": _quantity, "force": _quantity, "load": _load, "mass": _quantity,
-    "factor": _factor, "flag": _flag, "date": _day, "pieces": _numbered, "points": _points,
+    "factor": lambda raw, _: scalar(plain(raw, _RATIO)), "flag": _flag, "date": _day, "pieces": _numbered,
     "list": lambda raw, _: [] if plain(raw).casefold() == NOTHING else _split(plain(raw), ";,"),
-    "value": _value, "values": _values,
+    "points": _points, "value": _value, "values": _values,
     # Places parted by semicolons, the numbers of each by commas.
     "places": lambda raw, _: [[scalar(clean(n)) for n in at.split(",")] for at in plain(raw).split(";") if clean(at)],
 }  # fmt: skip

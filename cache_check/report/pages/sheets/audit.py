@@ -46,10 +46,9 @@ def _result(result: AuditResult, unsupposed: Sequence[str]) -> Part:
     uncounted = f"{UNCOUNTED} " if result.count is None else ""
     policy = f" ({verdict.policy})" if verdict.policy else ""
     why = tuple(short(one, LONGEST) for one in verdict.why)
-    blocks = (Points(f"{uncounted}Result: {verdict.outcome.upper()}{policy}", why), *_blank(result))
-    if unsupposed:
-        blocks = (*blocks, f"Not supposed here, since an audit is of what is there: {', '.join(unsupposed)}.")
-    return Part("Result", (*blocks, of_audit.needs_met(result)))
+    told = f"Not supposed here, since an audit is of what is there: {', '.join(unsupposed)}."
+    return Part("Result", (Points(f"{uncounted}Result: {verdict.outcome.upper()}{policy}", why), *_blank(result),
+                           *[told] * bool(unsupposed), of_audit.needs_met(result)))  # fmt: skip
 
 
 def _blank(result: AuditResult) -> Iterator[Block]:
