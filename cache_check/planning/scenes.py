@@ -46,8 +46,7 @@ def asked(muster: Muster, wanted: Scene) -> tuple[NeedAsked, ...]:
 def packer_of(muster: Muster, ways: Sequence[Sequence[int]]) -> Packer:
     """The packer of a scene over the columns that serve each need.
 
-    After the stock's rows each need has one of its own, which holds as many as are wanted, so that none is served
-    twice over.
+    After the stock's rows each need has one of its own, which holds as many as are wanted: none is served twice over.
     """
     rows = len(muster.columns.rows)
     every = [(n, muster.columns.all[i]) for n, own in enumerate(ways) for i in own]

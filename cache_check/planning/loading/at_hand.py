@@ -107,10 +107,8 @@ def _points(base: Fitting, fit: int, fans: Sequence[Fan], tight: Fraction) -> Ho
 
 def pieces(muster: Muster, sets: Sequence[SetShown]) -> Iterator[PartShown]:
     """Every part type that is there or on the book; what lies in a set that is only proposed is loose."""
-    in_sets: Counter[str] = Counter()
-    for one in sets:
-        if one.built:
-            in_sets.update(one.assembly.pieces if one.assembly else one.parts)
+    built = (one.assembly.pieces if one.assembly else Counter(one.parts) for one in sets if one.built)
+    in_sets = sum(built, Counter[str]())
     for part in muster.cache.catalogue.parts:
         usable, foot = muster.usable.counts[part.id], getattr(part, "footprint", None)
         if usable or muster.cache.counted.get(part.id):

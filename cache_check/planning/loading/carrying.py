@@ -116,8 +116,7 @@ class Judged:
 class Here(Muster):
     """A muster for one situation.  The step rated takes only struts that are met there, with the ties that hold them.
 
-    A base is held by as many ties as the rules ask, which the step restrained counts as everywhere, or by as many
-    as hold its thrust.
+    A base is held by as many ties as the rules ask, which the step restrained counts by, or as hold its thrust.
     """
 
     def __init__(self, like: Muster, demand: Demand) -> None:

@@ -3,8 +3,7 @@
 Two sums do it.  The relaxed optimum gives prices; scaled so that the cheapest admitted column costs one strut
 they bound the count, whatever the solver's rounding was.  And for a count t to be possible at all, no column in
 it may cost more than one strut by more than the room that t leaves: what the stock is worth less t struts.  So
-the search in whole numbers looks only at the columns that fit in the room, and when it falls short of t, t is
-proven impossible.
+the search in whole numbers looks only at the columns that fit in the room; where it falls short of t, no t can be.
 """
 
 from collections.abc import Callable

@@ -49,8 +49,7 @@ class _Only(Joinery):
 class Laid:
     """The assemblies of a catalogue, with what is worked out of them once.
 
-    ``counts`` are pieces at hand and to be bought: of every part at least two.  ``only`` are the assemblies to list;
-    None: all.
+    ``counts`` are pieces at hand and to be bought: of every part at least two.  ``only`` these assemblies, else all.
     """
 
     def __init__(

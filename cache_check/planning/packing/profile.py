@@ -7,7 +7,7 @@ from fractions import Fraction
 from itertools import zip_longest
 from math import inf
 
-from cache_check.model.assembly import Span
+from cache_check.model.assembly import Span, merged
 from cache_check.model.counting import Step
 from cache_check.model.result import MOST_MATCHED, MatchedSet, Profile, Stretch
 from cache_check.planning.packing.choice import shown
@@ -75,16 +75,10 @@ def matched_sets(muster: Muster, of: Profile) -> tuple[MatchedSet, ...]:
 
 
 def _matched(muster: Muster, of: Profile, number: int, fewer: Span | None) -> MatchedSet:
-    spans: list[Span] = []
-    for stretch in of.stretches:
-        if stretch.count >= number:
-            if spans and spans[-1][1] == stretch.low:
-                spans[-1] = (spans[-1][0], stretch.high)
-            else:
-                spans.append((stretch.low, stretch.high))
+    spans = merged((stretch.low, stretch.high) for stretch in of.stretches if stretch.count >= number)
     common = _longest_common(muster, of.step, number, fewer)
     packing = shown(muster, Ask(*common), of.step, at_most=number) if common else None
-    return MatchedSet(number, of.step, tuple(spans), common, packing)
+    return MatchedSet(number, of.step, spans, common, packing)
 
 
 def _longest_common(muster: Muster, step: Step, number: int, fewer: Span | None) -> Span | None:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import pairwise
 
 from cache_check.model.counting import Packing, Step, Tally
 from cache_check.model.verdict import worst
@@ -48,15 +49,9 @@ def _bodies(muster: Muster, counts: dict[str, int]) -> int:
 
 def _why_zero(muster: Muster, ask: Ask, counts: dict[Step, int | None]) -> list[tuple[Step, str]]:
     """For each step whose count is zero while the one below is not, the reason in words."""
-    reasons: list[tuple[Step, str]] = []
-    below: Step = "on the book"
-    for step, count in counts.items():
-        if count is None or step == "one missing":
-            continue
-        if count == 0 and counts[below]:
-            reasons.append((step, next(_reasons(muster, ask, step))))
-        below = step
-    return reasons
+    rising = pairwise((step, n) for step, n in counts.items() if n is not None and step != "one missing")
+    zero = (step for (_, below), (step, n) in rising if n == 0 and below)
+    return [(step, next(_reasons(muster, ask, step))) for step in zero]
 
 
 def _failing(muster: Muster, ask: Ask) -> str:

@@ -54,8 +54,7 @@ class Opened:
     ) -> Answer:  # fmt: skip
         """The choice of least cost.
 
-        A start is kept here and not handed to the solver: HiGHS 1.16 was seen to return one unchanged under a
-        better one's cost.
+        A start is kept here: HiGHS 1.16, handed one, was seen to return it unchanged under a better one's cost.
         """
         if not self.programme.lows:
             holds = self.programme.holds(())

@@ -2,9 +2,10 @@
 
 from collections import Counter
 from fractions import Fraction
+from itertools import pairwise
 
 from cache_check.joining.assemblies import reach_of
-from cache_check.model.assembly import Assembly, Span
+from cache_check.model.assembly import Assembly, Span, merged
 from cache_check.model.staging import ReadySetPlan, Stowed
 from cache_check.planning.packing.choice import ties_of_holds
 from cache_check.planning.packing.muster import Muster
@@ -117,12 +118,6 @@ def holes(muster: Muster, sets: list[Assembly]) -> tuple[Span, ...]:
 
     An end that a set covers is itself no part of the hole.
     """
-    covered = sorted(span for assembly in sets for span in assembly.spans)
-    found: list[Span] = []
-    reached = 0
-    union = reach_of(muster.joined, 0).union
-    for low, high in covered:
-        if reached and low > reached:
-            found += [(max(low_, reached), min(high_, low)) for low_, high_ in union if low_ < low and high_ > reached]
-        reached = max(reached, high)
-    return tuple(found)
+    between = pairwise(merged(span for assembly in sets for span in assembly.spans))
+    ends, union = [(below[1], above[0]) for below, above in between], reach_of(muster.joined, 0).union
+    return tuple((max(low, a), min(high, b)) for a, b in ends for low, high in union if low < b and high > a)

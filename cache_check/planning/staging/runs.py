@@ -83,8 +83,7 @@ def openings(
 
     ``runs`` are the numbers of ``every_run`` of its stack, ``pins`` the loose pins of its joints, ground to load.
     ``kinds`` tells runs of use by their kind: runs of one kind stand in for each other.  ``counted`` are the parts and
-    pins that could run out: an opening that yields none of them, and spares no more joints than it breaks, is as well
-    left alone.
+    pins that could run out: an opening that yields none of them, and spares no more joints than it breaks, is left out.
     """
     first: dict[int, int] = {}
     shape: Shape = tuple(

@@ -5,8 +5,7 @@ compartment allows it and states its width, a set may lie on the diagonal; then 
 Sets lie side by side in one layer, each as wide as its largest stated footprint; the height that this leaves must
 be there, and their weight no more than the compartment carries.  What is not stated is not checked, and said.
 
-A set that is too heavy for two persons, or whose weight is not known, is not left built while the rule on carry
-weight is in force.
+While the rule on carry weight is in force, no set is left built that two persons cannot carry or nobody weighed.
 """
 
 from fractions import Fraction

@@ -1,7 +1,6 @@
 """The cheapest strut for each want at prices of rows, over all assemblies of a store, in whole numbers.
 
-This is both how new columns are found and how a proof is checked: the sums are exact, and every assembly is
-in them.
+This is both how new columns are found and how a proof is checked: the sums are exact, over every assembly.
 """
 
 from collections.abc import Iterator
