@@ -106,7 +106,7 @@ def sets_of(stager: Stager) -> tuple[int, int, int, int]:
     """What CP-SAT finds; pins are to be aplenty."""
     masses = [one.assembly.mass for one in stager.candidates]
     grain = lcm(*(mass.denominator for mass in masses if mass is not None))
-    candidates = [(one.parts, int((one.assembly.mass or 0) * grain)) for one in stager.candidates]
+    candidates = [(one.assembly.parts, int((one.assembly.mass or 0) * grain)) for one in stager.candidates]
     parts = {part.id for part in stager.catalogue.parts if part.kind in ("body", "extension", "adapter", "fitting")}
     stock = {part: number for part, number in stager.muster.usable.counts.items() if part in parts and number}
     held = {row for scene in played(stager) for strut in scene.struts for row, _ in strut.held}

@@ -75,7 +75,7 @@ def figures(stager: Stager, chosen: Chosen) -> tuple[int, int, Fraction, int]:
         for scene, one in zip(stager.scenes, chosen.scenes, strict=True)
     )
     margins = [way.margin for one in chosen.scenes for way in one.built]
-    return joints, min(margins, default=0), heaviest(chosen), sum(len(one.parts) for one, _ in chosen.sets)
+    return joints, min(margins, default=0), heaviest(chosen), sum(len(one.assembly.parts) for one, _ in chosen.sets)
 
 
 @FEW

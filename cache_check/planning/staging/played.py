@@ -165,8 +165,9 @@ class _Serving:
         self.steps: list[StepOnScene] = []
         for name, (candidate, _), split in zip(names, chosen.sets, self.served.opened, strict=True):
             if split is not None:
+                parts = candidate.assembly.parts
                 self.yielded += [(run, name) for run in split.runs]
-                self.steps += [StepOnScene("break", candidate.parts[i], candidate.parts[i + 1], name) for i in split.at]
+                self.steps += [StepOnScene("break", parts[i], parts[i + 1], name) for i in split.at]
 
     def staged(self) -> SceneStaged:
         """The scene with its struts and steps."""

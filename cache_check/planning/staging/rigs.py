@@ -98,17 +98,16 @@ class Rigs:
         if len(self.names) < 2:
             return ()
         known = self._muster.cache.catalogue.by_id
-        left = {rig: {part: n for part, n in own.items() if part in known} for rig, own in self._own.items()}
+        left = {rig: Counter({part: n for part, n in own.items() if part in known}) for rig, own in self._own.items()}
         lacks: Counter[str] = Counter()
         for pieces, lies_on in aside:
-            own = pieces & Counter(left[lies_on]) if lies_on else Counter()
+            own = pieces & left[lies_on] if lies_on else Counter()
             lacks += pieces - own
-            for part, n in own.items():
-                left[lies_on][part] -= n
+            left.get(lies_on, Counter()).subtract(own)
         for part, n in lacks.items():
             for rig in self.names:
-                taken = min(n, left[rig].get(part, 0))
-                left[rig][part] = left[rig].get(part, 0) - taken
+                taken = min(n, left[rig][part])
+                left[rig][part] -= taken
                 n -= taken
         return tuple(FromRig(rig, tuple((part, n) for part, n in own.items() if n)) for rig, own in left.items())
 

@@ -258,11 +258,10 @@ class _Choice:
         loose = pieces_of(candidate.assembly for candidate, _ in sets)
         for (of, _), (x, stand) in plan.stood.items():
             if of == s and values[x]:
-                pins = self.stager.pins_of(stand.strut.assembly)
                 for _ in range(values[x]):
                     taken.update(stand.strut.takes)
                     loose.update(run[0] for run in stand.split.runs if len(run) == 1)
-                    loose.update(dict(filter(None, (pins[at] for at in stand.split.at))))
+                    loose.update(dict(filter(None, (stand.strut.pins[at] for at in stand.split.at))))
         have = self.stager.muster.usable.counts
         return Counted(*(frozenset(part for part, n in one.items() if n > have[part]) for one in (taken, loose)))
 

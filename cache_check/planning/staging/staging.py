@@ -46,11 +46,6 @@ class Candidate:
     assembly: Assembly
     lies: tuple[Lie, ...]
 
-    @property
-    def parts(self) -> tuple[str, ...]:
-        """Its parts, ground to load."""
-        return self.assembly.parts
-
 
 @dataclass
 class Plan:
@@ -72,11 +67,12 @@ class Plan:
 
 
 class Strut(NamedTuple):
-    """An assembly that answers a need, as one run, with its base as it is held, and its parts and pins."""
+    """An assembly that answers a need, with the pins of its joints, as one run, its base as held, and its pieces."""
 
     need: int
     assembly: Assembly
     margin: int
+    pins: Pinned
     stack: Run
     base: Base
     takes: Counter[str]
@@ -146,11 +142,7 @@ class Stager:
 
     def _strut(self, n: int, one: Assembly, need: Need) -> Strut:
         far = margin(one, need.shortest, need.longest)
-        return Strut(n, one, far, self.stack(one), self.base(one), one.pieces)
-
-    def pins_of(self, assembly: Assembly) -> Pinned:
-        """The loose pins of the joints of an assembly, ground to load."""
-        return self._stacked(assembly)[0]
+        return Strut(n, one, far, *self._stacked(one), self.base(one), one.pieces)
 
     def base(self, assembly: Assembly) -> Base:
         """The base of an assembly, as it is held in it."""
@@ -264,7 +256,7 @@ class Stager:
 
     def pieces(self, plan: Plan) -> Goal:
         """The pieces in all ready sets."""
-        return Goal("the fewest pieces", {x: len(self.candidates[c].parts) for (c, _), x in plan.left.items()})
+        return Goal("the fewest pieces", {x: len(self.candidates[c].assembly.parts) for (c, _), x in plan.left.items()})
 
     def order(self, plan: Plan) -> list[Goal]:
         """What is left open of the sets is settled by a fixed order: their places among all that may be left built."""

@@ -194,7 +194,7 @@ class SceneRows:
                 # give them back where that base, not a head of the same part, is taken off.
                 off = [(x, -1) for one, x in self._openings if one.split.runs[0] == (base,)]
                 terms = [*self._uses.get(("points", base), []), *off]
-                each = {c: int(self.stager.candidates[c].parts[0] == base) for c in self.there}
+                each = {c: int(self.stager.candidates[c].assembly.ground == base) for c in self.there}
                 self._beside_sets(terms, usable.pointed[base], each)
 
     def _of(self, c: int, part: str) -> int:

@@ -115,7 +115,7 @@ class _Listing:
         return groups
 
     def _loose(self, strut: Strut, place: int, *, held: bool) -> Iterator[int]:
-        split, pins = splits(strut.stack)[place], self.stager.pins_of(strut.assembly)
+        split, pins = splits(strut.stack)[place], strut.pins
         singles = Counter(run[0] for run in split.runs if len(run) == 1)
         for pin in filter(None, (pins[at] for at in split.at)):
             singles[pin[0]] += pin[1]
