@@ -92,7 +92,8 @@ def pages(
         county=CountyIndex(tuple(map(made.rig, caches)), *sided) if len(caches) > 1 and terms.wants("county") else None,
         unsupposed=tuple((one.id, supposed_pieces(one, made.suppose)) for one in caches), missing=tuple(made.missing),
     )  # fmt: skip
-    if result.missing and not result.any_made:
+    sheets = (result.county, result.doors, result.crews, result.loads, result.offices, result.audits, result.counts)
+    if result.missing and not any(sheets):
         raise NoPlanError(result.missing[0].why)
     return result
 

@@ -89,12 +89,9 @@ def points_made(part: Part) -> int:
 
 def given(line: CountLine) -> dict[str, Any]:
     """What a line says of each of its pieces, by field of the piece."""
-    said = {
-        "label": line.label, "inspected": line.inspected, "acquired": line.acquired, "expires": line.expires,
-        "measured": line.measured, "condition": line.condition or None, "where": line.where or None,
-        "note": line.note or None,
-    }  # fmt: skip
-    return {name: value for name, value in said.items() if value is not None}
+    names = ("label", "inspected", "acquired", "expires", "measured", "condition", "where", "note")
+    said = {name: getattr(line, name) for name in names}
+    return {name: value for name, value in said.items() if value not in (None, "")}
 
 
 @dataclass

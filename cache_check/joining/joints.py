@@ -185,11 +185,9 @@ def join_graph(catalogue: Catalogue, counts: dict[str, int], book: RuleBook) -> 
     graph: nx.DiGraph[str] = nx.DiGraph(rules=book.version)
     here = (part for part in catalogue.parts if counts.get(part.id, 0) > 0)
     found = [s for part in here for place in PLACES for s in seats(part, place) if joints.may_sit(s)]
-    for seat in found:
-        graph.add_node(
-            node(seat), part=seat.part.id, kind=seat.part.kind, family=seat.part.family, place=seat.place,
-            turned=seat.turned, pieces=counts[seat.part.id],
-        )  # fmt: skip
+    for seat, own in ((seat, seat.part) for seat in found):
+        more = {"place": seat.place, "turned": seat.turned, "pieces": counts[own.id]}
+        graph.add_node(node(seat), part=own.id, kind=own.kind, family=own.family, **more)
     for lower, upper in product(found, sorted(found, key=lambda seat: PLACES.index(seat.place))):
         if upper.place in _FOLLOWS[lower.place] and joints.may_join(lower, upper):
             pin = joints.pin(lower, upper)

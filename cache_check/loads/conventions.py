@@ -82,10 +82,8 @@ def finite(name: str, value: Number) -> float:
 def positive(name: str, value: Number) -> float:
     """``value`` as a float, if it is over 0, from 1e-12 on."""
     number = finite(name, value)
-    if number <= 0:
-        raise refused(name, value, "over 0")
     if number < SMALLEST:
-        raise refused(name, value, "from 1e-12 to 1e15")
+        raise refused(name, value, "from 1e-12 to 1e15" if number > 0 else "over 0")
     return number
 
 

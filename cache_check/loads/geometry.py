@@ -68,7 +68,6 @@ def strap_angles_deg(base: Point, anchor: Point) -> tuple[float, float]:
 
 
 def _steps(base: Point, anchor: Point) -> Point:
-    starts = [finite(f"base {name}", value) for name, value in zip("xyz", base, strict=True)]
-    ends = [finite(f"anchor {name}", value) for name, value in zip("xyz", anchor, strict=True)]
-    dx, dy, dz = (end - start for start, end in zip(starts, ends, strict=True))
+    ends = zip("xyz", base, anchor, strict=True)
+    dx, dy, dz = (-finite(f"base {name}", start) + finite(f"anchor {name}", end) for name, start, end in ends)
     return dx, dy, dz

@@ -82,12 +82,10 @@ class Stock(Record):
 
     @model_validator(mode="after")
     def _no_more_than_counted(self) -> Self:
-        if self.count is None:
-            if self.out or self.items:
-                raise ValueError("pieces are listed, so the count is known; write it")
-            return self
         named = len(self.items) + sum(self.out.values())
-        if named > self.count:
+        if self.count is None and (self.out or self.items):
+            raise ValueError("pieces are listed, so the count is known; write it")
+        if self.count is not None and named > self.count:
             raise ValueError(f"{named} pieces are listed under a count of {self.count}")
         return self
 

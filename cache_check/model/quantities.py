@@ -13,7 +13,8 @@ from fractions import Fraction
 from typing import Annotated, Any, Literal
 
 from pydantic import AfterValidator, ValidationInfo, WithJsonSchema
-from pydantic_core.core_schema import no_info_plain_validator_function, with_info_plain_validator_function
+from pydantic_core.core_schema import no_info_plain_validator_function as alone
+from pydantic_core.core_schema import with_info_plain_validator_function as with_units
 
 from cache_check import units
 from cache_check.errors import NotReadError
@@ -38,16 +39,6 @@ def _base(value: object, info: ValidationInfo) -> int | Fraction | None:
     return None
 
 
-def _by(read: Callable[[object], object]) -> Ready:
-    """Read by a function of what is written alone."""
-    return Ready(no_info_plain_validator_function(read))
-
-
-def _with_units(read: Callable[[object, ValidationInfo], object]) -> Ready:
-    """Read by a function of what is written and of the units of its file."""
-    return Ready(with_info_plain_validator_function(read))
-
-
 def _read(dimension: units.Dimension, rounding: units.Rounding = "up") -> Ready:
     def read(value: object, info: ValidationInfo) -> Fraction | int:
         if (base := _base(value, info)) is not None:
@@ -56,7 +47,7 @@ def _read(dimension: units.Dimension, rounding: units.Rounding = "up") -> Ready:
         long = dimension == "length"
         return units.length_nm(value, system, rounding) if long else units.parse(value, dimension, system)
 
-    return _with_units(read)
+    return Ready(with_units(read))
 
 
 def _weight(value: object, info: ValidationInfo) -> Fraction:
@@ -176,17 +167,17 @@ SignedLength = Annotated[Nm, _read("length"), _schema("length, either way", '"-6
 Force = Annotated[Newtons, _read("force"), _OVER, _schema("force", '"6000 lbf"')]
 ForceOrZero = Annotated[Newtons, _read("force"), _FROM, _schema("force", '"0 lbf"')]
 FarAnchors = Annotated[
-    Fraction | Literal["structure"], _with_units(_far), _written('what each holds; "5000 lbf" or structure')
+    Fraction | Literal["structure"], Ready(with_units(_far)), _written('what each holds; "5000 lbf" or structure')
 ]
 Mass = Annotated[Kilograms, _read("mass"), _FROM, _schema("mass", '"13 lb"')]
 Weight = Annotated[
-    Newtons, _with_units(_weight), _OVER, _written('a weight, as a mass or a force; "3200 lb" or "14 kN"')
+    Newtons, Ready(with_units(_weight)), _OVER, _written('a weight, as a mass or a force; "3200 lb" or "14 kN"')
 ]
 Pressure = Annotated[Pascals, _read("pressure"), _OVER, _schema("pressure", '"2000 psf"')]
 Angle = Annotated[Degrees, _read("angle"), _schema("angle in degrees", '"60 deg"')]
 Steepness = Annotated[Angle, within(FLATTEST_DEG, STEEPEST_DEG)]
-Share = Annotated[Fraction, _by(_number), _written("a number; 0.3")]
-Factor = Annotated[Fraction, _by(_ratio), _written('design factor, 2 or "2:1"')]
-Money = Annotated[int, _by(money), _written("money, 412.50")]
-Day = Annotated[date, _by(_day), WithJsonSchema({"format": "date", "type": "string"})]
+Share = Annotated[Fraction, Ready(alone(_number)), _written("a number; 0.3")]
+Factor = Annotated[Fraction, Ready(alone(_ratio)), _written('design factor, 2 or "2:1"')]
+Money = Annotated[int, Ready(alone(money)), _written("money, 412.50")]
+Day = Annotated[date, Ready(alone(_day)), WithJsonSchema({"format": "date", "type": "string"})]
 """The day of a book or a piece, a ``date`` or written as year-month-day."""

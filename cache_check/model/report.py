@@ -111,8 +111,3 @@ class ReportResult:
     county: CountyIndex | None = None
     unsupposed: tuple[tuple[str, list[str]], ...] = ()
     missing: tuple[NotMade, ...] = ()
-
-    @property
-    def any_made(self) -> bool:
-        """Whether there is a sheet at all."""
-        return any((self.county, self.doors, self.crews, self.loads, self.offices, self.audits, self.counts))
