@@ -60,9 +60,9 @@ def supposed(results: Iterable[Any]) -> Part:
     return Part((Line("Supposed", "; ".join(changes)),)) if changes else Part(())
 
 
-def foot(sections: Iterable[str], also: str = "") -> Part:
+def foot(sections: Iterable[str]) -> Part:
     """One line of caution, and where to see more."""
-    return Part((Line("Caution", CAUTION), Line("More", f"{also}--show {', '.join(sections)} or all")))
+    return Part((Line("Caution", CAUTION), Line("More", f"--show {', '.join(sections)} or all")))
 
 
 def section(short: Short) -> Section:

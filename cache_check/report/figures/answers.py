@@ -11,7 +11,7 @@ from cache_check.model.load import LoadResult
 from cache_check.model.purchase import BuyResult
 from cache_check.model.result import Basis, ReachResult
 from cache_check.model.staging import StageResult
-from cache_check.report import basis, bought, load_builds, of_buy, of_load
+from cache_check.report import basis, bought, load_builds, of_buy, of_load, shortly
 from cache_check.report.figures import buying, canvas, load_views, reach_chart, sets_to_scale
 from cache_check.report.page import grouped, plain, said, short
 from cache_check.report.say import Say, listed
@@ -37,7 +37,7 @@ def reach(result: ReachResult, load: str | None = None) -> canvas.Figure:
     high = reach_chart.high(result.reach, result.profiles, say)
     with canvas.look():
         figure = canvas.blank(reach_chart.WIDE, 0.35 + high + LINE * len(lines))
-        figure.suptitle(short(f"{result.title}: what it reaches", 60), x=0.01, ha="left", weight="bold")
+        figure.suptitle(short(shortly.title("reach", result), 60), x=0.01, ha="left", weight="bold")
         inner: Any = figure.subfigures(1, 1)
         reach_chart.draw_on(inner, result.reach, result.profiles, say)
     return canvas.footed(figure, lines)
@@ -54,7 +54,7 @@ def stage(results: Sequence[StageResult], shown: Sequence[SetsShown]) -> canvas.
     highs = [0.4 + sets_to_scale.high(*one) for one in drawn]
     with canvas.look():
         figure = canvas.blank(sets_to_scale.WIDE, sum(highs) + LINE * len(lines))
-        titles = [f"{one.title}: what to leave built" for one, _ in both]
+        titles = [shortly.title("stage", one) for one, _ in both]
         for row, one in zip(_rows(figure, highs, titles), drawn, strict=True):
             sets_to_scale.draw_on(row, *one, scale)
     return canvas.footed(figure, lines)
@@ -67,7 +67,7 @@ def buy(results: Sequence[BuyResult]) -> canvas.Figure:
     highs = [max(buying.steps_high(one), buying.bars_high(one.purchases)) + 0.4 for one in shown]
     with canvas.look():
         figure = canvas.blank(2 * buying.WIDE, sum(highs) + 0.15 * len(lines) + 0.2)
-        for row, one in zip(_rows(figure, highs, [f"{one.title}: what to buy" for one in shown]), shown, strict=True):
+        for row, one in zip(_rows(figure, highs, [shortly.title("buy", one) for one in shown]), shown, strict=True):
             names = [bought.whence(one, purchase) for purchase in one.purchases]
             sides: Any = row.subfigures(1, 2)
             left, right = sides
@@ -93,9 +93,8 @@ def load(result: LoadResult) -> canvas.Figure:
         sides: Any = figure.subfigures(1, 2)
         for side, view in zip(sides, views, strict=True):
             load_views.draw_on(side, view, result, say)
-        title = short(f"{result.title}: {result.situation.title or 'what a strut carries here'}", 100)
-        verdict = "\n".join(_wrapped([of_load.in_short(result)], 104))
-        figure.suptitle(f"{title}\n{verdict}", fontsize=11, ha="left", x=0.01, weight="bold")
+        title = [short(shortly.title("load", result), 100), *_wrapped([of_load.in_short(result)], 104)]
+        figure.suptitle("\n".join(title), fontsize=11, ha="left", x=0.01, weight="bold")
     return canvas.footed(figure, lines)
 
 
