@@ -5,6 +5,7 @@ from collections.abc import Iterable, Sequence
 
 from cache_check.model.assembly import Assembly
 from cache_check.model.counting import Packing, Step
+from cache_check.model.told import Pieces
 from cache_check.planning.packing.masks import bits
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.packing import Packed, Packer, Plan
@@ -68,9 +69,7 @@ def _first(plan: Plan, count: int) -> Plan:
     return tuple(kept)
 
 
-def ties_of_holds(
-    rows: Rows, held: Sequence[tuple[Hold | None, int]], counts: dict[str, int]
-) -> tuple[tuple[str, int], ...]:
+def ties_of_holds(rows: Rows, held: Sequence[tuple[Hold | None, int]], counts: dict[str, int]) -> Pieces:
     """The straps or chains of so many bases held in each way, by part; within a group in the catalogue's order."""
     wanted: Counter[int] = Counter()
     for hold, number in held:

@@ -70,15 +70,11 @@ def matched_sets(muster: Muster, of: Profile) -> tuple[MatchedSet, ...]:
     most = max((stretch.count for stretch in of.stretches), default=0)
     found: list[MatchedSet] = []
     for number in range(1, min(most, MOST_MATCHED) + 1):
-        found.append(_matched(muster, of, number, found[-1].common if found else None))
+        spans = merged((stretch.low, stretch.high) for stretch in of.stretches if stretch.count >= number)
+        common = _longest_common(muster, of.step, number, found[-1].common if found else None)
+        packing = shown(muster, Ask(*common), of.step, at_most=number) if common else None
+        found.append(MatchedSet(number, of.step, spans, common, packing))
     return tuple(found)
-
-
-def _matched(muster: Muster, of: Profile, number: int, fewer: Span | None) -> MatchedSet:
-    spans = merged((stretch.low, stretch.high) for stretch in of.stretches if stretch.count >= number)
-    common = _longest_common(muster, of.step, number, fewer)
-    packing = shown(muster, Ask(*common), of.step, at_most=number) if common else None
-    return MatchedSet(number, of.step, spans, common, packing)
 
 
 def _longest_common(muster: Muster, step: Step, number: int, fewer: Span | None) -> Span | None:

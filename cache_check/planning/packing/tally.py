@@ -29,7 +29,9 @@ def tally(muster: Muster, ask: Ask, label: str, wanted: int | None = None) -> Ta
     packer, rows = muster.packer, muster.columns.changed
     left, lost = one_lost(packer, muster.stock, muster.mask(ask, top), best.count, muster.parts_there, rows)
     counts["one missing"] = left
-    why = tuple(_why_zero(muster, ask, counts))
+    # For each step whose count is zero while the one below is not, the reason in words.
+    rising = pairwise((step, n) for step, n in counts.items() if n is not None and step != "one missing")
+    why = tuple((step, next(_reasons(muster, ask, step))) for (_, below), (step, n) in rising if n == 0 and below)
     links = need_links(muster, ask, wanted, counts, dict(why)) if wanted else ()
     wide = muster.mask(ask, top, owned=False)
     return Tally(
@@ -45,13 +47,6 @@ def tally(muster: Muster, ask: Ask, label: str, wanted: int | None = None) -> Ta
 
 def _bodies(muster: Muster, counts: dict[str, int]) -> int:
     return sum(counts.get(part.id, 0) for part in muster.cache.catalogue.parts if part.kind == "body")
-
-
-def _why_zero(muster: Muster, ask: Ask, counts: dict[Step, int | None]) -> list[tuple[Step, str]]:
-    """For each step whose count is zero while the one below is not, the reason in words."""
-    rising = pairwise((step, n) for step, n in counts.items() if n is not None and step != "one missing")
-    zero = (step for (_, below), (step, n) in rising if n == 0 and below)
-    return [(step, next(_reasons(muster, ask, step))) for step in zero]
 
 
 def _failing(muster: Muster, ask: Ask) -> str:

@@ -7,8 +7,7 @@ nothing but data may reach standard output.
 
 import os
 import sys
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Sequence
 from functools import cache
 from typing import Any
 
@@ -20,25 +19,17 @@ from cache_check.planning.solving.solver import Ending, Relaxed, Uses, Whole
 PRIMAL = 4
 
 
-@contextmanager
-def _silent() -> Iterator[None]:
+@cache
+def _banner_is_out() -> bool:
     sys.stdout.flush()
-    kept = os.dup(1)
-    nowhere = os.open(os.devnull, os.O_WRONLY)
+    kept, nowhere = os.dup(1), os.open(os.devnull, os.O_WRONLY)
     try:
         os.dup2(nowhere, 1)
-        yield
+        return highspy.Highs() is not None
     finally:
         os.dup2(kept, 1)
         os.close(kept)
         os.close(nowhere)
-
-
-@cache
-def _banner_is_out() -> bool:
-    with _silent():
-        highspy.Highs()
-    return True
 
 
 def new_solver(model: Any, **options: float | str) -> Any:
@@ -123,12 +114,9 @@ class Highs:
                 self._loaded[column] = len(self._loaded)
             self._open.update(new)
         wanted = set(columns)
-        shut = self._open - wanted
-        opened = wanted - self._open
-        if shut or opened:
-            order = sorted(shut | opened)
+        if order := sorted(self._open ^ wanted):
             at = np.asarray([self._loaded[column] for column in order], dtype=np.int32)
-            tops = np.asarray([np.inf if column in opened else 0.0 for column in order])
+            tops = np.asarray([np.inf if column in wanted else 0.0 for column in order])
             self._simplex.changeColsBounds(len(order), at, np.zeros(len(order)), tops)
             self._open = wanted
 

@@ -23,23 +23,16 @@ def told(muster: Muster, sets: list[tuple[Assembly, Lie]], loose: dict[str, int]
     """The ready sets in order, straps and chains allotted while there are any."""
     ties = Counter(muster.usable.counts)
     turned = {assembly.parts: turns_into(muster, assembly, loose) for assembly, _ in sets}
-    return tuple(
-        _told(muster, name, assembly, lie, turned[assembly.parts], ties)
-        for name, (assembly, lie) in zip(set_names(len(sets)), sets, strict=True)
-    )
-
-
-def _told(
-    muster: Muster, name: str, assembly: Assembly, lie: Lie, turned: tuple[tuple[Assembly, int, int], ...],
-    ties: Counter[str],
-) -> ReadySetPlan:  # fmt: skip
-    place = lie.compartment
-    held, wanted = _allot(muster, assembly, ties)
-    return ReadySetPlan(
-        name=name, assembly=assembly, carry=carry(assembly.mass, muster.book),
-        stowed=Stowed(*((place.id, place.rig) if place else ("", "")), lie.spare, lie.diagonal, lie.unchecked),
-        ties=held, ties_wanted=wanted, rated=rated(muster, assembly), turns_into=turned,
-    )  # fmt: skip
+    found = []
+    for name, (assembly, lie) in zip(set_names(len(sets)), sets, strict=True):
+        lies_in = (lie.compartment.id, lie.compartment.rig) if lie.compartment else ("", "")
+        held, wanted = _allot(muster, assembly, ties)
+        found.append(ReadySetPlan(
+            name=name, assembly=assembly, carry=carry(assembly.mass, muster.book),
+            stowed=Stowed(*lies_in, lie.spare, lie.diagonal, lie.unchecked), ties=held, ties_wanted=wanted,
+            rated=rated(muster, assembly), turns_into=turned[assembly.parts],
+        ))  # fmt: skip
+    return tuple(found)
 
 
 def rated(muster: Muster, assembly: Assembly) -> tuple[tuple[int, Fraction | None], ...]:

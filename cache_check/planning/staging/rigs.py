@@ -9,11 +9,12 @@ from cache_check.model.cache import Cache
 from cache_check.model.counting import FromRig, Packing
 from cache_check.model.family import Catalogue
 from cache_check.model.part import Fitting, Tie
+from cache_check.model.told import Pieces
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.packing.rows import points_row
 
 
-def with_hardware(catalogue: Catalogue, ties: Iterable[tuple[str, int]]) -> Counter[str]:
+def with_hardware(catalogue: Catalogue, ties: Pieces) -> Counter[str]:
     """Straps or chains, and the hardware that they need, whether or not a rule asks for it."""
     found: Counter[str] = Counter()
     for part, n in ties:
@@ -24,9 +25,7 @@ def with_hardware(catalogue: Catalogue, ties: Iterable[tuple[str, int]]) -> Coun
     return found
 
 
-def set_aside(
-    catalogue: Catalogue, parts: Iterable[str], made: Assembly | None, ties: Iterable[tuple[str, int]]
-) -> Counter[str]:
+def set_aside(catalogue: Catalogue, parts: Iterable[str], made: Assembly | None, ties: Pieces) -> Counter[str]:
     """What a ready set keeps from being loose: its parts and pins, and what is allotted to hold its base."""
     return Counter(parts) + Counter(dict(made.pins) if made else {}) + with_hardware(catalogue, ties)
 
