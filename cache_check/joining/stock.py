@@ -46,7 +46,8 @@ class Fitness:
     def of(self, item: Item, on: date) -> Judged:
         """What a piece, with a serial or of a lot, is on a day."""
         asked = (kind for kind in self._about_pieces if kind.is_on(kind.family_of(item.part)))
-        found = sorted((one for kind in asked for one in kind.piece(item, on)), key=lambda one: one.why.rank)
+        told = (one for kind in asked for one in kind.piece(item, on))
+        found = sorted(told, key=lambda one: list(Why).index(one.why))
         return Judged(tuple(one for one in found if not one.counts), tuple(one for one in found if one.counts))
 
 

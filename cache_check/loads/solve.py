@@ -71,11 +71,6 @@ class Setup:
         return self.shape.angle_deg
 
     @property
-    def friction(self) -> float:
-        """The coefficient of friction that counts."""
-        return float(self.one.friction)
-
-    @property
     def pretension(self) -> tuple[Fraction, ...]:
         """The pre-tension of each strap, N."""
         return _each(self.one.pretension, len(self.straps))
@@ -162,7 +157,7 @@ def per_load(setup: Setup, loaded: str, *, by_lever: bool = False) -> PerLoad:
     """
     one, angle = setup.one, setup.angle
     upright = demand.axial_from_vertical(1, angle)
-    left = max(triangle.axial_for_vertical_left(1, angle, setup.straps, u, setup.friction) for u in setup.divisions)
+    left = max(triangle.axial_for_vertical_left(1, angle, setup.straps, u, setup.one.friction) for u in setup.divisions)
     if loaded == "axial":
         return PerLoad(1, 1, None)
     if loaded in ("vertical", "unknown"):
@@ -180,7 +175,7 @@ def _triangles(setup: Setup) -> Iterator[triangle.TriangleForces]:
     """Strut, straps and vehicle under a weight of 1 at a lever of 1, for every way in which the straps may share."""
     places = (setup.contact, setup.base, setup.anchors)
     for unit in setup.divisions if setup.straps else ():
-        yield triangle.solve_triangle(1, 1, *places, friction_counted=setup.friction, division=unit)
+        yield triangle.solve_triangle(1, 1, *places, friction_counted=setup.one.friction, division=unit)
 
 
 def ratio(value: float) -> Fraction:
@@ -194,7 +189,7 @@ def unit_forces(setup: Setup, each: PerLoad, least_share: Fraction) -> Forces:
     cosine, sine = cos_deg(setup.angle), sin_deg(setup.angle)
     halved = each.practice or 0.0
     checked = max(each.axial, each.with_straps, halved)
-    held = {unit: triangle.held_by_straps(setup.angle, setup.straps, unit, setup.friction) for unit in setup.divisions}
+    held = {u: triangle.held_by_straps(setup.angle, setup.straps, u, setup.one.friction) for u in setup.divisions}
     lifted = max(each.axial, halved) * sine
     named: dict[Governs, float] = {
         "statics": checked * (max(held.values()) if setup.straps else cosine),

@@ -60,11 +60,6 @@ class Why(Enum):
         """Whether the piece comes back without anything being bought."""
         return self.way != "replace"
 
-    @property
-    def rank(self) -> int:
-        """The place among all reasons, the gravest first."""
-        return tuple(Why).index(self)
-
 
 BY_STATUS: dict[Status, Why] = {
     "repair": Why.REPAIR, "loaned": Why.LOANED, "missing": Why.MISSING, "training": Why.TRAINING,

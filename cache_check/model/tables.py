@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 from fractions import Fraction
-from functools import cached_property, lru_cache
+from functools import lru_cache
 
 from pydantic import Field, StrictInt
 
@@ -44,11 +44,6 @@ class Removal(Record):
 
     criteria: tuple[Criterion, ...] = Field(min_length=1)
     chain: LinkSizes
-
-    @cached_property
-    def least_link(self) -> dict[int, int]:
-        """By size of chain (nm), the least size at any point of a link (nm)."""
-        return {one.size: one.least for one in self.chain.sizes}
 
     def named(self, kind: str, condition: str) -> tuple[Criterion, ...]:
         """The criteria for a kind of part that the words of a condition name."""

@@ -28,7 +28,7 @@ from cache_check.model.rule import Setting
 
 DAY = date(2026, 3, 1)
 INCH = 25_400_000
-SIZE, LEAST = next(iter(removal().least_link.items()))
+SIZE, LEAST = next((one.size, one.least) for one in removal().chain.sizes)
 
 
 def _chained(**item: object) -> Cache:

@@ -118,7 +118,7 @@ def test_most_wear_says_the_same(row: dict[str, str]) -> None:
 
 def test_no_size_is_made_up() -> None:
     """The table holds the published sizes and no other."""
-    assert len(removal().least_link) == len(SIZES)
+    assert len(removal().chain.sizes) == len(SIZES)
 
 
 @pytest.mark.parametrize("row", CRITERIA, ids=lambda row: f"{row['item']}: {row['criterion']} {row['limit']}")

@@ -31,11 +31,6 @@ class _Circle:
     bases: dict[str, int] = field(default_factory=dict)
     heads: dict[str, int] = field(default_factory=dict)
 
-    @property
-    def either(self) -> int:
-        """Pieces that serve as either."""
-        return sum(number for part, number in self.bases.items() if part in self.heads)
-
 
 def gaps_fittings_for_bodies(facts: Facts, rule: Rule) -> Lacks:
     """Bases, heads, and both together (an either-end is one piece), against the bodies that they can be brought to."""
@@ -44,7 +39,8 @@ def gaps_fittings_for_bodies(facts: Facts, rule: Rule) -> Lacks:
         of = f" of family {say.listed(sorted(circle.families))}" if len(circles) > 1 else ""
         bodies = say.several(circle.bodies, "strut body", "strut bodies") + of
         need = say.verb(circle.bodies, "needs", "need")
-        either = f", {circle.either} of them either-end" if circle.either else ""
+        as_either = sum(number for part, number in circle.bases.items() if part in circle.heads)
+        either = f", {as_either} of them either-end" if as_either else ""
         both = ("bases and heads together", circle.bases | circle.heads, 2)
         for what, pieces, each in (("bases", circle.bases, 1), ("heads", circle.heads, 1), both):
             have, want = sum(pieces.values()), each * circle.bodies

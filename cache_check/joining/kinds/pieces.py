@@ -119,7 +119,7 @@ class ChainWear(Kind):
         if item.measured is None or not isinstance(chain, Chain):
             return
         measured = f"{in_both(item.measured, 'down')} at its thinnest"
-        least = removal().least_link.get(chain.size or 0)
+        least = next((one.least for one in removal().chain.sizes if one.size == chain.size), None)
         if least is None:
             yield self.reason(Why.WEAR_UNKNOWN, f"{measured}, and no published least size for a chain of its size")
         elif item.measured < least:
