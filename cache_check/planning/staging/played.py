@@ -5,7 +5,6 @@ That is which set serves as which strut, and every joint in order.
 
 from collections import Counter
 from collections.abc import Collection, Iterable, Sequence
-from fractions import Fraction
 
 from cache_check.errors import NoPlanError
 from cache_check.frozen import dataclass
@@ -63,11 +62,6 @@ class Chosen:
     def least_margin(self) -> int | None:
         """The least margin of any strut."""
         return min((way.margin for one in self.scenes for way in one.built), default=None)
-
-    @property
-    def heaviest(self) -> Fraction:
-        """The weight of the heaviest set (kg), as far as known."""
-        return max((one.assembly.mass or Fraction(0) for one, _ in self.sets), default=Fraction(0))
 
 
 def played(
