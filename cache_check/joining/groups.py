@@ -79,6 +79,7 @@ class Groups:
         self.bodies = self._grouped((self._signature(p), p) for p in parts if p.kind == "body")
         self.bases = self._in_role(parts, "ground")
         self.heads = self._in_role(parts, "load")
+        self._pieces: Vector = tuple(group.pieces for group in self.pieces)
         # Vectors and families come again with each base, body and head.
         self.limits, self.families, self.may_hold = cache(self._limits), cache(self._families), cache(self._may_hold)
         self._least: dict[Kind, tuple[int, ...]] = {
@@ -142,10 +143,6 @@ class Groups:
             sum(map(mul, vector, self._least[kind])) - self._least[kind][group] + kind.measure(part) <= most
             for kind, most in self.limits(families)
         )
-
-    @cached_property
-    def _pieces(self) -> Vector:
-        return tuple(group.pieces for group in self.pieces)
 
 
 def only_piece(ground: Group, load: Group) -> set[str]:

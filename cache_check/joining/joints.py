@@ -39,6 +39,7 @@ class Joints:
         self.catalogue = catalogue
         self.book = book
         self.kinds: tuple[Kind, ...] = kinds_in_force(book, catalogue)
+        self._pinning = next((kind for kind in self.kinds if isinstance(kind, PinPerJoint)), None)
         self.pins_each = cache(self._pins_each)
 
     @cached_property
@@ -104,10 +105,6 @@ class Joints:
     def _pins_each(self, families: frozenset[str]) -> int:
         """How many pins a joint that takes loose ones has in a stack of these families."""
         return self._pinning.number(families) if self._pinning else 0
-
-    @cached_property
-    def _pinning(self) -> PinPerJoint | None:
-        return next((kind for kind in self.kinds if isinstance(kind, PinPerJoint)), None)
 
     def ways_to_pin(self, parts: Sequence[Part]) -> tuple[Pinned, ...]:
         """The loose pin of each joint of a stack or a part of one, ground to load, in every way that is worth its pins.
