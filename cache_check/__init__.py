@@ -17,11 +17,10 @@ if TYPE_CHECKING:
     from cache_check.api.audit import audit, sheet
     from cache_check.api.base import WhatIf, rules
     from cache_check.api.buy import BuyTerms, buy, county
-    from cache_check.api.check import check
+    from cache_check.api.check import build, check, graph, reach
     from cache_check.api.exercises.kinds import exercise
     from cache_check.api.history import correct, history, keep_audit
     from cache_check.api.load import load
-    from cache_check.api.reach import build, graph, reach
     from cache_check.api.report import ReportTerms, pages
     from cache_check.api.stage import stage
     from cache_check.errors import AskError, CacheCheckError, InputError, NoPlanError
@@ -39,9 +38,10 @@ __all__ = [
     "reach", "read_cache", "read_needs", "read_prices", "read_rules", "read_situation", "rules", "sheet", "stage",
 ]  # fmt: skip
 _ELSEWHERE = {
-    "BuyTerms": "api.buy", "ReportTerms": "api.report", "WhatIf": "api.base", "build": "api.reach",
-    "correct": "api.history", "county": "api.buy", "exercise": "api.exercises.kinds", "graph": "api.reach",
-    "keep_audit": "api.history", "pages": "api.report", "pool": "files.pool", "rules": "api.base", "sheet": "api.audit",
+    "BuyTerms": "api.buy", "ReportTerms": "api.report", "WhatIf": "api.base", "build": "api.check",
+    "correct": "api.history", "county": "api.buy", "exercise": "api.exercises.kinds", "graph": "api.check",
+    "keep_audit": "api.history", "pages": "api.report", "pool": "files.pool", "reach": "api.check",
+    "rules": "api.base", "sheet": "api.audit",
 }  # fmt: skip
 """Where names stand whose file bears another name."""
 

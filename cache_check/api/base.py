@@ -1,8 +1,8 @@
-"""What every verb starts from: what is supposed, the muster it makes, and the basis that every page states."""
+"""What every verb starts from: what is supposed, moves between rigs too, the muster of it, and the basis of a page."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable
+from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import replace
 from datetime import date
 from fractions import Fraction
@@ -10,8 +10,8 @@ from typing import TypeVar
 
 from cache_check.errors import AskError, NoPlanError, did_you_mean
 from cache_check.frozen import dataclass
-from cache_check.joining.stock import as_new, usable
-from cache_check.model.cache import Cache, Stock
+from cache_check.joining.stock import Fitness, as_new, usable
+from cache_check.model.cache import Cache, Item, Stock, folded
 from cache_check.model.need import Needs, Scene
 from cache_check.model.result import Basis, RulesResult
 from cache_check.model.rule import RuleBook, Setting
@@ -21,12 +21,12 @@ from cache_check.planning.solving.solver import Clock
 from cache_check.units import System
 
 Found = TypeVar("Found")
+Move = tuple[str, int, int, int]
+"""A part (name or id) or one serial, how many pieces, and the numbers of the rigs that give and take them."""
 SECONDS = 60.0
 """How long a verb searches unless another limit is asked."""
 LIST_AT_MOST = 2_000
 """More assemblies than this are counted, not listed, unless asked for."""
-LENGTHS = "how many at once, by length"
-"""A part that may be untold, as a page's section calls it."""
 
 
 @dataclass(frozen=True)
@@ -69,8 +69,7 @@ def known(cache: Cache) -> frozenset[str]:
 def part_id(cache: Cache, name: str) -> str:
     """The id of a part named by its id or, where that is enough, its short name or its title.
 
-    Raises:
-        AskError: no part, or several, have the name; the sentence says which come near.
+    Raises AskError: no part, or several, have the name; the sentence says which come near.
     """
     if name in cache.catalogue.by_id:
         return name
@@ -92,8 +91,7 @@ def _part_names(cache: Cache) -> frozenset[str]:
 def _pieces_gone(cache: Cache, suppose: WhatIf) -> dict[str, str]:
     """By what was said, the serials of the single pieces supposed gone, as the book writes them.
 
-    Raises:
-        AskError: more than one piece of a serial is supposed gone.
+    Raises AskError: more than one piece of a serial is supposed gone.
     """
     parts = _part_names(cache)
     serials = {item.serial.casefold(): item.serial for line in cache.stock for item in line.items if item.serial}
@@ -119,8 +117,7 @@ def muster_of(
 
     ``needs`` and ``load`` (N, along a strut) are what will be asked, so that bases can be held as that wants.
 
-    Raises:
-        AskError: a part or piece supposed that is not there, or a book of a day to come.
+    Raises AskError: a part or piece supposed that is not there, or a book of a day to come.
     """
     suppose = (suppose or WhatIf()).of(cache)
     settled = in_force(cache, book, suppose)
@@ -145,8 +142,7 @@ def muster_of(
 def refuse_to_come(cache: Cache, book: RuleBook, on: date) -> None:
     """Refuse a book dated after the day asked about: nobody can have counted the rig on that day.
 
-    Raises:
-        AskError: the rig and both days.
+    Raises AskError: the rig and both days.
     """
     for rig, day in cache.book_dates:
         if day is not None and day > on and book.in_force("date_to_come"):
@@ -236,3 +232,70 @@ def head_of(
         unknown=muster.usable.unknown, sources=cache.sources,
     )  # fmt: skip
     return cache.id, cache.title, basis, tuple(cache.catalogue.said.items())
+
+
+def moved(caches: Sequence[Cache], moves: Sequence[Move], book: RuleBook, suppose: WhatIf) -> list[Cache]:
+    """The caches after the moves, one after another; a piece takes all that is known of it along.
+
+    Raises:
+        AskError: a part or serial is not there, or fewer of it are usable than are to be moved, or they are not alike.
+        InputError: the rig that takes has other files of the same family.
+    """
+    found = list(caches)
+    for name, number, giver, taker in moves:
+        gives, on = found[giver], suppose.on or date.today()
+        fitness = Fitness(in_force(gives, book, suppose), gives.catalogue)
+        part, taken = _taken(gives, name, number, fitness, on)
+        takes = _knowing(found[taker], gives, part)
+        gone = {n: ([item.serial for item in items], lot) for n, (items, lot) in taken.items()}
+        found[giver] = gives.changed(stock=tuple(less(one, *gone.get(n, ((), 0))) for n, one in enumerate(gives.stock)))
+        come = (_come(gives.stock[n], takes.rigs[0], gives.title, *pieces) for n, pieces in taken.items())
+        found[taker] = takes.changed(stock=(*takes.stock, *come))
+    return found
+
+
+def _taken(
+    cache: Cache, name: str, number: int, fitness: Fitness, on: date
+) -> tuple[str, dict[int, tuple[tuple[Item, ...], int]]]:
+    """The part, and by line of the book the pieces with serials and how many of its lot are moved."""
+    one = next((i for line in cache.stock for i in line.items if i.serial and folded(i.serial) == folded(name)), None)
+    part = one.part if one else part_id(cache, name)
+    there = [
+        (n, item, many)
+        for n, line in enumerate(cache.stock)
+        for item, many in line.pieces
+        if (item == one if one else item.part == part) and fitness.of(item, on).usable
+    ]
+    usable = sum(many for _, _, many in there)
+    if number > usable:
+        raise AskError(f"{number} {name} to be moved from {cache.title}: {usable} usable there")
+    made = len(getattr(cache.catalogue.by_id[part], "points", ()))
+    fit = {made if item.points_usable is None else item.points_usable for _, item, _ in there}
+    if number < usable and len(fit) > 1:
+        raise AskError(f"the {name} pieces of {cache.title} differ in their points; move each by its serial")
+    taken: dict[int, tuple[tuple[Item, ...], int]] = {}
+    for n, item, many in there:
+        items, lot = taken.get(n, ((), 0))
+        some = min(many, number)
+        number -= some
+        if some:
+            taken[n] = ((*items, item), lot) if item.serial else (items, lot + some)
+    return part, taken
+
+
+def _come(line: Stock, rig: str, giver: str, items: tuple[Item, ...], lot: int) -> Stock:
+    """The line of what has come to a rig."""
+    where = f"from {giver}"
+    own = tuple(item.changed(rig=rig, where=where) for item in items)
+    return line.changed(rig=rig, where=where, out={}, items=own, count=len(own) + lot)
+
+
+def _knowing(taker: Cache, giver: Cache, part: str) -> Cache:
+    """The cache that takes, with the part's family and what that family sets, if it had none of it."""
+    if part in taker.catalogue.by_id:
+        return taker
+    from cache_check.files.pool import pool  # one rig alone has no use for it
+
+    family = giver.catalogue.by_id[part].family
+    own = tuple(one for one in giver.settings if one.family == family and one not in taker.settings)
+    return taker.changed(catalogue=pool([taker, giver]).catalogue, settings=(*taker.settings, *own))

@@ -111,9 +111,7 @@ def county(
 ) -> County:
     """Several rigs, each by itself, and the moves between them that help.
 
-    Raises:
-        AskError: something supposed cannot be.
-        NoPlanError: an optimum could not be proven in time.
+    Raises AskError: something supposed cannot be; NoPlanError: an optimum could not be proven in time.
     """
     musters = [muster_of(cache, book, suppose, needs=needs) for cache in caches]
     return county_of(musters, needs.scenes if needs else (), progress)

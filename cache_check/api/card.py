@@ -51,9 +51,7 @@ def card(
     ``proposed`` gives the sets where the book lists none; they are said to be proposed.  ``angles_deg`` empty takes
     the flattest and steepest that the rules allow.  ``others`` are rigs that could be called.
 
-    Raises:
-        AskError: something supposed cannot be.
-        NoPlanError: an optimum could not be proven in time.
+    Raises AskError: something supposed cannot be; NoPlanError: an optimum could not be proven in time.
     """
     muster = muster_of(cache, book, suppose, needs=needs)
     reached = reach_of(muster.joined, LIST_AT_MOST)

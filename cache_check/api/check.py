@@ -1,27 +1,44 @@
-"""The main job: what a cache can build, at once, and what it lacks."""
+"""The main job: what a cache can build, at once, and what it lacks; its reach and joints; whether one stack may be."""
 
-from collections.abc import Iterator
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
-from cache_check.api.base import LENGTHS, LIST_AT_MOST, SECONDS, WhatIf, head_of, loaded, muster_of, tried
+from cache_check.api.base import LIST_AT_MOST, SECONDS, WhatIf, head_of, loaded, muster_of, part_id, tried
 from cache_check.checks.facts import Facts
 from cache_check.checks.run import findings, gaps
+from cache_check.errors import AskError
 from cache_check.joining.assemblies import reach_of
-from cache_check.model.assembly import Span
+from cache_check.joining.explain import explain
+from cache_check.joining.joints import join_graph
+from cache_check.loads.capacity import lowest
+from cache_check.model.assembly import Assembly, Span
 from cache_check.model.cache import Cache
 from cache_check.model.counting import Tally
 from cache_check.model.need import Needs, Scene
-from cache_check.model.result import CheckResult, MatchedSet, Profile
+from cache_check.model.part import LINEAR
+from cache_check.model.result import BuildResult, Carries, CheckResult, MatchedSet, Profile, ReachResult
 from cache_check.model.rule import RuleBook
+from cache_check.model.verdict import Link
+from cache_check.planning.packing.choice import settled
 from cache_check.planning.packing.columns import MOST_ASSEMBLIES
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.profile import matched, profiles
+from cache_check.planning.packing.rows import unmarked
 from cache_check.planning.packing.tally import tally
+from cache_check.planning.packing.verdicts import facts as facts_of
+from cache_check.planning.packing.verdicts import hoped_stock, unruled
 from cache_check.planning.scenes import ask_of, scene
 from cache_check.units import NM_PER_INCH, NM_PER_MM, System, show
 
-SETS, LOSSES = "matched sets", "what each part's loss costs"
+if TYPE_CHECKING:
+    import networkx as nx
+
+LENGTHS, SETS, LOSSES = "how many at once, by length", "matched sets", "what each part's loss costs"
+"""Parts that may be untold, as a page's sections call them."""
 
 
 def check(
@@ -102,3 +119,86 @@ def round_lengths(union: tuple[Span, ...], units: System) -> tuple[int, ...]:
     while high // step - (low - 1) // step > 8:
         step += unit
     return tuple(range(-(-low // step) * step, high + 1, step))
+
+
+def reach(
+    cache: Cache, book: RuleBook, *, suppose: WhatIf | None = None, load: Fraction | None = None, at: int | None = None,
+    list_at_most: int = LIST_AT_MOST, seconds: float = SECONDS,
+) -> ReachResult:  # fmt: skip
+    """Assemblies, union, blind spots and profiles; with ``at`` (nm) the tally at that length.
+
+    ``load`` (N) adds the step rated to the profiles and the tally.  Profiles that ``seconds`` are not enough for are
+    untold.
+
+    Raises AskError: something supposed cannot be; NoPlanError: an optimum could not be proven in time.
+    """
+    muster = muster_of(cache, book, suppose, seconds, load=load)
+    label = "" if at is None else show(at, "length", muster.cache.units, "nearest")
+    at_length = None if at is None else tally(muster, Ask(at, at, load), label)
+    by_length, untold = profiles(muster, load)
+    return ReachResult(
+        *head_of(muster, suppose, asked=load is not None), reach=reach_of(muster.joined, list_at_most),
+        profiles=by_length, at=at_length, untold=((LENGTHS, untold),) if untold else (),
+    )  # fmt: skip
+
+
+def graph(cache: Cache, book: RuleBook, *, suppose: WhatIf | None = None) -> nx.DiGraph[str]:
+    """The joint graph of the usable parts; see ``cache_check.joining.joints`` for what nodes and edges carry."""
+    muster = muster_of(cache, book, suppose)
+    return join_graph(muster.cache.catalogue, muster.usable.counts, muster.book)
+
+
+def build(cache: Cache, book: RuleBook, parts: Sequence[str], *, suppose: WhatIf | None = None) -> BuildResult:
+    """Whether parts, named ground to load, may be built, and the nearest legal build of what is usable.
+
+    Raises AskError: a part that the catalogue does not know, or one that is no piece of a stack.
+    """
+    muster = muster_of(cache, book, suppose)
+    named = [cache.catalogue.by_id[part_id(cache, name)] for name in parts]
+    for part in named:
+        if part.kind not in LINEAR:
+            only = "name bases, extensions, adapters, bodies and heads only: pins and straps are counted for you"
+            raise AskError(f"{part.name} is a {part.kind}; {only}")
+    verdict = explain(named, muster.joined)
+    carries = None if verdict.assembly is None else _carries(muster, verdict.assembly)
+    return BuildResult(*head_of(muster, suppose, asked=False), verdict=verdict, carries=carries)
+
+
+def _carries(muster: Muster, assembly: Assembly) -> Carries:
+    factor, ends = muster.factor(), (assembly.closed, assembly.open)
+    chains = [muster.capacity.links(assembly, *span, factor) for span in ((end, end) for end in ends)]
+    closed, opened = map(lowest, chains)
+    between = "" if closed is None or opened is None else "UNRATED between them: "  # a chart may have a gap
+    chains += [muster.capacity.links(assembly, *ends, factor)] if between else []
+    why = dict.fromkeys(f"{between}{one.name}: {one.why}" for chain in chains for one in chain if one.rated is None)
+    return Carries(closed, opened, factor.k, tuple(why), _base(muster, assembly))
+
+
+def _base(muster: Muster, assembly: Assembly) -> Link:
+    """Whether the base can be held with what is usable; what it hangs on may still carry no limit.
+
+    Where it can be only with what nobody knows to be fit, that is not known.
+    """
+    name, ask = "base held", Ask(assembly.closed, assembly.closed)
+    for off in unruled(muster, [ask]):
+        return Link(name, off.state, off.why, off.ask)
+    if muster.large:
+        return Link(name, "unknown", "straps and chains are not worked out for a store of so many assemblies")
+    columns = muster.columns
+    mine = columns.where(lambda one: one.identity == assembly.identity)
+    held = columns.restrained & mine
+    if muster.packer.most(muster.stock, held & columns.rating_known & columns.all_marked).count:
+        return Link(name, "holds", "by straps or chains of its own")
+    if muster.packer.most(muster.stock, held).count:
+        bare = unmarked(muster.cache.catalogue.by_id[assembly.ground])
+        why = "its attachment points carry no limit" if bare else "its straps, chains or hardware carry no limit"
+        return Link(name, "unknown", why, "ask the maker, or read it off")
+    _, plan, _ = settled(muster.packer, hoped_stock(muster, muster.stock, 1), columns.tied & mine, 1)
+    if plan:
+        found = facts_of(muster, [(ask, *one) for one in plan], muster.stock)
+        asks = dict.fromkeys(one.ask for one in found)
+        return Link(name, "unknown", "; ".join(f"{one.name}: {one.why}" for one in found), "; ".join(asks))
+    why, do = "the usable pieces, straps or chains do not suffice", "see what is short"
+    if not muster.usable.pointed.get(assembly.ground):
+        why, do = "no usable one of it has enough attachment points", "use another base"
+    return Link(name, "does not hold", why, do)

@@ -17,8 +17,7 @@ from cache_check.model.history import Again, Entry, History, Since
 def keep_audit(result: AuditResult, path: Path) -> AuditResult:
     """Keep an audit in a record; the answer says as which entry, and on how many days in a row each finding was met.
 
-    Raises:
-        InputError: the record is not sound, or cannot be read or written.
+    Raises InputError: the record is not sound, or cannot be read or written.
     """
     entries: tuple[Entry, ...] = read_record(path).entries if path.exists() else ()
     on = result.basis.on.isoformat()

@@ -41,8 +41,7 @@ class Commands(click.Group):
     ) -> tuple[str | None, click.Command | None, list[str]]:
         """The command that was meant.
 
-        Raises:
-            UsageError: there is none of that name; the sentence offers the nearest.
+        Raises UsageError: there is none of that name; the sentence offers the nearest.
         """
         if not args[0].startswith("-") and args[0] not in COMMANDS:
             hint = did_you_mean(args[0], COMMANDS) or f"the commands are {', '.join(COMMANDS)}."

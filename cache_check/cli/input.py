@@ -33,8 +33,7 @@ _Read = TypeVar("_Read")
 def caches(paths: Sequence[Path], book: RuleBook, kept: Kept | None = None) -> list[Cache]:
     """The caches of several files; ``kept`` are families already read, else each is read once for all of these.
 
-    Raises:
-        InputError: the mistakes of all the files together.
+    Raises InputError: the mistakes of all the files together.
     """
     from cache_check.files.cache import read_cache
 
@@ -91,8 +90,7 @@ class Given:
     def one(self) -> Cache:
         """The one cache that is named, or several taken as one.
 
-        Raises:
-            AskError: there are several and nobody said that they are to be taken as one.
+        Raises AskError: there are several and nobody said that they are to be taken as one.
         """
         if len(self.caches) > 1 and not self.asked.pool:
             named = ", ".join(cache.title for cache in self.caches)
@@ -106,9 +104,7 @@ def everything(
 ) -> Given:  # fmt: skip
     """Read all that is named, with what the county adds where rigs are named by it.
 
-    Raises:
-        AskError: a rig is named that there is not.
-        InputError: the mistakes of all the files together.
+    Raises AskError: a rig is named that there is not; InputError: the mistakes of all the files together.
     """
     return all_of(settled(asked, needs=county_needs, prices=county_prices), situation)
 
@@ -186,8 +182,7 @@ def without(read: Needs | None, skip: Sequence[str]) -> Needs | None:
 def parted(files: Sequence[Path]) -> tuple[list[Path], Path | None]:
     """The cache files among several, and the situation file if one is among them.
 
-    Raises:
-        AskError: there are two situations.
+    Raises AskError: there are two situations.
     """
     from cache_check.files import text
 
@@ -204,9 +199,7 @@ def parted(files: Sequence[Path]) -> tuple[list[Path], Path | None]:
 def situation(path: Path | None, entries: dict[str, Any], units: System) -> Situation:
     """A situation from a file, from options, or from both.
 
-    Raises:
-        AskError: neither says anything.
-        InputError: every mistake.
+    Raises AskError: neither says anything; InputError: every mistake.
     """
     from cache_check.files.situation import read_situation, situation_of
 
@@ -231,8 +224,7 @@ def sources(paths: Iterable[Path | None]) -> list[Source]:
 def asked_at(kind: Literal["length", "load"], text: str, cache: Cache, suppose: WhatIf) -> Any:
     """A length in nanometres or a load in newtons; a bare number is in the units of the page.
 
-    Raises:
-        AskError: it is not one above zero.
+    Raises AskError: it is not one above zero.
     """
     from cache_check.units import force_n, length_nm
 
@@ -248,8 +240,7 @@ def asked_at(kind: Literal["length", "load"], text: str, cache: Cache, suppose: 
 def nearest(name: str, known: Iterable[str], noun: str) -> str:
     """The name itself if it is known, whatever its case.
 
-    Raises:
-        AskError: it is not; the sentence offers the nearest.
+    Raises AskError: it is not; the sentence offers the nearest.
     """
     by_fold = {one.casefold(): one for one in known}
     if name.casefold() in by_fold:
@@ -263,10 +254,9 @@ def _moving(
 ) -> tuple[list[Cache], tuple[tuple[str, frozenset[str]], ...]]:
     """The caches with what is supposed moved between them, and that in words with the rigs that it concerns.
 
-    Raises:
-        AskError: it cannot be moved, or a rig that gives or takes is not named.
+    Raises AskError: it cannot be moved, or a rig that gives or takes is not named.
     """
-    from cache_check.api.move import moved
+    from cache_check.api.base import moved
 
     if len(read) < 2:
         raise AskError("--move is between two rigs, and one is named; name both")

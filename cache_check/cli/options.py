@@ -171,8 +171,7 @@ class _Command(click.Command):
 def gathered(params: dict[str, Any], command: str) -> dict[str, Any]:
     """The values of options by name, what ``Request`` holds as ``asked`` and how to show it as ``view``.
 
-    Raises:
-        AskError: a section of the answer is named that there is not.
+    Raises AskError: a section of the answer is named that there is not.
     """
     own = {name: params[name] for name in Request.__dataclass_fields__ if name in params}
     rest = {name: value for name, value in params.items() if name not in own}

@@ -53,8 +53,7 @@ def write_file(path: Path, text: str | bytes, *, replace: bool, said: str = "wri
 
     The file - is stdout, and takes text alone.
 
-    Raises:
-        AskError: the file is there and may not be replaced, was read for this answer, or cannot be written.
+    Raises AskError: the file is there and may not be replaced, was read for this answer, or cannot be written.
     """
     from cache_check.files.text import was_read
 

@@ -9,8 +9,7 @@ import pytest
 from builders import moved as on_rig
 from builders import tidy
 
-from cache_check.api.base import WhatIf, muster_of
-from cache_check.api.move import moved
+from cache_check.api.base import WhatIf, moved, muster_of
 from cache_check.errors import AskError
 from cache_check.files.rules import read_rules
 from cli.running import ON, cache_check

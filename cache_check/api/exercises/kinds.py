@@ -13,8 +13,8 @@ from itertools import islice
 
 from cache_check.api.audit import sheet
 from cache_check.api.base import WhatIf, head_of
+from cache_check.api.check import build
 from cache_check.api.exercises.ground import FAULTS, Draw, Fault, Ground, card, found, key_of, said
-from cache_check.api.reach import build
 from cache_check.errors import AskError
 from cache_check.joining.kind import Kind
 from cache_check.loads.geometry import length_at_angle, offset_at_angle

@@ -22,7 +22,7 @@ def command(cache: Path, parts: tuple[str, ...], rigs: tuple[Path, ...], asked: 
     Says every rule that is broken, with its source; the length closed and open;
     weight and pins; and the nearest legal build from the parts of CACHE.
     """
-    from cache_check.api.reach import build
+    from cache_check.api.check import build
 
     read = given.everything(replace(asked, caches=(cache, *rigs), pool=bool(rigs)), county_needs=False)
     result = build(read.one, read.book, parts, suppose=read.suppose)

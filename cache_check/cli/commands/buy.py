@@ -85,8 +85,7 @@ def command(asked: Request, view: View, plot: Path | None, **terms_of: Any) -> N
 def answered(read: given.Given, terms: BuyTerms, hear: Callable[[str], None] = lambda _: None) -> list[BuyResult]:
     """What to buy for each of the caches, or for all as one.
 
-    Raises:
-        AskError: nothing is asked to be met, or a budget has no prices.
+    Raises AskError: nothing is asked to be met, or a budget has no prices.
     """
     from cache_check.api.buy import buy
 

@@ -19,7 +19,7 @@ from cache_check.cli.output import STDOUT, view, write_file
 @options(f"pool {SUPPOSING}")
 def command(asked: Request, form: Literal["table", "graphml", "dot", "json"] | None, output: str) -> None:
     """Show or export which usable parts of CACHE may meet, and by which rule."""
-    from cache_check.api.reach import graph
+    from cache_check.api.check import graph
     from cache_check.report import as_graph
 
     read = given.everything(asked, county_needs=False)

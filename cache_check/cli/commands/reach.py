@@ -18,7 +18,7 @@ from cache_check.cli.output import plotted, tell
 @options(f"plot pool seconds {SUPPOSING} {SHOWN}")
 def command(asked: Request, at: str | None, load: str | None, limit: int, plot: Path | None, view: View) -> None:
     """Which lengths CACHE reaches, with which assemblies, and how many at once."""
-    from cache_check.api.reach import reach
+    from cache_check.api.check import reach
 
     results = []
     for one in asked.each():

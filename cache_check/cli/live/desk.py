@@ -67,9 +67,7 @@ class Desk(Generic[Question, Reply]):
 
         What is asked in no lane overtakes all of the tab's: the parts of an answer that nobody looks at any more.
 
-        Raises:
-            OvertakenError: the tab asked something newer before this was answered.
-            FullError: too many tabs wait.
+        Raises OvertakenError: the tab asked something newer before this was answered; FullError: too many tabs wait.
         """
         older = {one for one in self._wanted if one.tab == tab and (not lane or one.lane == lane)}
         if len(self._wanted) - len(older) >= MOST_WAITING:
