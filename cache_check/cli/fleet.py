@@ -14,7 +14,6 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.home import settled
 from cache_check.cli.options import Request, View
 from cache_check.cli.output import Exit, emit, leave, severities, waiting
 from cache_check.errors import AskError, CacheCheckError, InputError
@@ -73,7 +72,7 @@ def run(
         raise AskError("--jobs tells a line of each rig, or with --format csv its rows; leave --jobs out for more")
     if asked.pool:
         raise AskError("--jobs takes each rig by itself and --pool all as one; leave one of them out")
-    asked = settled(asked, prices=prices)
+    asked = given.settled(asked, prices=prices)
     told = given.all_of(replace(asked, caches=()))
     told = replace(told, asked=replace(asked, units=asked.units or _units(asked.caches, told.book)))
     twice: list[str] = []

@@ -1,24 +1,26 @@
-"""Reads what a command names: every mistake of every file at once."""
+"""Reads what a command names, or the county file of the folder or of one above has: every mistake of them at once.
+
+A file named by its path stands for itself, and nothing of the county is added to it.  Options on the line win.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from contextlib import suppress
 from dataclasses import replace
-from functools import partial
+from functools import cache, partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Literal, TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
 import click
 
-from cache_check.cli.home import rigs, settled
-from cache_check.errors import AskError, InputError, Mistake, NotReadError, did_you_mean
+from cache_check.errors import AskError, InputError, Mistake, did_you_mean
 from cache_check.frozen import dataclass
 
 if TYPE_CHECKING:
     from cache_check.api.base import WhatIf
     from cache_check.cli.options import Request
     from cache_check.files.cache import Kept
+    from cache_check.files.pool import CountyPaths
     from cache_check.model.cache import Cache, Source
     from cache_check.model.need import Needs
     from cache_check.model.purchase import Prices
@@ -26,8 +28,92 @@ if TYPE_CHECKING:
     from cache_check.model.situation import Situation
     from cache_check.units import System
 
-
 _Read = TypeVar("_Read")
+
+
+def settled(asked: Request, *, needs: bool = True, prices: bool = True) -> Request:
+    """What is asked of which caches, by the policies of the county too, of its needs and quotes where none are named.
+
+    What stands on the line comes later, so it wins.  Raises as ``rigs`` does.
+    """
+    caches, county = rigs(asked.caches)
+    if county is None:
+        return replace(asked, caches=caches)
+    return replace(
+        asked, caches=caches, policies=(*county.policies, *asked.policies),
+        needs=asked.needs or (county.needs if needs else None),
+        prices=asked.prices or (county.prices if prices else ()),
+    )  # fmt: skip
+
+
+def rigs(named: Sequence[Path]) -> tuple[tuple[Path, ...], CountyPaths | None]:
+    """The caches meant by these words, paths or rig names of the county, with it; with none named, all its rigs.
+
+    Raises:
+        AskError: a word is neither a file nor a rig, or none is named and there is no county file.
+        InputError: the county file has mistakes.
+    """
+    files = bool(named) and all(one.exists() or one.suffix for one in named)
+    county = None if files else _county()
+    if county is None and not named:
+        raise AskError("no cache is named; name a cache file, or stand by a county.yaml (cache-check new --county)")
+    if county is None:
+        return tuple(named), None
+    _told(county)
+    return tuple(_rig(one, county) for one in named) or county.rigs, county
+
+
+def record(named: Path | None) -> Path:
+    """The record on the line, else the county's.  Raises AskError: neither names one."""
+    if named is not None:
+        return named
+    county = _county()
+    if county is None or county.record is None:
+        raise AskError("no record is named; name the file that audit --record keeps, or write it in county.yaml")
+    _told(county)
+    return county.record
+
+
+def _county() -> CountyPaths | None:
+    from cache_check.files.pool import find_county, read_county
+
+    path = find_county(Path.cwd())
+    return read_county(path) if path else None
+
+
+@cache
+def _told(county: CountyPaths) -> None:
+    """Say in one line what is taken from where."""
+    beside = [one.name for one in (county.needs, *county.prices, *county.policies) if one is not None]
+    also = f"; with {', '.join(beside)}" if beside else ""
+    rigs = ", ".join(path.stem for path in county.rigs)
+    click.echo(f"cache-check: {county.title}, from {county.path}: {rigs}{also}", err=True)
+
+
+def _rig(word: Path, county: CountyPaths) -> Path:
+    """The file of a rig by its name, id or file, whatever its case and marks."""
+    if word.exists():
+        return word
+    names = {name: path for path in county.rigs for name in _names(path)}
+    if found := {_plain(name): path for name, path in names.items()}.get(_plain(str(word))):
+        return found
+    hint = did_you_mean(str(word), names) or f"its rigs are {', '.join(path.stem for path in county.rigs)}"
+    raise AskError(f"no rig {str(word)!r} in {county.path}; {hint}")
+
+
+def _names(path: Path) -> list[str]:
+    """What a rig may be called: its file, its id, its title; one that cannot be read keeps its file's name."""
+    from cache_check.files.reading import open_file
+
+    try:
+        data = open_file(path, "cache").data
+    except InputError:
+        return [path.stem]
+    return [path.stem, *(str(data[key]) for key in ("cache", "title") if data.get(key))]
+
+
+def _plain(name: str) -> str:
+    return "".join(letter for letter in name.casefold() if letter.isalnum())
 
 
 def caches(paths: Sequence[Path], book: RuleBook, kept: Kept | None = None) -> list[Cache]:
@@ -179,40 +265,6 @@ def without(read: Needs | None, skip: Sequence[str]) -> Needs | None:
     return read.changed(scenes=tuple(scene for scene in read.scenes if scene.id not in out))
 
 
-def parted(files: Sequence[Path]) -> tuple[list[Path], Path | None]:
-    """The cache files among several, and the situation file if one is among them.
-
-    Raises AskError: there are two situations.
-    """
-    from cache_check.files import text
-
-    found = []
-    for path in files:
-        with suppress(InputError):  # what cannot be read is left to the reader of caches
-            data = text.load(path)[0] if path.suffix.lower() in (".yaml", ".yml") else None
-            found += [path] if isinstance(data, dict) and "situation" in data else []
-    if len(found) > 1:
-        raise AskError(f"{found[0]} and {found[1]} are both situations; ask of one at a time")
-    return [path for path in files if path not in found], next(iter(found), None)
-
-
-def situation(path: Path | None, entries: dict[str, Any], units: System) -> Situation:
-    """A situation from a file, from options, or from both.
-
-    Raises AskError: neither says anything; InputError: every mistake.
-    """
-    from cache_check.files.situation import read_situation, situation_of
-
-    if path is not None:
-        return read_situation(path, entries, units)
-    if not entries:
-        raise AskError(
-            "no situation is given; name a situation file after the cache, or write at least --contact-height and "
-            "--angle (cache-check new --kind situation writes a starter)"
-        )
-    return situation_of(entries, units)
-
-
 def sources(paths: Iterable[Path | None]) -> list[Source]:
     """Files that were read beside the caches, those that were named, with the digest of their bytes."""
     from cache_check.files.reading import digest
@@ -221,27 +273,8 @@ def sources(paths: Iterable[Path | None]) -> list[Source]:
     return [Source.model_construct(path=str(path), sha256=digest(path)) for path in paths if path is not None]
 
 
-def asked_at(kind: Literal["length", "load"], text: str, cache: Cache, suppose: WhatIf) -> Any:
-    """A length in nanometres or a load in newtons; a bare number is in the units of the page.
-
-    Raises AskError: it is not one above zero.
-    """
-    from cache_check.units import force_n, length_nm
-
-    try:
-        found = (length_nm if kind == "length" else force_n)(text, suppose.units or cache.units)
-    except NotReadError as error:
-        raise AskError(str(error)) from None
-    if found <= 0:
-        raise AskError(f"{text!r} is not a {kind} above zero")
-    return found
-
-
 def nearest(name: str, known: Iterable[str], noun: str) -> str:
-    """The name itself if it is known, whatever its case.
-
-    Raises AskError: it is not; the sentence offers the nearest.
-    """
+    """The name itself if it is known, whatever its case.  Raises AskError: it is not; this offers the nearest."""
     by_fold = {one.casefold(): one for one in known}
     if name.casefold() in by_fold:
         return by_fold[name.casefold()]

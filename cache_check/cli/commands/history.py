@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from cache_check.cli import home
+from cache_check.cli import input as given
 from cache_check.cli.options import FILE, SHOWN, Request, View, called, day, options
 from cache_check.cli.output import Exit, tell
 
@@ -34,7 +34,7 @@ def command(
     """
     from cache_check.api import history
 
-    kept_in = home.record(record)
+    kept_in = given.record(record)
     if correct is not None:
         kept = history.correct(kept_in, correct, says or "", by or "", asked.on)
         click.echo(f"cache-check: kept as entry {kept.entry} of {kept.path}; receipt {kept.hash}", err=True)

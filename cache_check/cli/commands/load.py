@@ -1,15 +1,24 @@
 """What each strut carries in one situation, and what holds its base."""
 
+from __future__ import annotations
+
+from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from cache_check.cli import input as given
 from cache_check.cli.options import FILE, SHOWN, SUPPOSING, Request, View, called, options, stacked
 from cache_check.cli.output import leave, plotted, severities, tell
-from cache_check.errors import AskError
+from cache_check.errors import AskError, InputError
+
+if TYPE_CHECKING:
+    from cache_check.model.situation import Situation
+    from cache_check.units import System
 
 _HELP: dict[str, tuple[str, str]] = {
     "contact_height": ("LENGTH", "Contact above the ground at the vehicle."),
@@ -79,12 +88,10 @@ def command(files: tuple[Path, ...], asked: Request, view: View, plot: Path | No
     from cache_check.api.load import load
     from cache_check.report import of_load
 
-    paths, written = given.parted(files)
+    paths, written = _parted(files)
     entries = _entries(situated)
-    read = given.everything(
-        replace(asked, caches=tuple(paths)), county_needs=False,
-        situation=lambda units: given.situation(written, entries, units),
-    )  # fmt: skip
+    asked, situation = replace(asked, caches=tuple(paths)), partial(_situation, written, entries)
+    read = given.everything(asked, county_needs=False, situation=situation)
     book, rigs = read.book, read.rigs
     if plot is not None and len(rigs) > 1:
         raise AskError(f"--plot draws one cache and {len(rigs)} are named; name one, or take them as one with --pool")
@@ -114,3 +121,31 @@ def _entries(options: dict[str, Any]) -> dict[str, Any]:
         if number.strip().isdecimal() and len(number) < 10:
             given[name] = int(number)
     return given
+
+
+def _parted(files: Sequence[Path]) -> tuple[list[Path], Path | None]:
+    """The cache files among several, and the situation file if one is there.  Raises AskError: there are two."""
+    from cache_check.files import text
+
+    found = []
+    for path in files:
+        with suppress(InputError):  # what cannot be read is left to the reader of caches
+            data = text.load(path)[0] if path.suffix.lower() in (".yaml", ".yml") else None
+            found += [path] if isinstance(data, dict) and "situation" in data else []
+    if len(found) > 1:
+        raise AskError(f"{found[0]} and {found[1]} are both situations; ask of one at a time")
+    return [path for path in files if path not in found], next(iter(found), None)
+
+
+def _situation(path: Path | None, entries: dict[str, Any], units: System) -> Situation:
+    """A situation from a file, from options, or from both.  Raises AskError: neither says anything."""
+    from cache_check.files.situation import read_situation, situation_of
+
+    if path is not None:
+        return read_situation(path, entries, units)
+    if not entries:
+        raise AskError(
+            "no situation is given; name a situation file after the cache, or write at least --contact-height and "
+            "--angle (cache-check new --kind situation writes a starter)"
+        )
+    return situation_of(entries, units)

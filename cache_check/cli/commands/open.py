@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 
-from cache_check.cli.home import settled
+from cache_check.cli.input import settled
 from cache_check.cli.live.question import Opened
 from cache_check.cli.options import FILE, Request, called, options
 from cache_check.errors import AskError

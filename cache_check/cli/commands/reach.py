@@ -1,12 +1,20 @@
 """Every legal assembly, the lengths they cover, and how many stand at once by length."""
 
+from __future__ import annotations
+
 from pathlib import Path
+from typing import TYPE_CHECKING, Any, Literal
 
 import click
 
 from cache_check.cli import input as given
 from cache_check.cli.options import SHOWN, SUPPOSING, Request, View, called, options
 from cache_check.cli.output import plotted, tell
+from cache_check.errors import AskError, NotReadError
+
+if TYPE_CHECKING:
+    from cache_check.api.base import WhatIf
+    from cache_check.model.cache import Cache
 
 
 @called("reach", "reach rescue-41.yaml --at 78in --load 6000lbf --factor 2:1")
@@ -26,8 +34,21 @@ def command(asked: Request, at: str | None, load: str | None, limit: int, plot: 
         cache, suppose = read.one, read.suppose
         results.append(reach(
             cache, read.book, suppose=suppose, list_at_most=limit, seconds=asked.seconds,
-            at=given.asked_at("length", at, cache, suppose) if at else None,
-            load=given.asked_at("load", load, cache, suppose) if load else None,
+            at=_asked("length", at, cache, suppose) if at else None,
+            load=_asked("load", load, cache, suppose) if load else None,
         ))  # fmt: skip
     plotted(plot, lambda answers: answers.reach(results[0], load))
     tell("reach", results, view, read.book, read.beside, factors=asked.factors)
+
+
+def _asked(kind: Literal["length", "load"], text: str, cache: Cache, suppose: WhatIf) -> Any:
+    """A length in nm or a load in N, a bare number in the units of the page.  Raises AskError: none above zero."""
+    from cache_check.units import force_n, length_nm
+
+    try:
+        found = (length_nm if kind == "length" else force_n)(text, suppose.units or cache.units)
+    except NotReadError as error:
+        raise AskError(str(error)) from None
+    if found <= 0:
+        raise AskError(f"{text!r} is not a {kind} above zero")
+    return found

@@ -73,12 +73,13 @@ def answered(
 ) -> tuple[ReportResult, RuleBook, list[Source]]:  # fmt: skip
     """The facts of the sheets, the rules that they were judged by, and the files read beside the caches."""
     from cache_check.api.report import ReportTerms, pages
+    from cache_check.files.situation import read_situation
 
     read = given.everything(asked, county_prices=True)
     rigs = read.rigs
     terms = ReportTerms(
         tuple(only), read.needs, tuple(read.quotes),
-        given.situation(situation, {}, asked.units or rigs[0].units) if situation else None,
+        read_situation(situation, {}, asked.units or rigs[0].units) if situation else None,
         _count(count, rigs) if count else None, tuple(sorted(set(angles))), sets, asked.seconds,
     )  # fmt: skip
     with waiting() as hear:
