@@ -1,7 +1,4 @@
-"""The same file in another form: YAML, a workbook, or a folder of CSV files.  Nothing that it says is lost.
-
-What was written is read back and compared with what was read before it takes its name.
-"""
+"""The same file in another form (YAML, workbook, CSV folder), nothing lost: read back before it takes its name."""
 
 import os
 import re

@@ -50,10 +50,8 @@ class _Sat:
 
 
 def _of_seats(parts: Sequence[Part], joints: Joints) -> Iterator[tuple[Kind, str]]:
-    """What the seats, joints and sides break, each part the way up that breaks the least.
-
-    What a joint breaks depends on its two seats alone, so the best of each way up of the last part is all that is kept.
-    """
+    """What the seats, joints and sides break, each part the way up that breaks the least."""
+    # What a joint breaks hangs on its two seats alone, so the best of each way up of the last part is all that is kept.
     families = families_of(tuple(parts))
     best = [_Sat((), (), (), ())]
     for part, place in zip(parts, places(parts), strict=True):
@@ -112,16 +110,14 @@ def _kept(wanted: Counter[str], parts: Sequence[str]) -> int:
 
 
 def _closest(wanted: Counter[str], block: Block, joined: Joinery) -> Assembly | None:
-    """The assembly of a block that keeps the most of the wanted parts; None where the stock holds no two of its ends.
-
-    Body, pieces and fittings are of different kinds, so each is chosen for itself.
-    """
+    """The assembly of a block that keeps the most of the wanted parts; None where the stock has no two of its ends."""
 
     def kept(parts: Sequence[Part]) -> int:
         return _kept(wanted, [part.id for part in parts])
 
     if not (pairs := ends(block.ground, block.load)):
         return None
+    # Body, pieces and fittings are of different kinds, so each is chosen for itself.
     ground, load = max(pairs, key=kept)
     body = max(block.body.parts, key=lambda part: kept((part,)))
     stack = max(block.stacks, key=lambda stack: kept(stack.pieces))

@@ -147,10 +147,7 @@ def sides(stack: Sequence[Seat]) -> tuple[tuple[Part, ...], tuple[Part, ...]]:
 
 
 def _least(ways: Iterable[tuple[int, Pinned]]) -> list[tuple[int, Pinned]]:
-    """Of ways to turn parts, with the faults of each, those of which no other has no more faults nor of any pin.
-
-    The fewest faults come first, of these the fewest pins.
-    """
+    """The ways, each with its faults, of which no other has no more faults nor of any pin; fewest faults, then pins."""
     kept: list[tuple[int, Pinned]] = []
     for faults, pins in sorted(ways, key=lambda way: (way[0], sum(map(bool, way[1])), sorted(way[1]), way[1])):
         taken = Counter(filter(None, pins))

@@ -134,11 +134,7 @@ def is_about_pieces(kind: str) -> bool:
 
 
 def kinds_in_force(book: RuleBook, catalogue: Catalogue) -> tuple[Kind, ...]:
-    """A Kind for every rule that joining knows, in the order of the rules; switching off is asked per stack.
-
-    Raises:
-        AskError: a kind sums over a part over which nothing is summed.
-    """
+    """A Kind for each rule that joining knows, on or off, in their order; AskError where one sums over other parts."""
     kinds = tuple(classes()[rule.kind](rule, book, catalogue) for rule in book.rules if rule.kind in classes())
     others = [part for part in catalogue.parts if part.kind not in SUMMED]
     for kind, part in product((kind for kind in kinds if type(kind).measure is not Kind.measure), others):

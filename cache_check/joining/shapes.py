@@ -98,10 +98,8 @@ class Shapes:
         return run.pins + Counter((pin,)) if pin else run.pins
 
     def _meeting(self, outer: Seat, inner: Seat) -> tuple[bool, str]:
-        """Whether two seats, from a fitting inward, may join, and the pin of their joint ("" for none); asked once.
-
-        The seats are those kept by this object, so that their identity tells them.
-        """
+        """Whether two seats, from a fitting inward, may join, and the pin of their joint ("" for none); asked once."""
+        # The seats are those kept by this object, so that their identity tells them.
         key = (id(outer), id(inner))
         if key not in self._joints:
             joint = (outer, inner) if outer.place in ("ground", "below") else (inner, outer)

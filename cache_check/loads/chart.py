@@ -145,11 +145,9 @@ def _falls_too_fast(rows: Sequence[Row]) -> Iterator[Flaw]:
 
 
 def least_by_euler(load: int | Fraction, length: int | Fraction, longer: int | Fraction) -> Fraction:
-    """What an Euler column of known load carries when longer: P (L / L2)^2, exact; all over 0, ``longer`` no shorter.
-
-    A real column falls no faster with length, since yielding only makes the short one weaker; a chart that does is
-    worth a second look.  It rates nothing.
-    """
+    """What an Euler column of known load carries when longer: P (L / L2)^2, exact; all over 0, ``longer`` not less."""
+    # A real column falls no faster with length, since yielding only makes the short one weaker; a chart that does is
+    # worth a second look.  It rates nothing.
     for name, value in (("load", load), ("length", length), ("longer length", longer)):
         positive(name, value)
     if longer < length:

@@ -17,19 +17,15 @@ SIDEWAYS_ANGLE_DEG = 45.0
 
 
 def half_left_by_pivoting(weight: Number) -> float:
-    """Weight left to carry when one end pivots on the ground: half of it (common practice, no source).
-
-    It rests on the centre of gravity lying midway; statics asks for the lever arms.
-    """
+    """Weight left to carry when one end pivots on the ground: half of it (common practice, no source)."""
+    # It rests on the centre of gravity lying midway; statics asks for the lever arms.
     return not_negative("weight", weight) / 2
 
 
 def sideways_at_45_deg(vertical: Number) -> float:
-    """Sideways load along the ground of a strut at 45 deg: 1.5 times the vertical (common practice, no source).
-
-    Statics gives 1.00 times along the ground and 1.41 times along the strut; the short cut rounds the second up and
-    lays it on the ground, so it asks for half as much again of the straps.
-    """
+    """Sideways load along the ground of a strut at 45 deg: 1.5 times the vertical (common practice, no source)."""
+    # Statics gives 1.00 times along the ground and 1.41 times along the strut; the short cut rounds the second up and
+    # lays it on the ground, so it asks for half as much again of the straps.
     return 1.5 * not_negative("vertical load", vertical)
 
 
@@ -50,12 +46,9 @@ def thrust_from_vertical(vertical: Number, angle_deg: Number) -> float:
 
 
 def holding_arm(contact_x: Number, contact_height: Number, angle_deg: Number) -> float:
-    """Distance from the pivot to the strut's line: x sin theta + h cos theta.
+    """Distance from the pivot to the strut's line, x sin theta + h cos theta; ValueError where it is not over 0.
 
     ``contact_x`` is from the pivot toward the base, negative behind; ``contact_height`` above the *pivot*, 0 or more.
-
-    Raises:
-        ValueError: out of range, or the strut's line passes through the pivot or on its wrong side.
     """
     angle, x = strut_angle(angle_deg), conventions.finite("contact x", contact_x)
     h = not_negative("contact height above the pivot", contact_height)
@@ -78,9 +71,7 @@ def two_strut_shares(load: Number, first_at: Number, second_at: Number, load_at:
     """Shares of two struts by lever arm: R1 = V (b - g) / (b - a), R2 = V (g - a) / (b - a).
 
     Moments about either strut; ``first_at`` a, ``second_at`` b, ``load_at`` g are along the vehicle from any one mark.
-
-    Raises:
-        ValueError: out of range, both struts at one place, or a load outside them, which would lift one.
+    ValueError where both struts are at one place, or the load is outside them, which would lift one.
     """
     force = not_negative("load", load)
     a, b = conventions.finite("first strut's place", first_at), conventions.finite("second strut's place", second_at)
@@ -111,10 +102,8 @@ def foot_friction_needed(angle_deg: Number) -> float:
 def head_friction_needed(angle_deg: Number, face_deg: Number) -> float:
     """Coefficient at which the head just holds on the vehicle's face, 0 met squarely: mu = tan |theta - face|.
 
-    ``face_deg`` is how far the face looks downward: 0 an upright side, 90 a level underside.
-
-    Raises:
-        ValueError: out of range, or the strut lies along the face and does not press it.
+    ``face_deg`` is how far the face looks downward: 0 an upright side, 90 a level underside; ValueError where the strut
+    lies along the face and does not press it.
     """
     angle = strut_angle(angle_deg)
     askew = abs(angle - conventions.between("face angle, deg,", face_deg, 0, 90, ends="[]"))

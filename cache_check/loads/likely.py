@@ -34,10 +34,7 @@ class Unlikely:
 
 
 def trusted(catalogue: Catalogue, book: RuleBook) -> tuple[Catalogue, tuple[Unlikely, ...]]:
-    """The catalogue with every unlikely figure taken out as not known, and what was taken out.
-
-    A strength in doubt stays, as one whose factor nobody stated: it is a limit that is there and not known.
-    """
+    """The catalogue with every unlikely figure taken out as not known, and what was taken out."""
     rules = book.in_force("figure_likely")
     asked = [part for part in catalogue.parts if not part.sure]
     found = tuple(one for part in asked for rule in rules for one in _of_part(part, book, rule.id))
@@ -106,6 +103,7 @@ def _without(part: Part, figures: set[str]) -> Part:
     if "points" in figures and isinstance(part, Fitting):
         changed["points"] = tuple(point.changed(wll=None) for point in part.points)
     if "strength" in figures and part.strength is not None:
+        # It stays, as one whose factor nobody stated: a limit that is there and not known.
         load = part.strength.failure_load or part.strength.rated_load
         changed["strength"] = Strength.model_construct(failure_load=None, rated_load=load, factor=None)
     if "holes" in figures:

@@ -80,10 +80,8 @@ def strap_pull(straps: Sequence[Strap], tensions: Sequence[Number]) -> tuple[flo
 
 
 def strut_force(straps: Sequence[Strap], tensions: Sequence[Number], angle_deg: Number) -> float:
-    """Strut force that pre-tension makes before any load: F0 = sum of T cos alpha cos beta / cos theta.
-
-    Balance of the base along the strut's line; friction only makes it less.  Straps cannot press an upright strut.
-    """
+    """Strut force that pre-tension makes before any load: F0 = sum of T cos alpha cos beta / cos theta."""
+    # Balance of the base along the strut's line; friction only makes it less.  Straps cannot press an upright strut.
     return strap_pull(straps, tensions)[0] / cos_deg(strut_angle(angle_deg, upright=False))
 
 
@@ -91,9 +89,7 @@ def shared_tensions(thrust: Number, straps: Sequence[Strap]) -> tuple[float, ...
     """Tension of each strap as stiffness divides the thrust: the least sum of T^2 / (2 k) that balances.
 
     The base gives a little in plan; each strap stretches with that and pulls k times its stretch, or goes slack.
-
-    Raises:
-        ValueError: out of range, or no division balances (all straps on one side).
+    ValueError where no division balances (all straps on one side).
     """
     force = not_negative("thrust", thrust)
     _check_count(straps)
@@ -111,9 +107,7 @@ def divisions(straps: Sequence[Strap]) -> tuple[tuple[float, ...], ...]:
     """How straps can share a thrust of 1 at the worst: every division that one or two of them hold alone.
 
     All that balance lie between these, so whatever is in proportion to the tensions is largest in one of them.
-
-    Raises:
-        ValueError: out of range, or no division balances (all straps on one side).
+    ValueError where no division balances (all straps on one side).
     """
     _check_count(straps)
     found = tuple(tuple(dict(corner).get(place, 0.0) for place in range(len(straps))) for corner in _corners(straps))
@@ -129,10 +123,7 @@ def worst_tensions(thrust: Number, straps: Sequence[Strap]) -> tuple[float, ...]
 
 
 def worst_by_line(thrust: Number, straps: Sequence[Strap]) -> tuple[float, ...]:
-    """The most that each strap can see, however the lines share the thrust; straps on one line share evenly.
-
-    Straps of one plan angle and rise are on one line.  Raises as ``divisions``.
-    """
+    """As ``worst_tensions`` over lines: straps of one plan angle and rise are on one line and share its part evenly."""
     _check_count(straps)
     of = [(0.0 if abs(one.sideways) <= ALONG else one.plan_angle_deg, one.rise_deg) for one in straps]
     lines = Counter(of)

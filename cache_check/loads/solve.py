@@ -33,11 +33,7 @@ class Shape:
 
 
 def shape_of(one: Situation) -> Shape:
-    """The triangle of a situation, from its angle or its base offset.
-
-    Raises:
-        ValueError: the base would stand as high as the contact.
-    """
+    """The triangle of a situation, by its angle or base offset; ValueError where the contact is not above the base."""
     height = geometry.height_above_seat(one.contact_height, one.ground_drop)
     if one.steepness is not None:
         angle = float(one.steepness)
@@ -91,8 +87,7 @@ class Setup:
 def setup_of(one: Situation, shape: Shape, plan_angles_deg: Sequence[Fraction]) -> Setup:
     """Places and straps; ``plan_angles_deg`` are used where the situation gives no anchors, empty for no straps.
 
-    Raises:
-        ValueError: an anchor level with the base or beyond, or straps that all lie on one side.
+    ValueError where an anchor is level with the base or beyond, or straps all lie on one side.
     """
     contact = (float(one.contact_x), float(one.contact_height - one.pivot_height))
     base = (one.contact_x + shape.offset, float(-one.ground_drop - one.pivot_height))
@@ -150,10 +145,8 @@ class PerLoad:
 def per_load(setup: Setup, loaded: str, *, by_lever: bool = False) -> PerLoad:
     """The axial force for a load of 1: N for each N of weight, vertical or axial force; by lever, N for each nm.
 
-    However the straps share: the division that presses the strut the most is taken.
-
-    Raises:
-        ValueError: the strut's line passes the pivot on the wrong side, or the straps leave no balance.
+    However the straps share: the division that presses the strut the most is taken.  ValueError where the strut's line
+    passes the pivot on the wrong side, or the straps leave no balance.
     """
     one, angle = setup.one, setup.angle
     upright = demand.axial_from_vertical(1, angle)
@@ -239,10 +232,8 @@ def pivot_lift(setup: Setup) -> Fraction:
 
 
 def pretension_turns(setup: Setup, tensions: Sequence[Fraction], straps: Sequence[Strap], edge: int = 0) -> Fraction:
-    """Moment (N nm) about an edge ``edge`` nm behind the pivot that the pre-tension of one strut makes.
-
-    The strut's own push alone: what rising straps pull down again is no relief, what low anchors add is counted.
-    """
+    """Moment (N nm) about an edge ``edge`` nm behind the pivot that the pre-tension of one strut makes."""
+    # The strut's own push alone: what rising straps pull down again is no relief, what low anchors add is counted.
     own = strut_force(straps, tensions, setup.angle)
     x, y = setup.contact
     pushed = own * demand.holding_arm(x + edge, y, setup.angle)

@@ -53,9 +53,7 @@ def solve_triangle(
     about the pivot.  Three straps and more share as like straps do, stiffness 1 / length.  ``lever`` is the weight's
     about the pivot toward the strut, 0 or more; ``division`` the tensions under a thrust of 1, in place of that
     sharing (``sharing.divisions``).  A negative reaction at base or pivot means: do not use.
-
-    Raises:
-        ValueError: out of range, straps on one side, or no balance at any strut force.
+    ValueError where straps are on one side, or nothing balances at any strut force.
     """
     angle, straps = _angle(contact, base), _straps(base, anchors)
     unit = shared_tensions(1, straps) if division is None else [float(tension) for tension in division]

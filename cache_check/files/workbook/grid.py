@@ -40,10 +40,7 @@ Raw = str | int | float | bool | date | datetime | time | timedelta | Bad | None
 
 @dataclass
 class Grid:
-    """A sheet: its name, what people call it, and its rows that are not blank, each with its number from 1.
-
-    ``epoch`` is the day from which numbers of days count, where a number may be a date.
-    """
+    """A sheet: names, rows that are not blank, each with its number from 1, and the day from which dates count."""
 
     name: str
     label: str

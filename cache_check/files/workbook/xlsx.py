@@ -100,10 +100,8 @@ def _work_out(grid: Grid, sheet: Any, formulas: list[tuple[int, int]]) -> None:
 
 
 def _spread(grid: Grid, ranges: list[tuple[int, int, int, int]]) -> None:
-    """Give every row of cells merged downwards the words that are shown over them; sideways the first has them.
-
-    A number over several rows may be meant for each or for all together, so it is refused.
-    """
+    """Give every row of cells merged downwards the words that are shown over them; sideways the first has them."""
+    # A number over several rows may be meant for each or for all together, so it is refused.
     rows = dict(grid.rows)
     for left, top, _right, bottom in ranges:
         value = rows[top][left] if top in rows and left < len(rows[top]) else None
@@ -118,10 +116,8 @@ def _spread(grid: Grid, ranges: list[tuple[int, int, int, int]]) -> None:
 
 
 def _merged(raw: bytes, name: str) -> dict[str, list[tuple[int, int, int, int]]]:
-    """The merged ranges of each part that is a sheet: (left, top, right, bottom), columns from 0.
-
-    They are counted before a sheet is streamed: to read each takes a fraction of a millisecond.
-    """
+    """The merged ranges of each part that is a sheet: (left, top, right, bottom), columns from 0."""
+    # They are counted before a sheet is streamed: to read each takes a fraction of a millisecond.
     from openpyxl.utils import column_index_from_string as index
 
     found: dict[str, list[tuple[int, int, int, int]]] = {}

@@ -15,10 +15,7 @@ NO_TAG = ("", "-", "no", "none")
 
 
 class Condition(Kind):
-    """A piece is usable only in a condition that is ruled fine; in words that nobody knows, it is not known.
-
-    A note that speaks of damage, beside no condition, leaves it not known.
-    """
+    """A piece is usable only in a condition ruled fine; in words unknown, or none beside noted damage, not known."""
 
     def piece(self, item: Item, on: date) -> Reasons:
         written, family = item.condition.strip(), self.family_of(item.part)
