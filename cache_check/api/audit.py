@@ -7,7 +7,7 @@ from functools import partial
 from hashlib import sha256
 
 from cache_check.api.base import LIST_AT_MOST, SECONDS, WhatIf, head_of, in_force, judging_of, loaded, refuse_to_come
-from cache_check.api.check import round_lengths
+from cache_check.api.check import asks_of
 from cache_check.checks.costs import Asked, ahead_of, costs_of
 from cache_check.checks.counted import AWAY, Counted, Judge, as_counted, expected, looked, two_books
 from cache_check.checks.facts import Facts, Inspection, Mustered
@@ -16,22 +16,20 @@ from cache_check.checks.verdict import Audited, verdict
 from cache_check.errors import AskError
 from cache_check.joining.assemblies import reach_of
 from cache_check.joining.stock import Fitness, least_points
-from cache_check.model.assembly import merged
 from cache_check.model.audit import AuditFinding, AuditResult, AuditVerdict, Compared, Cost
 from cache_check.model.cache import Cache, Item, Stock, folded
 from cache_check.model.count import BlankSheet, CountSheet, SheetLine
 from cache_check.model.finding import Finding
 from cache_check.model.history import NEEDS
-from cache_check.model.need import Needs, Scene
+from cache_check.model.need import Needs
 from cache_check.model.part import Fitting, Part
 from cache_check.model.piece import Why
 from cache_check.model.rule import RuleBook, Setting
-from cache_check.planning.packing.muster import Ask, Muster
+from cache_check.planning.packing.muster import Muster
 from cache_check.planning.packing.ratings import Judging
 from cache_check.planning.packing.tally import tally
-from cache_check.planning.scenes import ask_of, scene
+from cache_check.planning.scenes import scene
 from cache_check.planning.solving.solver import Clock
-from cache_check.units import show
 
 NO_DAY = date.min
 """The day that a book without a date is judged on: no date has passed."""
@@ -43,15 +41,9 @@ def audit(
 ) -> AuditResult:  # fmt: skip
     """The audit of one rig.
 
-    Args:
-        cache: its book.
-        book: the rules.
-        count: what was found; None audits the book as it stands.
-        needs: what the rig must do.
-        suppose: the day, units and rules to suppose; pieces cannot be supposed here.
-        others: caches of other rigs, to say whose a strange serial is.
-        ahead: how far to look ahead, as "12 months".
-        seconds: how long to search.
+    ``count`` is what was found; without it the book is audited as it stands.  ``suppose`` has the day, units and rules;
+    pieces cannot be supposed.  ``others`` are caches of other rigs, to say whose a strange serial is.  ``ahead`` is how
+    far to look ahead, as "12 months".
 
     Raises:
         AskError: the count is of another rig, several rigs are pooled, or the span is none.
@@ -70,7 +62,8 @@ def audit(
     counted = _counted(cache, settled, count, on, others)
     today, by_book = _musters(cache, counted, settled, on, Clock(seconds), judging_of(needs))
     scenes = needs.scenes if needs else ()
-    asked = tuple(_asked(scenes, by_book, today))
+    unions = (reach_of(muster.joined, 0).union for muster in (by_book, today))
+    asked = tuple(Asked(*one) for one in asks_of(scenes, unions, today.cache.units))
     compared = tuple(
         Compared(one.label, *(tally(muster, one.ask, one.label, one.wanted) for muster in (by_book, today)))
         for one in asked
@@ -109,17 +102,6 @@ def _musters(
     as_booked = book.changed(settings=(*book.settings, *believed))
     booked = Muster(cache, as_booked, cache.book_date or NO_DAY, clock=clock, judging=judging)
     return Muster(counted.cache, book, on, clock=clock, judging=judging), booked
-
-
-def _asked(scenes: tuple[Scene, ...], by_book: Muster, today: Muster) -> Iterable[Asked]:
-    for one in scenes:
-        for need in one.needs:
-            yield Asked(f"{one.id}: {need.id}", ask_of(need), need.count)
-    if not scenes:
-        unions = [reach_of(muster.joined, 0).union for muster in (by_book, today)]
-        units = today.cache.units
-        for length in round_lengths(merged(span for union in unions for span in union), units):
-            yield Asked(show(length, "length", units, "nearest"), Ask(length, length), None)
 
 
 def _findings(inspection: Inspection, costs: Sequence[Cost]) -> tuple[AuditFinding, ...]:

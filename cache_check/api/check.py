@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
@@ -15,9 +15,8 @@ from cache_check.joining.assemblies import reach_of
 from cache_check.joining.explain import explain
 from cache_check.joining.joints import join_graph
 from cache_check.loads.capacity import lowest
-from cache_check.model.assembly import Assembly, Span
+from cache_check.model.assembly import Assembly, Span, merged
 from cache_check.model.cache import Cache
-from cache_check.model.counting import Tally
 from cache_check.model.need import Needs, Scene
 from cache_check.model.part import LINEAR
 from cache_check.model.result import BuildResult, Carries, CheckResult, MatchedSet, Profile, ReachResult
@@ -58,7 +57,8 @@ def check(
     muster = muster_of(cache, book, suppose, seconds, needs=needs)
     reached = reach_of(muster.joined, LIST_AT_MOST)
     scenes = needs.scenes if needs else ()
-    tallies = () if muster.large else tuple(_tallies(muster, scenes, reached.union))
+    asks = () if muster.large else asks_of(scenes, [reached.union], muster.cache.units)
+    tallies = tuple(tally(muster, ask, label, wanted) for label, ask, wanted in asks)
     answers = tuple(scene(muster, wanted) for wanted in scenes)
     if len(cache.rigs) > 1 and answers:
         from cache_check.planning.staging.rigs import Rigs
@@ -100,16 +100,18 @@ def _untold(muster: Muster, scenes: tuple[Scene, ...]) -> Iterator[tuple[str, st
         yield part, why
 
 
-def _tallies(muster: Muster, scenes: tuple[Scene, ...], union: tuple[Span, ...]) -> Iterator[Tally]:
+def asks_of(
+    scenes: Sequence[Scene], unions: Iterable[Sequence[Span]], units: System
+) -> Iterator[tuple[str, Ask, int | None]]:
+    """What is asked, by what it is called, and how many are wanted: every need, else round lengths of the reaches."""
     for one in scenes:
-        for need in one.needs:
-            yield tally(muster, ask_of(need), f"{one.id}: {need.id}", need.count)
+        yield from ((f"{one.id}: {need.id}", ask_of(need), need.count) for need in one.needs)
     if not scenes:
-        for length in round_lengths(union, muster.cache.units):
-            yield tally(muster, Ask(length, length), show(length, "length", muster.cache.units, "nearest"))
+        for length in _round_lengths(merged(span for union in unions for span in union), units):
+            yield show(length, "length", units, "nearest"), Ask(length, length), None
 
 
-def round_lengths(union: tuple[Span, ...], units: System) -> tuple[int, ...]:
+def _round_lengths(union: tuple[Span, ...], units: System) -> tuple[int, ...]:
     """At most eight round lengths inside a reach: feet, or quarter metres, or multiples of them."""
     if not union:
         return ()

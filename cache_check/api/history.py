@@ -49,12 +49,9 @@ def correct(path: Path, number: int, says: str, by: str, on: date | None = None)
 
 
 def history(path: Path, rig: str | None = None, receipts: Sequence[str] = ()) -> History:
-    """A record, and what changed on each rig from its audit before to its last.
+    """A record, and what changed on each rig (or on ``rig`` alone) from its audit before to its last.
 
-    Args:
-        path: the record.
-        rig: only the audits of this rig.
-        receipts: hashes that were told when entries were kept, to compare.
+    ``receipts`` are hashes that were told when entries were kept, to compare.
 
     Raises:
         AskError: no entry is of the rig asked for, or a receipt is none.

@@ -15,7 +15,7 @@ import click
 
 from cache_check.cli import input as given
 from cache_check.cli.options import Request, View
-from cache_check.cli.output import Exit, emit, leave, severities, waiting
+from cache_check.cli.output import Exit, emit, fault, leave, severities, waiting
 from cache_check.errors import AskError, CacheCheckError, InputError
 from cache_check.frozen import dataclass
 
@@ -132,7 +132,6 @@ def _share(shared: Shared) -> None:
 
 def _row(path: Path) -> RigTold:
     """The row of one rig; what cannot be answered is told as it would be if the rig were asked alone."""
-    from cache_check.cli.guard import fault
     from cache_check.model.cache import folded
     from cache_check.report.answer import Told, answer, verb
     from cache_check.report.as_text import as_lines

@@ -74,7 +74,7 @@ def run() -> None:
     try:
         if arguments == ["--help"] and _shown():
             sys.exit(0)
-        from cache_check.cli.guard import guarded
+        from cache_check.cli.output import guarded
 
         sys.exit(_ended(guarded(arguments)))
     except KeyboardInterrupt:  # before anything that could be left half done

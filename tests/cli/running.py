@@ -13,7 +13,7 @@ from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import Any, TypeVar
 
-from cache_check.cli.guard import guarded
+from cache_check.cli.output import guarded
 
 Returned = TypeVar("Returned")
 

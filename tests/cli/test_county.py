@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from cache_check.cli.guard import guarded
 from cache_check.cli.input import _told
+from cache_check.cli.output import guarded
 from cli.running import ON, SAMPLES, cache_check
 
 Capture = pytest.CaptureFixture[str]

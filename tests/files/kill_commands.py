@@ -11,7 +11,7 @@ import signal
 import sys
 from pathlib import Path
 
-from cache_check.cli.guard import guarded
+from cache_check.cli.output import guarded
 
 EVENTS = ("open", "os.", "tempfile.")
 

@@ -83,7 +83,7 @@ def _yaml(tree: Any) -> bytes:
 @cache
 def originals(whole: bool) -> dict[str, bytes]:
     """Every file of a county, whole or cut down: rigs, a workbook that says what Rescue 41 says, a record of audits."""
-    from cache_check.cli.guard import guarded
+    from cache_check.cli.output import guarded
 
     with tempfile.TemporaryDirectory() as folder:
         place = Path(folder) / "county"

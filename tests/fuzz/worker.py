@@ -38,7 +38,7 @@ def _late(_signal: int, _frame: object) -> None:
 
 def run(one: Input, folder: Path) -> tuple[str, int]:
     """What was wrong with how an input ended, nothing where it ended well, and its status."""
-    from cache_check.cli.guard import guarded
+    from cache_check.cli.output import guarded
 
     out, said = io.StringIO(), io.StringIO()
     status, begun = -1, time.process_time()

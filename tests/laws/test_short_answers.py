@@ -16,7 +16,7 @@ from cli.running import ON, SAMPLES
 
 import cache_check as api
 from cache_check import WhatIf
-from cache_check.cli.guard import guarded
+from cache_check.cli.output import guarded
 from cache_check.files.cache import read_cache
 from cache_check.files.needs import read_needs
 from cache_check.files.rules import read_rules

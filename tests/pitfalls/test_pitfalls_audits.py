@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 from cli.running import ON, SAMPLES
 
-from cache_check.cli.guard import guarded
+from cache_check.cli.output import guarded
 from cache_check.files.record_in import START, chained
 
 Row = dict[str, str]

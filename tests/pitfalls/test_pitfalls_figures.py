@@ -12,7 +12,7 @@ import pytest
 import yaml
 from builders import STATED
 
-from cache_check.cli.guard import guarded
+from cache_check.cli.output import guarded
 
 Files = dict[str, dict[str, Any]]
 Ask = Callable[..., Any]

@@ -11,7 +11,7 @@ import pytest
 import yaml
 from cli.running import ON, SAMPLES
 
-from cache_check.cli.guard import guarded
+from cache_check.cli.output import guarded
 
 MARKED = [{"wll": 5000}, {"wll": 5000}]
 PARTS: dict[str, dict[str, Any]] = {

@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 from builders import STATED
 
-from cache_check.cli.guard import guarded
+from cache_check.cli.output import guarded
 from cache_check.units import NEWTON_PER_LBF
 
 NO_FLOOR = ("--set", "NUM-1=off")

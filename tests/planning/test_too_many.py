@@ -12,7 +12,7 @@ from laws import generators, stores
 from report.sample_results import check_result, packing
 
 import cache_check as api
-from cache_check.cli.guard import guarded
+from cache_check.cli.output import guarded
 from cache_check.errors import NoPlanError
 from cache_check.joining.assemblies import Joinery
 from cache_check.model.counting import Binding, SceneAnswer

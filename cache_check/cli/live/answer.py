@@ -18,11 +18,11 @@ import click
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from cache_check.cli.commands import check, report, stage
-from cache_check.cli.guard import guarded
 from cache_check.cli.input import Given, everything, without
 from cache_check.cli.live.desk import Remembered
 from cache_check.cli.live.question import Reply, Task, changes, command
 from cache_check.cli.options import Request, gathered
+from cache_check.cli.output import guarded
 from cache_check.errors import AskError, CacheCheckError
 from cache_check.files.pool import pool
 from cache_check.model.result import CheckResult, Stretch
