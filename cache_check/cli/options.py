@@ -41,6 +41,7 @@ class _File(click.Path):
 
 
 FILE = _File(path_type=Path)
+FILE.name = "file"  # so that help says FILE
 
 
 def day(value: str) -> date:
@@ -190,6 +191,11 @@ def called(name: str, *examples: str) -> Callable[[Callable[..., Any]], click.Co
     return click.command(name, cls=_Command, epilog=f"\b\nExample{'s'[: len(examples) - 1]}:{lines}")
 
 
+def repeated(*names: str, help: str, **more: Any) -> Callable[[Decorated], Decorated]:
+    """An option that may be repeated, and says so."""
+    return click.option(*names, multiple=True, help=f"{help} May be repeated.", **more)
+
+
 def options(names: str) -> Callable[[Decorated], Decorated]:
     """The shared options of these names, parted by spaces, in their order."""
     return stacked([_OPTIONS[name] for name in names.split()])
@@ -212,9 +218,8 @@ SHOWN = "form show color"
 
 _OPTIONS: dict[str, Callable[[Any], Any]] = {
     "caches": click.argument("caches", type=FILE, nargs=-1, metavar="[CACHE|RIG]..."),
-    "needs": click.option("--needs", type=FILE, metavar="FILE",
-                          help="A needs file: the struts that each scene wants at once."),
-    "prices": click.option("--prices", type=FILE, multiple=True, metavar="FILE",
+    "needs": click.option("--needs", type=FILE, help="A needs file: the struts that each scene wants at once."),
+    "prices": click.option("--prices", type=FILE, multiple=True,
                            help="A quote, with which to answer what to buy. May be repeated: each is answered by "
                            "itself, and all together."),
     "pool": click.option("--pool", is_flag=True,
@@ -224,31 +229,27 @@ _OPTIONS: dict[str, Callable[[Any], Any]] = {
                          "read."),
     "seconds": click.option("--seconds", type=click.FloatRange(0.1), default=60.0, show_default=True, metavar="S",
                             help="How long to search. What is not proven by then is said to be so."),
-    "moves": click.option("--move", "moves", type=_move, multiple=True, metavar="PART=N|SERIAL:FROM:TO",
-                          help="Suppose N usable pieces of a part, or one piece, moved between two of the rigs named. "
-                          "May be repeated."),
-    "without": click.option("--without", type=_pieces_or_all, multiple=True, metavar="PART[=N]|SERIAL",
-                            help="Suppose N usable pieces of a part gone, all of them if no N; or one piece, by its "
-                            "serial. May be repeated."),
-    "extra": click.option("--with", "extra", type=pieces, multiple=True, metavar="PART=N",
-                          help="Suppose N more pieces of a part. May be repeated."),
+    "moves": repeated("--move", "moves", type=_move, metavar="PART=N|SERIAL:FROM:TO",
+                      help="Suppose N usable pieces of a part, or one piece, moved between two of the rigs named."),
+    "without": repeated("--without", type=_pieces_or_all, metavar="PART[=N]|SERIAL",
+                        help="Suppose N usable pieces of a part gone, all of them if no N; or one piece, by its "
+                        "serial."),
+    "extra": repeated("--with", "extra", type=pieces, metavar="PART=N", help="Suppose N more pieces of a part."),
     "factors": click.option("--factor", "factors", type=_ratio, multiple=True, metavar="RATIO",
                             callback=lambda _ctx, _param, ratios: tuple(sorted(set(ratios), reverse=True)),
                             help="Another design factor, as 4:1. check, reach and stage take several, side by side."),
     "on": click.option("--on", type=day, metavar="DATE",
                        help="The day to judge dates by, as 2026-11-25; today unless given."),
-    "policies": click.option("--rules", "policies", type=FILE, multiple=True, metavar="FILE",
+    "policies": click.option("--rules", "policies", type=FILE, multiple=True,
                              help="A policy file that changes rules. May be repeated; later ones win."),
-    "said": click.option("--set", "said", multiple=True, metavar="RULE.ENTRY=VALUE",
-                         help='Change a rule for this answer, as "EXT-2.max=40 in" or EXT-3=off. May be repeated.'),
+    "said": repeated("--set", "said", metavar="RULE.ENTRY=VALUE",
+                     help='Change a rule for this answer, as "EXT-2.max=40 in" or EXT-3=off.'),
     "units": click.option("--units", type=click.Choice(("us", "si")),
                           help="Units to show; the cache's own unless given."),
-    "form": click.option("--format", "form", type=click.Choice(("table", "json", "csv", "markdown")),
-                         default="table", show_default=True,
-                         help="How to show it; csv and markdown are tables of data."),
-    "show": click.option("--show", multiple=True, metavar="SECTION",
-                         help='A section of the whole answer, or "all"; the short answer names them. May be '
-                         "repeated."),
+    "form": click.option("--format", "form", type=click.Choice(("table", "json", "csv", "markdown")), default="table",
+                         show_default=True, help="How to show it; csv and markdown are tables of data."),
+    "show": repeated("--show", metavar="SECTION",
+                     help='A section of the whole answer, or "all"; the short answer names them.'),
     "color": click.option("--color/--no-color", default=None,
                           help="Colours on or off; unless said, on where a person looks and NO_COLOR is not set."),
     "sets": click.option("--sets", type=click.IntRange(1, 100), default=4, show_default=True, metavar="N",

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.options import FILE, JUDGING, SHOWN, Request, View, called, into, options
+from cache_check.cli.options import FILE, JUDGING, SHOWN, Request, View, called, into, options, repeated
 from cache_check.cli.output import STDOUT, leave, severities, tell, write_file
 
 if TYPE_CHECKING:
@@ -23,13 +23,10 @@ if TYPE_CHECKING:
         'audit rescue-41.yaml count.xlsx --needs scenes.yaml --ahead "12 months"')  # fmt: skip
 @click.argument("files", type=FILE, nargs=-1, metavar="CACHE [COUNT]")
 @click.option("--sheet", metavar="FILE", help="Write a count sheet: .xlsx, .csv, or .txt to print; then stop.")
-@click.option("--needs", type=FILE, metavar="FILE", help="A needs file: what the rig must be able to do.")
+@click.option("--needs", type=FILE, help="A needs file: what the rig must be able to do.")
 @click.option("--ahead", metavar="SPAN", help='What falls due until then, as "12 months".')
-@click.option("--other", "others", type=FILE, multiple=True, metavar="FILE",
-              help="The cache of another rig, to tell whose a strange serial is. May be repeated.")  # fmt: skip
-@click.option(
-    "--record", type=FILE, callback=into, metavar="FILE", help="Keep the audit in this record; see cache-check history."
-)
+@repeated("--other", "others", type=FILE, help="The cache of another rig, to tell whose a strange serial is.")
+@click.option("--record", type=FILE, callback=into, help="Keep the audit in this record; see cache-check history.")
 @options(f"jobs seconds {JUDGING} {SHOWN} fail_on")
 def command(
     files: tuple[Path, ...], sheet: str | None, ahead: str | None, record: Path | None, asked: Request, view: View

@@ -6,15 +6,14 @@ from pathlib import Path
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.options import FILE, SHOWN, SUPPOSING, Request, View, called, options
+from cache_check.cli.options import FILE, SHOWN, SUPPOSING, Request, View, called, options, repeated
 from cache_check.cli.output import leave, severities, tell
 
 
 @called("build", "build rescue-41.yaml hinged-base extension-10 long-body edge-head")
 @click.argument("cache", type=FILE, metavar="CACHE|RIG")
 @click.argument("parts", nargs=-1, required=True, metavar="PART...")
-@click.option("--with-rig", "rigs", type=FILE, multiple=True, metavar="FILE",
-              help="Take the cache of another rig together with it. May be repeated.")  # fmt: skip
+@repeated("--with-rig", "rigs", type=FILE, help="Take the cache of another rig together with it.")
 @options(f"{SUPPOSING} {SHOWN} fail_on")
 def command(cache: Path, parts: tuple[str, ...], rigs: tuple[Path, ...], asked: Request, view: View) -> None:
     """May these parts be built, named from the ground to the load?

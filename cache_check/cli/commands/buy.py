@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.options import FILE, SHOWN, SUPPOSING, Request, View, called, options, pieces
+from cache_check.cli.options import FILE, SHOWN, SUPPOSING, Request, View, called, options, pieces, repeated
 from cache_check.cli.output import Exit, leave, plotted, severities, tell, waiting
 from cache_check.errors import AskError
 
@@ -35,12 +35,10 @@ def _money(value: str) -> int:
         "buy rescue-44.yaml --needs scenes.yaml --from rescue-41.yaml")  # fmt: skip
 @options("caches needs prices")
 @click.option("--budget", type=_money, metavar="AMOUNT", help="No more than this, as 2500 or 2500.00.")
-@click.option("--from", "others", type=FILE, multiple=True, metavar="FILE",
-              help="A cache whose usable pieces may be moved here. May be repeated.")  # fmt: skip
+@repeated("--from", "others", type=FILE, help="A cache whose usable pieces may be moved here.")
 @click.option("--move-price", type=_money, metavar="AMOUNT", default="0", show_default=True,
               help="What moving a piece costs.")  # fmt: skip
-@click.option("--spare", type=pieces, multiple=True, metavar="PART=N",
-              help="Leave N usable pieces of a part over in every scene. May be repeated.")  # fmt: skip
+@repeated("--spare", type=pieces, metavar="PART=N", help="Leave N usable pieces of a part over in every scene.")
 @click.option("--spare-pins", is_flag=True, help="Leave the spare pins over that the rules ask for.")
 @click.option("--one-lost", is_flag=True, help="Meet every scene even with any one piece missing.")
 @click.option("--as-is", is_flag=True, help="Bring nothing back first that is on the book and does not count.")

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.options import SHOWN, SUPPOSING, Request, View, called, options
+from cache_check.cli.options import SHOWN, SUPPOSING, Request, View, called, options, repeated
 from cache_check.cli.output import emit, leave, severities, tell
 from cache_check.errors import AskError, InputError
 
@@ -30,7 +30,7 @@ ASKED_OF = {
 
 @called("check", "check rescue-41.yaml --needs scenes.yaml --without strap=2")
 @options("caches needs")
-@click.option("--skip", multiple=True, metavar="SCENE", help="Leave a scene of the needs file out. May be repeated.")
+@repeated("--skip", metavar="SCENE", help="Leave a scene of the needs file out.")
 @click.option("--why", metavar="NAME", help="What made a scene's, need's or part's numbers.")
 @options(f"pool jobs seconds {SUPPOSING} {SHOWN} fail_on")
 def command(asked: Request, why: str | None, view: View) -> None:

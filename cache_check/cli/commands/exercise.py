@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 @called("exercise", "exercise rescue-41.yaml --seed 7 --key", "exercise rescue-41.yaml --count 20 -o cards.html")
 @click.argument("cache", type=FILE)
-@click.option("--needs", type=FILE, metavar="FILE", help="A needs file: ask how many at its lengths only.")
+@click.option("--needs", type=FILE, help="A needs file: ask how many at its lengths only.")
 @click.option("--count", type=click.IntRange(1, 200), default=10, show_default=True, help="How many cards.")
 @click.option("--seed", type=click.IntRange(0, 999_999), default=1, show_default=True,
               help="Which cards: the same for the same.")  # fmt: skip

@@ -5,16 +5,15 @@ from pathlib import Path
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.options import FILE, SHOWN, Request, View, called, day, options
+from cache_check.cli.options import FILE, SHOWN, Request, View, called, day, options, repeated
 from cache_check.cli.output import Exit, tell
 
 
 @called("history", "history audits.db --rig rescue-41")
 @click.argument("record", type=FILE, required=False, metavar="[RECORD]")
 @click.option("--rig", metavar="NAME", help="Only the audits of this rig.")
-@click.option("--receipt", "receipts", multiple=True, metavar="HASH",
-              help="A receipt, as printed on a signed page, to compare; its first 12 letters do. May be "
-              "repeated.")  # fmt: skip
+@repeated("--receipt", "receipts", metavar="HASH",
+          help="A receipt, as printed on a signed page, to compare; its first 12 letters do.")  # fmt: skip
 @click.option("--entry", type=click.IntRange(1), metavar="N", help="Show this entry in full.")
 @click.option("--correct", type=click.IntRange(1), metavar="N",
               help="Add a correction of entry N, which itself stays; with --says and --by.")  # fmt: skip

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.options import FILE, SUPPOSING, Request, called, into, number, options
+from cache_check.cli.options import FILE, SUPPOSING, Request, called, into, number, options, repeated
 from cache_check.cli.output import STDOUT, Exit, waiting, write_file
 from cache_check.errors import AskError, InputError
 
@@ -32,13 +32,12 @@ def _angle(value: str) -> Fraction:
 @options("caches")
 @click.option("-o", "--output", type=FILE, callback=into, required=True, metavar="FILE.html",
               help='The file to write; an earlier one of that name is replaced. "-" writes to stdout.')  # fmt: skip
-@click.option("--only", type=click.Choice(ONLY), multiple=True, help="Only this kind of sheet. May be repeated.")
+@repeated("--only", type=click.Choice(ONLY), help="Only this kind of sheet.")
 @options("needs prices")
-@click.option("--load", "situation", type=FILE, metavar="FILE", help="A situation file, for the load check sheet.")
+@click.option("--load", "situation", type=FILE, help="A situation file, for the load check sheet.")
 @click.option("--audit", "count", type=FILE, metavar="COUNT", help="A filled count sheet, for the audit page.")
-@click.option("--angle", "angles", type=_angle, multiple=True, metavar="DEG",
-              help="Angle of the door card's table; the rules' flattest and steepest unless given. May be "
-              "repeated.")  # fmt: skip
+@repeated("--angle", "angles", type=_angle, metavar="DEG",
+          help="Angle of the door card's table; the rules' flattest and steepest unless given.")  # fmt: skip
 @options(f"sets seconds pool {SUPPOSING}")
 def command(output: Path, **asked_for: Any) -> None:
     """Pages for CACHES, in one HTML file that needs no network and no other file.

@@ -12,7 +12,7 @@ from cache_check.cli.output import tell
 
 @called("rules", "rules EXT-2 --cache rescue-41.yaml")
 @click.argument("rule", required=False, metavar="[ID]")
-@click.option("--cache", type=FILE, metavar="FILE", help="With the settings of this cache.")
+@click.option("--cache", type=FILE, help="With the settings of this cache.")
 @options(f"{RULING} {SHOWN}")
 def command(rule: str | None, cache: Path | None, asked: Request, view: View) -> None:
     """List the rules in force, or explain the one named ID: why, source, remedy."""
