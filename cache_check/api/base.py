@@ -67,10 +67,7 @@ def known(cache: Cache) -> frozenset[str]:
 
 
 def part_id(cache: Cache, name: str) -> str:
-    """The id of a part named by its id or, where that is enough, its short name or its title.
-
-    Raises AskError: no part, or several, have the name; the sentence says which come near.
-    """
+    """The id of a part by id or, where one alone has it, short name or title.  Raises AskError with what is near."""
     if name in cache.catalogue.by_id:
         return name
     parts = cache.catalogue.parts
@@ -89,10 +86,7 @@ def _part_names(cache: Cache) -> frozenset[str]:
 
 
 def _pieces_gone(cache: Cache, suppose: WhatIf) -> dict[str, str]:
-    """By what was said, the serials of the single pieces supposed gone, as the book writes them.
-
-    Raises AskError: more than one piece of a serial is supposed gone.
-    """
+    """By what was said, the serials of single pieces supposed gone.  Raises AskError: several are of one serial."""
     parts = _part_names(cache)
     serials = {item.serial.casefold(): item.serial for line in cache.stock for item in line.items if item.serial}
     found = {name: number for name, number in suppose.without if name not in parts and name.casefold() in serials}
@@ -140,10 +134,7 @@ def muster_of(
 
 
 def refuse_to_come(cache: Cache, book: RuleBook, on: date) -> None:
-    """Refuse a book dated after the day asked about: nobody can have counted the rig on that day.
-
-    Raises AskError: the rig and both days.
-    """
+    """Raise AskError for a book dated after the day asked about: nobody can have counted the rig on that day."""
     for rig, day in cache.book_dates:
         if day is not None and day > on and book.in_force("date_to_come"):
             raise AskError(
@@ -214,8 +205,7 @@ def head_of(
 ) -> tuple[str, str, Basis, tuple[tuple[str, str], ...]]:
     """What every answer begins with: name and title of the cache, the basis, and what each part is called to people.
 
-    The basis is what a page must say that it rests on; ``asked`` where a load was, ``factors`` where another factor is
-    used.
+    The basis says what a page rests on; ``asked`` where a load was, ``factors`` where another factor is used.
     """
     cache, book = muster.cache, muster.book
     suppose = (suppose or WhatIf()).of(cache)

@@ -109,10 +109,7 @@ def _without_angle(muster: Muster, scenes: tuple[Scene, ...], best: Purchase) ->
 def county(
     caches: Sequence[Cache], book: RuleBook, needs: Needs, *, suppose: WhatIf | None = None, progress: Progress = silent
 ) -> County:
-    """Several rigs, each by itself, and the moves between them that help.
-
-    Raises AskError: something supposed cannot be; NoPlanError: an optimum could not be proven in time.
-    """
+    """Several rigs, each by itself, and the moves between them that help.  Raises as ``buy`` does."""
     musters = [muster_of(cache, book, suppose, needs=needs) for cache in caches]
     return county_of(musters, needs.scenes if needs else (), progress)
 

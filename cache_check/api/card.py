@@ -44,9 +44,7 @@ def card(
     angles_deg: Sequence[Fraction] = (), proposed: StageResult | None = None, suppose: WhatIf | None = None,
     seconds: float | None = None,
 ) -> CardResult:  # fmt: skip
-    """The door card and crew page of one cache.
-
-    With ``seconds`` each scene is served with the sets shown, in that time at most.
+    """The door card and crew page of one cache; with ``seconds`` each scene is served with the sets shown, in that.
 
     ``proposed`` gives the sets where the book lists none; they are said to be proposed.  ``angles_deg`` empty takes
     the flattest and steepest that the rules allow.  ``others`` are rigs that could be called.

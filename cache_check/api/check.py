@@ -129,8 +129,7 @@ def reach(
 ) -> ReachResult:  # fmt: skip
     """Assemblies, union, blind spots and profiles; with ``at`` (nm) the tally at that length.
 
-    ``load`` (N) adds the step rated to the profiles and the tally.  Profiles that ``seconds`` are not enough for are
-    untold.
+    ``load`` (N) adds the step rated to both.  Profiles that ``seconds`` are not enough for are untold.
 
     Raises AskError: something supposed cannot be; NoPlanError: an optimum could not be proven in time.
     """

@@ -64,9 +64,7 @@ def run(
 ) -> None:  # fmt: skip
     """Answer each cache by itself and leave with the gravest status; what is shared is read once, before any.
 
-    Raises:
-        AskError: the form is not one that is told row by row, or all caches are to be taken as one.
-        InputError: a file that all share has mistakes.
+    Raises AskError: the form is not told row by row, or all are to be one; InputError: a shared file has mistakes.
     """
     if view.form not in ("table", "csv") or (view.form == "table" and view.show):
         raise AskError("--jobs tells a line of each rig, or with --format csv its rows; leave --jobs out for more")

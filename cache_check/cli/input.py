@@ -49,9 +49,7 @@ def settled(asked: Request, *, needs: bool = True, prices: bool = True) -> Reque
 def rigs(named: Sequence[Path]) -> tuple[tuple[Path, ...], CountyPaths | None]:
     """The caches meant by these words, paths or rig names of the county, with it; with none named, all its rigs.
 
-    Raises:
-        AskError: a word is neither a file nor a rig, or none is named and there is no county file.
-        InputError: the county file has mistakes.
+    Raises AskError: a word is no file and no rig, or nothing is named and no county found; InputError: the county's.
     """
     files = bool(named) and all(one.exists() or one.suffix for one in named)
     county = None if files else _county()
@@ -117,10 +115,7 @@ def _plain(name: str) -> str:
 
 
 def caches(paths: Sequence[Path], book: RuleBook, kept: Kept | None = None) -> list[Cache]:
-    """The caches of several files; ``kept`` are families already read, else each is read once for all of these.
-
-    Raises InputError: the mistakes of all the files together.
-    """
+    """The caches of files; ``kept`` are families already read.  Raises InputError: the mistakes of all the files."""
     from cache_check.files.cache import read_cache
 
     mistakes: list[Mistake] = []
@@ -174,10 +169,7 @@ class Given:
 
     @property
     def one(self) -> Cache:
-        """The one cache that is named, or several taken as one.
-
-        Raises AskError: there are several and nobody said that they are to be taken as one.
-        """
+        """The one cache named, or several taken as one.  Raises AskError: several, and nobody said so of them."""
         if len(self.caches) > 1 and not self.asked.pool:
             named = ", ".join(cache.title for cache in self.caches)
             raise AskError(f"{len(self.caches)} caches are named ({named}); name one, or take them as one with --pool")
@@ -188,20 +180,12 @@ def everything(
     asked: Request, *, county_needs: bool = True, county_prices: bool = False,
     situation: Callable[[System], Situation] | None = None,
 ) -> Given:  # fmt: skip
-    """Read all that is named, with what the county adds where rigs are named by it.
-
-    Raises AskError: a rig is named that there is not; InputError: the mistakes of all the files together.
-    """
+    """Read all that is named, with what the county adds where rigs are named by it.  Raises as ``all_of`` does."""
     return all_of(settled(asked, needs=county_needs, prices=county_prices), situation)
 
 
 def all_of(asked: Request, situation: Callable[[System], Situation] | None = None) -> Given:
-    """Read all that is named, and nothing else.
-
-    Raises:
-        AskError: a rig is named that there is not, or something is to be moved that cannot be.
-        InputError: the mistakes of all the files together.
-    """
+    """Read all that is named, and nothing else.  Raises AskError: no such rig or move; InputError: every mistake."""
     from cache_check.files.rules import read_rules
 
     mistakes: list[Mistake] = []
@@ -285,10 +269,7 @@ def nearest(name: str, known: Iterable[str], noun: str) -> str:
 def _moving(
     read: list[Cache], asked: Request, book: RuleBook
 ) -> tuple[list[Cache], tuple[tuple[str, frozenset[str]], ...]]:
-    """The caches with what is supposed moved between them, and that in words with the rigs that it concerns.
-
-    Raises AskError: it cannot be moved, or a rig that gives or takes is not named.
-    """
+    """The caches after what is moved between them, and that in words with its rigs.  Raises AskError: it cannot be."""
     from cache_check.api.base import moved
 
     if len(read) < 2:

@@ -138,12 +138,7 @@ class Request:
         return tuple(replace(self, factors=(one,)) for one in self.factors) or (self,)
 
     def book(self) -> RuleBook:
-        """The rules, with the policies and what was said.
-
-        Raises:
-            AskError: several design factors are asked where one is answered.
-            InputError: the mistakes of a policy file, or of what was said.
-        """
+        """The rules, with the policies and what was said.  Raises AskError: several factors; InputError: mistakes."""
         if len(self.factors) > 1:
             raise AskError("one --factor at a time here; check, reach and stage lay several side by side (no --jobs)")
         from cache_check.files.rules import read_rules
@@ -170,10 +165,7 @@ class _Command(click.Command):
 
 
 def gathered(params: dict[str, Any], command: str) -> dict[str, Any]:
-    """The values of options by name, what ``Request`` holds as ``asked`` and how to show it as ``view``.
-
-    Raises AskError: a section of the answer is named that there is not.
-    """
+    """Values by name, ``Request``'s as ``asked``, how to show it as ``view``.  Raises AskError: no such section."""
     own = {name: params[name] for name in Request.__dataclass_fields__ if name in params}
     rest = {name: value for name, value in params.items() if name not in own}
     rest |= {"asked": Request(**own)} if own else {}

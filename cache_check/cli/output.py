@@ -111,10 +111,7 @@ def view(form: Form = "table", show: tuple[str, ...] = (), color: bool | None = 
 def tell(
     command: str, results: Sequence[Any], shown: View, book: RuleBook | None, read: Sequence[Source] = (), **more: Any
 ) -> None:
-    """Write the answer to stdout; what a table of data cannot hold, caution and basis, to stderr.
-
-    ``book``, ``read`` and ``more`` are what ``report.answer.Told`` has.
-    """
+    """Write the answer to stdout, what a table of data cannot hold to stderr; ``more`` is what ``Told`` has more."""
     from cache_check.report.answer import Told, answer, beside
 
     told = Told(book, read, **more)
@@ -195,10 +192,7 @@ class Commands(click.Group):
     def resolve_command(
         self, ctx: click.Context, args: list[str]
     ) -> tuple[str | None, click.Command | None, list[str]]:
-        """The command that was meant.
-
-        Raises UsageError: there is none of that name; the sentence offers the nearest.
-        """
+        """The command that was meant.  Raises UsageError: there is none of that name; it offers the nearest."""
         if not args[0].startswith("-") and args[0] not in COMMANDS:
             hint = did_you_mean(args[0], COMMANDS) or f"the commands are {', '.join(COMMANDS)}."
             raise click.UsageError(f"no command {args[0]!r}; {hint}", ctx)

@@ -81,10 +81,7 @@ def command(asked: Request, view: View, plot: Path | None, **terms_of: Any) -> N
 
 
 def answered(read: given.Given, terms: BuyTerms, hear: Callable[[str], None] = lambda _: None) -> list[BuyResult]:
-    """What to buy for each of the caches, or for all as one.
-
-    Raises AskError: nothing is asked to be met, or a budget has no prices.
-    """
+    """What to buy for each cache, or for all as one.  Raises AskError: nothing to meet, or a budget without prices."""
     from cache_check.api.buy import buy
 
     terms = replace(terms, givers=tuple(read.others))

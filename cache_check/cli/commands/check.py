@@ -60,10 +60,7 @@ def command(asked: Request, why: str | None, view: View) -> None:
 
 
 def answered(read: given.Given, *, whole: bool = True, losses: bool = False) -> list[CheckResult]:
-    """What is answered of what was read, before anyone has decided how to show it.
-
-    Not ``whole``: what the short answer shows.
-    """
+    """What is answered of what was read, before anyone decides how to show it; not ``whole``: the short answer's."""
     from cache_check.api.check import check
 
     ask = partial(check, needs=read.needs, suppose=read.suppose, seconds=read.asked.seconds)

@@ -125,10 +125,7 @@ class Desk(Generic[Question, Reply]):
 
 
 def signature(paths: Iterable[str]) -> Signature:
-    """What changes when any of the files does: for each its time in ns, size and inode; zeros where it is gone.
-
-    A folder of CSV files is its files.
-    """
+    """For each file its time in ns, size and inode, zeros where it is gone; a folder of CSV files is its files."""
     named = map(Path, sorted(set(paths)))
     return tuple(_seen(file) for path in named for file in (sorted(path.glob("*.csv")) if path.is_dir() else [path]))
 

@@ -113,10 +113,7 @@ class Task:
 
 @dataclass(frozen=True)
 class Reply:
-    """HTML, whether it is an answer (else what is wrong), the title, and the files that it was read from.
-
-    ``form`` is the question's form, for the page that is not there yet.
-    """
+    """HTML, whether it is an answer (else what is wrong), its title, the files read, the form for a new page."""
 
     ok: bool
     html: str
