@@ -31,9 +31,6 @@ from cache_check.planning.packing.tally import tally
 from cache_check.planning.scenes import scene
 from cache_check.planning.solving.solver import Clock
 
-NO_DAY = date.min
-"""The day that a book without a date is judged on: no date has passed."""
-
 
 def audit(
     cache: Cache, book: RuleBook, count: CountSheet | None = None, *, needs: Needs | None = None,
@@ -100,7 +97,8 @@ def _musters(
     """The cache as counted, today; and by the book, on the book's day, its days taken at their word."""
     believed = tuple(Setting(rule=rule.id, on=False, by="the book's own day") for rule in book.of_kind("date_to_come"))
     as_booked = book.changed(settings=(*book.settings, *believed))
-    booked = Muster(cache, as_booked, cache.book_date or NO_DAY, clock=clock, judging=judging)
+    day = cache.book_date or date.min  # by a book without a date no date has passed
+    booked = Muster(cache, as_booked, day, clock=clock, judging=judging)
     return Muster(counted.cache, book, on, clock=clock, judging=judging), booked
 
 

@@ -15,8 +15,7 @@ from cache_check.model.situation import Situation, disagreements
 from cache_check.model.verdict import worst
 from cache_check.planning.loading import judging, loading, weighing
 from cache_check.planning.loading.carrying import Here, carriers
-from cache_check.planning.loading.loading import Worked, worked_out
-from cache_check.planning.packing.muster import Muster
+from cache_check.planning.loading.loading import worked_out
 
 
 def load(
@@ -34,11 +33,7 @@ def load(
     muster = muster_of(cache, book, suppose, seconds)
     situation, doubts = believed(situation, muster.book)
     muster.unlikely += doubts
-    result = _answer(muster, suppose, situation, worked_out(muster, situation))
-    return replace(result, findings=load_findings(LoadFacts(muster, result)))
-
-
-def _answer(muster: Muster, suppose: WhatIf, given: Situation, worked: Worked) -> LoadResult:
+    worked = worked_out(muster, situation)
     demand, divided = worked.demand, worked.divided
     one, setup = demand.one, demand.setup
     here = Here(muster, demand)
@@ -60,12 +55,12 @@ def _answer(muster: Muster, suppose: WhatIf, given: Situation, worked: Worked) -
         counts, angle_deg=setup.shape.geometry().angle_deg, links=named,
         missing=counts.missing if verdict == "met" else None,
     )  # fmt: skip
-    return LoadResult(
+    result = LoadResult(
         *head_of(muster, suppose, asked=True, factors=factors), verdict=verdict, links=links,
-        unchecked=judging.unchecked(here), situation=given, settled=one, geometry=setup.shape.geometry(),
+        unchecked=judging.unchecked(here), situation=situation, settled=one, geometry=setup.shape.geometry(),
         assumed=(*worked.of_straps, *worked.of_policy), lines=setup.lines(), refused=demand.refused,
         forces=demand.known, shares=divided.shares, comparisons=weighing.comparisons(demand, _ways(here)),
-        slip=loading.slip_of(given, setup.shape, one.friction),
+        slip=loading.slip_of(situation, setup.shape, one.friction),
         push=loading.push_of(here.links, best.way if best else None), ties=_ways(here),
         failed=judging.failed(here, best), ticks=judging.ticks(one, best),
         chain=loading.chain_instead(demand, default_wll()) if not demand.refused else None,
@@ -73,6 +68,7 @@ def _answer(muster: Muster, suppose: WhatIf, given: Situation, worked: Worked) -
         wanted=by_limit, ground=ground, largest=weighing.largest_of(here, divided, best, ground, wanted.count),
         near=loading.near(muster, setup.shape, demand.length), findings=(),
     )  # fmt: skip
+    return replace(result, findings=load_findings(LoadFacts(muster, result)))
 
 
 def _ways(here: Here) -> tuple[TieWay, ...]:

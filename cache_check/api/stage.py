@@ -39,7 +39,8 @@ def stage(
     muster = muster_of(cache, book, suppose, needs=needs)
     scenes = needs.scenes if needs else ()
     staging = _staging(muster, scenes, sets, seconds, progress) if scenes else None
-    matched = () if scenes else _matched(muster)
+    restrained_first = () if scenes else reversed(muster.steps[1:])  # else assembled
+    matched = next(filter(None, (matched_sets(muster, profile(muster, step)) for step in restrained_first)), ())
     one, two = carry_limits(muster.book)
     return StageResult(
         *head_of(muster, suppose, asked=True), most_sets=sets, one_person=one, two_persons=two, staging=staging,
@@ -65,12 +66,6 @@ def _staging(muster: Muster, scenes: tuple[Scene, ...], most: int, seconds: floa
     )  # fmt: skip
     verify(muster, scenes, most, found)
     return found
-
-
-def _matched(muster: Muster) -> tuple[MatchedSet, ...]:
-    """The matched sets, restrained where any strut can be, else assembled."""
-    found = (matched_sets(muster, profile(muster, step)) for step in reversed(muster.steps[1:]))
-    return next(filter(None, found), ())
 
 
 def _stowed(muster: Muster, matched: tuple[MatchedSet, ...]) -> tuple[ReadySetPlan, ...]:

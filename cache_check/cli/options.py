@@ -199,14 +199,10 @@ def stacked(made: Sequence[Callable[[Any], Any]]) -> Callable[[Decorated], Decor
 
 
 RULING = "policies said units"
-"""By which rules to judge."""
 JUDGING = f"factors on {RULING}"
-"""By which rules and on which day."""
 SUPPOSING = f"moves without extra {JUDGING}"
-"""What to suppose, how to judge among it."""
 SHOWN = "form show color"
-"""How the answer is shown."""
-
+"""By which rules to judge, by what else, and what to suppose with that; how the answer is shown."""
 
 _OPTIONS: dict[str, Callable[[Any], Any]] = {
     "caches": click.argument("caches", type=FILE, nargs=-1, metavar="[CACHE|RIG]..."),

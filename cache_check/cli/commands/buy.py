@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
@@ -15,8 +16,6 @@ from cache_check.cli.output import Exit, leave, plotted, severities, tell, waiti
 from cache_check.errors import AskError
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
     from cache_check.api.buy import BuyTerms
     from cache_check.model.purchase import BuyResult
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -13,8 +14,6 @@ from cache_check.cli.options import SHOWN, SUPPOSING, Request, View, called, opt
 from cache_check.cli.output import Exit, leave, plotted, severities, tell, waiting
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
     from matplotlib.figure import Figure
 
     from cache_check.model.staging import StageResult
