@@ -1,7 +1,4 @@
-"""Family files, and what they and a cache's own types have in common: parts by name, joints, charts.
-
-The place of an entry supplies its id and family; names of other parts are resolved to ids.
-"""
+"""Family files, and what a cache's own types share: joints, charts, and parts; their place gives id and family."""
 
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path

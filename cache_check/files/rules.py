@@ -76,7 +76,7 @@ _loaded = cache(text.load)  # a table is met among the rules, and again when it 
 def _rules_of(path: Path, known: Iterable[str]) -> RulesFile | None:
     data, page = _loaded(path)
     if not isinstance(data, dict) or not isinstance(data.get("rules"), list):
-        return None
+        return None  # a table of data, which is passed over
     reading = Reading(data, page)
     _parameter_values(reading)
     if (file := reading.record(RulesFile, data)) is not None:
@@ -86,10 +86,7 @@ def _rules_of(path: Path, known: Iterable[str]) -> RulesFile | None:
 
 @cache
 def rules_in(folder: Path) -> RuleBook:
-    """The rules of all YAML files in a folder, by name; InputError where one cannot be read, or there is no rule.
-
-    A YAML file without a top-level list "rules" is a table of data and is passed over.
-    """
+    """The rules of all YAML files in a folder, by name; InputError where one cannot be read, or there is no rule."""
     rules: list[Rule] = []
     versions: set[str] = set()
     for path in sorted(folder.glob("*.yaml")):

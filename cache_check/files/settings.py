@@ -137,10 +137,7 @@ BY = "this command"
 
 
 def with_said(book: RuleBook, said: Iterable[str]) -> RuleBook:
-    """The book with what was said in force, after every other setting; all that is wrong with it is one InputError.
-
-    Each is RULE=VALUE (on, off) or RULE.ENTRY=VALUE; lists of words are parted by commas.
-    """
+    """The book with what was said (RULE=on/off, RULE.ENTRY=VALUE) after all settings; its faults are one InputError."""
     reading = Reading({"set": {}}, Page("command line", "", [], {(): Spot(0, 0), ("set",): Spot(0, 0)}))
     for one in said:
         _take(reading, book, one)

@@ -28,8 +28,7 @@ class SituationFile(Situation):
 def read_situation(path: str | Path, given: Mapping[str, Any] | None = None, units: System = "us") -> Situation:
     """Read a situation file, options of the command in place of its entries where they are given.
 
-    Bare numbers among the options are in ``units``.  The file's mistakes, in their order, then those of the options are
-    one InputError.
+    Bare options are in ``units``.  The file's mistakes, in their order, then those of the options are one InputError.
     """
     reading = open_file(path, "situation")
     for name in [name for name in reading.data if name in GONE]:

@@ -198,8 +198,7 @@ def _syntax(error: yaml.YAMLError, page: Page) -> Mistake:
 def load(path: str | Path) -> tuple[Any, Page]:
     """Read one YAML file: its plain data, and the page that knows where everything stood.
 
-    InputError where it cannot be read at all (missing, not text, not YAML, too large or too deep); mistakes after
-    which reading can go on (repeated keys, split numbers) are left on the page.
+    InputError where it cannot be read at all; other mistakes (repeated keys, split numbers) are left on the page.
     """
     name = str(path)
     raw = read_bytes(Path(path), name)

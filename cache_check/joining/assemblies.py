@@ -162,10 +162,8 @@ class Joinery:
         return self._between(*_laid_out(shape, stack), shape.pins)(ground, body, load)
 
     def assembly_of(self, parts: Sequence[Part]) -> Assembly:
-        """The assembly of parts in a legal order, ground to load, whatever the stock holds.
-
-        Of the ways to pin it the one for which the stock lacks the fewest pins, then the one that takes the fewest.
-        """
+        """The assembly of parts in a legal order, ground to load, whatever the stock holds."""
+        # Of the ways to pin it the one for which the stock lacks the fewest pins, then the one that takes the fewest.
         made = self.assemblies_of(parts)
         return min(made, key=lambda one: sum(max(0, n - self.counts.get(pin, 0)) for pin, n in one.pins))
 

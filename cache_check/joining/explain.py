@@ -75,10 +75,7 @@ def _with(one: _Sat, way: int, seat: Seat, joints: Joints, families: frozenset[s
 
 
 def explain(parts: Sequence[Part], joined: Joinery) -> Legality:
-    """Whether parts in this order (ground to load) may be built, what they break, and the nearest legal build.
-
-    ``parts`` are linear parts of the catalogue; the nearest build is made of the pieces that are usable.
-    """
+    """Whether linear parts, ground to load, may be built, what they break, and the nearest build of usable pieces."""
     assert all(part.kind in LINEAR for part in parts)
     broken = broken_rules(parts, joined.joints)
     legal = not any(wrong.severity == "stop" for wrong in broken)
@@ -96,8 +93,7 @@ def explain(parts: Sequence[Part], joined: Joinery) -> Legality:
 def nearest_build(parts: Sequence[Part], joined: Joinery) -> tuple[Assembly | None, int]:
     """The legal build from usable pieces that changes the fewest parts, and how many it changes.
 
-    A part replaced, added or taken away is one change.  Ties go to the build with fewer pieces, then to the
-    first in the fixed order.  (None, 0) when the cache can build nothing.
+    A part replaced, added or taken away is one change; ties go to fewer pieces, then the fixed order.  (None, 0): none.
     """
     wanted = Counter(part.id for part in parts)
     near = (_closest(wanted, block, joined) for block in joined.blocks)

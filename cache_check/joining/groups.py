@@ -6,7 +6,7 @@ not once per assembly.  Lengths, stock and the parts themselves come in afterwar
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from functools import cache, cached_property
+from functools import cache
 from itertools import combinations, combinations_with_replacement, product
 from math import comb
 from operator import le, mul
@@ -73,6 +73,8 @@ class Groups:
     def __init__(self, joints: Joints, counts: dict[str, int]) -> None:
         self.joints = joints
         self.counts = counts
+        self.outspoken = sorted({said.family for said in joints.book.settings if said.family is not None})
+        """The families with settings of their own: their presence in a stack may make it stricter."""
         linear = (p for p in joints.catalogue.parts if p.kind in LINEAR)
         parts = sorted((p for p in linear if counts.get(p.id, 0) > 0), key=_order)
         self.pieces = self._grouped((self._signature(p), p) for p in parts if p.kind in SUMMED)
@@ -116,11 +118,6 @@ class Groups:
             for size in range(min(len(self.outspoken), _TOGETHER) + 1)
             for others in combinations(self.outspoken, size)
         )
-
-    @cached_property
-    def outspoken(self) -> tuple[str, ...]:
-        """The families with settings of their own: their presence in a stack may make it stricter."""
-        return tuple(sorted({said.family for said in self.joints.book.settings if said.family is not None}))
 
     def _limits(self, families: frozenset[str]) -> tuple[Limit, ...]:
         """The bounded sums in force for a stack of these families."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
-from functools import cache, cached_property
+from functools import cache
 from itertools import chain, pairwise, product
 from typing import TYPE_CHECKING
 
@@ -39,18 +39,12 @@ class Joints:
         self.catalogue = catalogue
         self.book = book
         self.kinds: tuple[Kind, ...] = kinds_in_force(book, catalogue)
+        self.stopping = tuple(kind for kind in self.kinds if kind.stops)
+        """The kinds whose breach makes a stack illegal."""
+        self.reads = tuple(dict.fromkeys(field for kind in self.stopping for field in kind.reads))
+        """The fields, beyond kind, family and ends, that the stopping rules tell joints apart by."""
         self._pinning = next((kind for kind in self.kinds if isinstance(kind, PinPerJoint)), None)
         self.pins_each = cache(self._pins_each)
-
-    @cached_property
-    def stopping(self) -> tuple[Kind, ...]:
-        """The kinds whose breach makes a stack illegal."""
-        return tuple(kind for kind in self.kinds if kind.stops)
-
-    @cached_property
-    def reads(self) -> tuple[str, ...]:
-        """The fields, beyond kind, family and ends, that the stopping rules tell joints apart by."""
-        return tuple(dict.fromkeys(field for kind in self.stopping for field in kind.reads))
 
     def broken_seat(
         self, seat: Seat, kinds: tuple[Kind, ...], families: frozenset[str] | None = None

@@ -60,11 +60,9 @@ class Shapes:
         }
 
     def _runs(self, fitting: Seat) -> list[_Run]:
-        """Every run of pieces that can stand on a fitting, shortest first.
-
-        Of runs with one vector, one innermost seat and one innermost extension the first stands for all that take no
-        fewer of some pin: what may come further in depends on nothing else.
-        """
+        """Every run of pieces that can stand on a fitting, shortest first."""
+        # Of runs with one vector, one innermost seat and one innermost extension the first stands for all that take no
+        # fewer of some pin: what may come further in depends on nothing else.
         place: Place = "below" if fitting.place == "ground" else "above"
         runs = [_Run((0,) * len(self._pieces), (), (fitting,), Counter())]
         seen: dict[tuple[int, bool, int, Vector], list[Counter[str]]] = {}
@@ -116,10 +114,8 @@ class Shapes:
         }
 
     def _between(self, base: int, body: int, head: int) -> tuple[Shape, ...]:
-        """The legal shapes between three groups, in order: for each vector the fewest pins, then fewest below the body.
-
-        A vector comes again only with pins of which some other shape of it takes more.
-        """
+        """The shapes between three groups, in order: of each vector the fewest pins, then fewest below the body."""
+        # A vector comes again only with pins of which some other shape of it takes more.
         every: list[Shape] = []
         for shapes in self._worked_out(base, body, head).values():
             shapes.sort(key=lambda shape: (sum(n for _, n in shape.pins), len(shape.below), shape.pins))
@@ -152,11 +148,9 @@ class Shapes:
 
     @cached_property
     def _pins_differ(self) -> bool:
-        """Whether the same parts could be joined with other pins: only where unlike ends may meet.
-
-        Else each joint joins two ends of one name, and a stack's ends are those of its parts however they sit.  Unlike
-        ends meet where a family lists them as mates, or where no rule stops them.
-        """
+        """Whether the same parts could be joined with other pins: only where unlike ends may meet."""
+        # Else each joint joins two ends of one name, and a stack's ends are those of its parts however they sit.
+        # Unlike ends meet where a family lists them as mates, or where no rule stops them.
         mating = [kind for kind in self._rules.stopping if kind.rule.kind == "ends_mate"]
         return any(
             family.mates or not any(kind.is_on((family.id,)) for kind in mating)

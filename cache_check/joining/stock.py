@@ -73,10 +73,7 @@ class Usable:
 
 
 def usable(cache: Cache, book: RuleBook, on: date, gone: dict[str, int] | None = None) -> Usable:
-    """What of a cache is usable on a day, under the rules of a book, with some pieces supposed gone.
-
-    Of a base, pieces with enough attachment points are supposed gone first: the answer must not flatter.
-    """
+    """What of a cache is usable on a day, under the rules of a book, with some pieces supposed gone."""
     fitness = Fitness(book, cache.catalogue)
     counts = dict.fromkeys(cache.catalogue.by_id, 0)
     asked = least_points(cache, book)
@@ -106,6 +103,7 @@ def usable(cache: Cache, book: RuleBook, on: date, gone: dict[str, int] | None =
     for part, number in (gone or {}).items():
         counts[part] -= number
         idle.append(Idle(part, "", "", "", number, "in service", (Reason(Why.GONE, "", Why.GONE.text),)))
+        # Of a base, pieces with enough attachment points are supposed gone first: the answer must not flatter.
         for name, _ in names.get(part, ()):
             pointed[name] = max(0, pointed[name] - number)
     return Usable(

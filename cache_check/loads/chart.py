@@ -156,16 +156,14 @@ def least_by_euler(load: int | Fraction, length: int | Fraction, longer: int | F
 
 
 class DesignFactor(NamedTuple):
-    """A design factor ``k``, and whether somebody ``said`` so for what is asked, or it is only the rules' own.
-
-    A load that its maker rated at a higher factor is raised to ``k`` only where that was said in so many words.
-    """
+    """A design factor ``k``, and whether somebody ``said`` so for what is asked, or it is only the rules' own."""
 
     k: Fraction
     said: bool = False
 
     def of(self, stated: Exact | None) -> Fraction:
         """The factor at which a load is used that is marked at ``stated``; None: a failure load."""
+        # A load that its maker rated at a higher factor is raised to k only where that was said in so many words.
         return self.k if self.said or stated is None else max(self.k, Fraction(stated))
 
 

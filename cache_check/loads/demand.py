@@ -85,10 +85,8 @@ def two_strut_shares(load: Number, first_at: Number, second_at: Number, load_at:
 
 
 def struts_needed(load: Number, rated: Number, minimum: int = 1) -> int:
-    """Struts for a load by equal share: the fewest n with n x ``rated`` >= ``load``, never under the ruled ``minimum``.
-
-    A load met exactly is met; statics may only add to a policy's floor.  Straps on one line are counted so too.
-    """
+    """Struts for a load by equal share: the fewest n with n x ``rated`` >= ``load``, at least the ruled ``minimum``."""
+    # A load met exactly is met; statics may only add to a policy's floor.  Straps on one line are counted so too.
     fewest = math.ceil(conventions.settled(not_negative("load", load) / positive("rated load", rated)))
     return max(fewest, conventions.whole("minimum", minimum, 1))
 

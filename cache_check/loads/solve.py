@@ -120,10 +120,8 @@ def push_arm(one: Situation) -> int:
 
 
 def push_left(one: Situation) -> Fraction:
-    """For each newton of a weight at rest, what of the sideways push its own righting moment leaves; never under 0.
-
-    A share s with its allowance, of the push alone, at a height y, against the weight d inside the edge: s - d / y.
-    """
+    """For each newton of a weight at rest, what of the sideways push its own righting moment leaves; never under 0."""
+    # A share s with its allowance, of the push alone, at a height y, against the weight d inside the edge: s - d / y.
     share = (one.sideways_share or Fraction(0)) * one.allowance
     return max(Fraction(0), share - Fraction(one.weight_inside or 0, push_arm(one)))
 

@@ -52,7 +52,7 @@ def solve_triangle(
     Base: sum of T cos a cos b = F cos theta - mu N, sideways even, N = F sin theta - sum of T sin b.  Vehicle: moments
     about the pivot.  Three straps and more share as like straps do, stiffness 1 / length.  ``lever`` is the weight's
     about the pivot toward the strut, 0 or more; ``division`` the tensions under a thrust of 1, in place of that
-    sharing (``sharing.divisions``).  A negative reaction at base or pivot means: do not use.
+    sharing (``restraint.divisions``).  A negative reaction at base or pivot means: do not use.
     ValueError where straps are on one side, or nothing balances at any strut force.
     """
     angle, straps = _angle(contact, base), _straps(base, anchors)

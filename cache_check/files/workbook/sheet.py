@@ -1,7 +1,6 @@
 """Sheets read by the headings they should have, and all of a workbook or folder together: cells to data, and back.
 
-Most sheets have a row of heads; some are lines, each a word and its value: what a file is, a situation, and the head of
-a count sheet.
+Most sheets have a row of heads; some are lines, each a word and its value: "about", a situation, the head of a count.
 """
 
 import re

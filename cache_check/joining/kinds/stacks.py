@@ -121,12 +121,10 @@ class PinPerJoint(Kind):
     """Every joint that takes a loose pin has its pins: which, and how many."""
 
     def pin(self, lower: Seat, upper: Seat) -> str:
-        """The loose pin of a joint, "" where it carries its own; a listed pair's own word goes before its connector's.
-
-        Where no rule keeps unlike ends apart that no family lists, it takes that of either end: none would be less.
-        Every stack of the same parts joins the same ends, so that where only like ends meet it takes the same pins
-        however they sit; else the way up decides.
-        """
+        """The loose pin of a joint, "" where it carries its own; a listed pair's word goes before its connector's."""
+        # Where no rule keeps unlike ends apart that no family lists, it takes that of either end: none would be less.
+        # Every stack of the same parts joins the same ends, so that where only like ends meet it takes the same pins
+        # however they sit; else the way up decides.
         if lower.top is None or upper.bottom is None:
             return ""
         pin = listed_pin(lower.top, upper.bottom, self.catalogue)
