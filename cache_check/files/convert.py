@@ -59,9 +59,8 @@ YAML = (".yaml", ".yml")
 def convert(source: Path, target: Path, kind: str, book: RuleBook) -> None:
     """Write what ``source`` says as one kind of file to ``target``, in the form that its name asks for.
 
-    ".yaml" or ".yml" is YAML, ".xlsx" a workbook, a name without a suffix a folder of CSV files.  Comments and
-    spaces at the ends of texts are not kept.  InputError where the source cannot be read, the target is there already,
-    or its form is not known.
+    ".yaml" or ".yml" is YAML, ".xlsx" a workbook, no suffix a folder of CSV files.  Comments and spaces at the ends of
+    texts are not kept.  InputError where the source cannot be read, or the target is there or of no known form.
     """
     data, before = _read(source, kind, book)
     form = target.suffix.casefold()

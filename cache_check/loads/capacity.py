@@ -1,8 +1,7 @@
 """What one assembly is rated for over a length or range and a design factor, and which link governs.
 
-The chart of the body's family speaks for a complete strut of that family's own parts; a part that states its
-own strength caps it.  No chart, a chart in doubt, no row at or above a length, a blank cell, a factor that is
-not stated, or families mixed: unrated.
+The chart of the body's family speaks for a complete strut of its own parts; a part that states its strength caps it.
+Unrated: no chart or one in doubt, no row at or above a length, a blank cell, a factor not stated, or families mixed.
 """
 
 from collections.abc import Iterator, Sequence

@@ -65,8 +65,7 @@ def row_at_or_above(rows: Sequence[Row], length: Exact) -> int | None:
 def lowest_load(rows: Sequence[Row], shortest: Exact, longest: Exact, extensions: int) -> Exact | None:
     """The load over a range of lengths: the lowest cell of all rows that it touches.
 
-    None is unrated somewhere: past the last row or column, or one blank.  ``shortest`` and ``longest`` are the ends of
-    the range, over 0, in the rows' unit.
+    None is unrated somewhere: past the last row or column, or one blank.  Both ends are over 0, in the rows' unit.
     """
     column = whole("extensions", extensions, 0)
     first, last = row_at_or_above(rows, shortest), row_at_or_above(rows, longest)
@@ -96,9 +95,8 @@ def unrated_spans(rows: Sequence[Row], extensions: int, closed: Exact, opened: E
 def flaws(rows: Sequence[Row]) -> list[Flaw]:
     """Everything in a chart that does not make sense, by row and column; empty for a sane one.
 
-    Rows sorted, all figures over 0; never rising with length, with extensions or with both; falling no faster
-    than 1 / L^2 (``least_by_euler``).  A blank is no flaw: it rates nothing.  When order or sign is wrong only that is
-    told, since the rest would mislead.
+    Rows sorted, all figures over 0; never rising with length, extensions or both; falling no faster than 1 / L^2
+    (``least_by_euler``).  A blank rates nothing and is no flaw.  Wrong order or sign is told alone: more would mislead.
     """
     pairs = enumerate(pairwise(rows), 1)
     first = [Flaw("rows not sorted by length", i, None, i - 1, a.limit) for i, (a, b) in pairs if b.limit <= a.limit]

@@ -100,8 +100,7 @@ def foot_friction_needed(angle_deg: Number) -> float:
 def head_friction_needed(angle_deg: Number, face_deg: Number) -> float:
     """Coefficient at which the head just holds on the vehicle's face, 0 met squarely: mu = tan |theta - face|.
 
-    ``face_deg`` is how far the face looks downward: 0 an upright side, 90 a level underside; ValueError where the strut
-    lies along the face and does not press it.
+    ``face_deg`` is how far the face looks down, 0 upright to 90 an underside; ValueError where the strut lies along it.
     """
     angle = strut_angle(angle_deg)
     askew = abs(angle - conventions.between("face angle, deg,", face_deg, 0, 90, ends="[]"))

@@ -10,8 +10,7 @@ Point = tuple[float, float, float]
 def height_above_seat(contact_height: Number, ground_drop: Number = 0) -> float:
     """Contact height above the base's seat, h = height at the vehicle + ground drop; ValueError where not over 0.
 
-    ``contact_height`` is above the ground at the vehicle, over 0; ``ground_drop`` how much lower the ground lies at the
-    base, negative where it lies higher.
+    ``contact_height`` is from the vehicle's ground, over 0; the base's lies ``ground_drop`` lower (negative: higher).
     """
     height = positive("contact height", contact_height) + finite("ground drop", ground_drop)
     if height <= 0:

@@ -1,7 +1,6 @@
 """What a cell means, read as a person meant it or refused in words, and written so that it is read back the same.
 
-Readers return plain data as YAML would give it: text, whole numbers, true, false, lists.  Numbers are taken
-at the 15 digits that a spreadsheet shows.
+Readers return plain data as of YAML: text, whole numbers, true, false, lists.  Numbers have a spreadsheet's 15 digits.
 """
 
 import csv

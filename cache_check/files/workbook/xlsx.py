@@ -10,7 +10,9 @@ import re
 import warnings
 import zipfile
 from collections.abc import Iterable, Iterator, Sequence
+from contextlib import ExitStack, closing
 from datetime import date, time, timedelta
+from functools import partial
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
@@ -48,24 +50,21 @@ def read_grids(path: Path) -> tuple[list[Grid], str]:
 def _grids(raw: bytes, name: str) -> list[Grid]:
     from openpyxl import load_workbook
 
-    book = load_workbook(io.BytesIO(raw), read_only=True, data_only=False, keep_links=False)
+    opened = partial(load_workbook, read_only=True, keep_links=False)
     worked: Any = None
     grids = []
-    try:
+    with ExitStack() as books:
+        book = books.enter_context(closing(opened(io.BytesIO(raw), data_only=False)))
         if len(book.worksheets) > MOST_SHEETS:
             raise refused(name, f"has {len(book.worksheets)} sheets", f"{MOST_SHEETS} at most are read")
         merged = _merged(raw, name)
         for number, sheet in enumerate(book.worksheets):
             grid = Grid(sheet.title, f'sheet "{sheet.title}"', [], book.epoch.date())
             if formulas := list(_fill(grid, sheet, name)):
-                worked = worked or load_workbook(io.BytesIO(raw), read_only=True, data_only=True, keep_links=False)
+                worked = worked or books.enter_context(closing(opened(io.BytesIO(raw), data_only=True)))
                 _work_out(grid, worked.worksheets[number], formulas)
             _spread(grid, merged.get(getattr(sheet, "_worksheet_path", ""), []))
             grids.append(grid)
-    finally:
-        book.close()
-        if worked is not None:
-            worked.close()
     return grids
 
 
