@@ -222,12 +222,9 @@ def _strange(read: Sequence[Cache], quotes: Sequence[Prices]) -> None:
         for place, name in zip(quote.places, (price.part for price in quote.prices), strict=True):
             short = name.rpartition("/")[2]
             near = get_close_matches(short, known, n=1, cutoff=0.8)
-            if short not in known and near and _numbers(near[0]) == _numbers(short):
+            numbers = ["".join(filter(str.isdecimal, one)) for one in (short, *near)]
+            if short not in known and near and numbers[0] == numbers[1]:
                 click.echo(f"cache-check: {place}: {name!r} is no part here; did you mean {near[0]!r}?", err=True)
-
-
-def _numbers(name: str) -> str:
-    return "".join(letter for letter in name if letter.isdecimal())
 
 
 def _scenes(asked: Request) -> Needs | None:

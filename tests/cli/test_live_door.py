@@ -101,7 +101,7 @@ def test_the_token_is_exchanged_for_a_cookie() -> None:
 
 def test_keys_are_not_guessed_and_not_shared() -> None:
     """Two servers have two tokens and two cookies, each of 24 bytes and more."""
-    one, two = Key.made(1), Key.made(2)
+    one, two = Key(1), Key(2)
 
     assert len({one.token, two.token, one.cookie, two.cookie}) == 4
     assert min(map(len, (one.token, one.cookie))) >= 32

@@ -7,11 +7,13 @@ address was exchanged for.  Nothing is written, no file is named by a request, a
 from __future__ import annotations
 
 import asyncio
-import secrets
 import socket
 from collections.abc import AsyncIterator, Awaitable, Callable, Mapping
 from contextlib import asynccontextmanager, suppress
+from dataclasses import field
+from functools import partial
 from hmac import compare_digest
+from secrets import token_urlsafe
 from typing import Any
 
 import uvicorn
@@ -51,16 +53,11 @@ HEADERS = {
 
 @dataclass(frozen=True)
 class Key:
-    """What lets a browser in: the port served, the token of the address, the cookie's value."""
+    """What lets a browser in: the port served, the token of the address, the cookie's value; secrets of the system."""
 
     port: int
-    token: str
-    cookie: str
-
-    @classmethod
-    def made(cls, port: int) -> Key:
-        """A new one, from the system's source of secrets."""
-        return cls(port, secrets.token_urlsafe(24), secrets.token_urlsafe(24))
+    token: str = field(default_factory=partial(token_urlsafe, 24))
+    cookie: str = field(default_factory=partial(token_urlsafe, 24))
 
     @property
     def address(self) -> str:
@@ -221,7 +218,7 @@ class Pages:
 def serve(opened: Opened, port: int, ready: Callable[[str], None]) -> None:
     """Serve on this machine until told to end; ``ready`` is told the address."""
     listening = socket.create_server(("127.0.0.1", port))
-    key = Key.made(listening.getsockname()[1])
+    key = Key(listening.getsockname()[1])
 
     def end() -> None:
         server.should_exit = True
