@@ -26,7 +26,6 @@ from cache_check.model.part import Fitting, Part
 from cache_check.model.piece import Why
 from cache_check.model.rule import RuleBook, Setting
 from cache_check.planning.packing.muster import Muster
-from cache_check.planning.packing.ratings import Judging
 from cache_check.planning.packing.tally import tally
 from cache_check.planning.scenes import scene
 from cache_check.planning.solving.solver import Clock
@@ -57,7 +56,12 @@ def audit(
     settled = in_force(cache, book, suppose)
     refuse_to_come(cache, settled, on)
     counted = _counted(cache, settled, count, on, others)
-    today, by_book = _musters(cache, counted, settled, on, Clock(seconds), judging_of(needs))
+    clock, judging = Clock(seconds), judging_of(needs)
+    today = Muster(counted.cache, settled, on, clock=clock, judging=judging)
+    # The book is believed on its own day; by one without a date no date has passed.
+    believed = tuple(Setting(rule=one.id, on=False, by="the book's own day") for one in settled.of_kind("date_to_come"))
+    as_booked = settled.changed(settings=(*settled.settings, *believed))
+    by_book = Muster(cache, as_booked, cache.book_date or date.min, clock=clock, judging=judging)
     scenes = needs.scenes if needs else ()
     unions = (reach_of(muster.joined, 0).union for muster in (by_book, today))
     asked = tuple(Asked(*one) for one in asks_of(scenes, unions, today.cache.units))
@@ -89,17 +93,6 @@ def _counted(cache: Cache, book: RuleBook, count: CountSheet | None, on: date, o
     counted = as_counted(cache, count, Judge(judged, as_book, owners, least_points(cache, book)))
     counted.differences += twice
     return counted
-
-
-def _musters(
-    cache: Cache, counted: Counted, book: RuleBook, on: date, clock: Clock, judging: Judging | None
-) -> tuple[Muster, Muster]:
-    """The cache as counted, today; and by the book, on the book's day, its days taken at their word."""
-    believed = tuple(Setting(rule=rule.id, on=False, by="the book's own day") for rule in book.of_kind("date_to_come"))
-    as_booked = book.changed(settings=(*book.settings, *believed))
-    day = cache.book_date or date.min  # by a book without a date no date has passed
-    booked = Muster(cache, as_booked, day, clock=clock, judging=judging)
-    return Muster(counted.cache, book, on, clock=clock, judging=judging), booked
 
 
 def _findings(inspection: Inspection, costs: Sequence[Cost]) -> tuple[AuditFinding, ...]:
