@@ -65,7 +65,7 @@ def row_at_or_above(rows: Sequence[Row], length: Exact) -> int | None:
 def lowest_load(rows: Sequence[Row], shortest: Exact, longest: Exact, extensions: int) -> Exact | None:
     """The load over a range of lengths: the lowest cell of all rows that it touches.
 
-    None is unrated somewhere: past the last row or column, or one blank.  Both ends are over 0, in the rows' unit.
+    None is unrated somewhere: past the last row or column, or blank.  ``shortest``, ``longest``: over 0, in rows' unit.
     """
     column = whole("extensions", extensions, 0)
     first, last = row_at_or_above(rows, shortest), row_at_or_above(rows, longest)
