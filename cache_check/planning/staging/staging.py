@@ -102,6 +102,7 @@ class Stager:
         self.sets, self.lying = sets, lying
         self._numbers: dict[Run, int] = {}
         self._stacked, self.runs, self.cuts = cache(self._stack), cache(self._runs), cache(self._cuts)
+        self._most = cache(self._most_of)
 
     @cached_property
     def candidates(self) -> tuple[Candidate, ...]:
@@ -171,7 +172,7 @@ class Stager:
         """The parts and pins that the struts of a scene alone could run out of."""
         return frozenset(part for part, n in self._most(s).items() if n > self.muster.usable.counts[part])
 
-    def _most(self, s: int) -> Counter[str]:
+    def _most_of(self, s: int) -> Counter[str]:
         """What the struts of a scene take, were each to take the most of every part and pin that any does."""
         most: Counter[str] = Counter()
         for strut in self.answering[s].struts:
@@ -180,7 +181,7 @@ class Stager:
 
     def scarce(self, s: int, sets: Mapping[int, int]) -> frozenset[str]:
         """Of everything, what could run out in a scene with these sets, by candidate."""
-        wanted = self._most(s)
+        wanted = self._most(s).copy()
         for c, number in sets.items():
             for part, n in self.candidates[c].assembly.pieces.items():
                 wanted[part] += n * number

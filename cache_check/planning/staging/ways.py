@@ -9,8 +9,7 @@ run out; that is seen when the scenes are played.
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Collection, Iterator
+from collections.abc import Collection
 from operator import le
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -93,9 +92,9 @@ class _Listing:
         self.stager, self.s, self.counted, self.apart = stager, s, counted, apart
         self.held = frozenset(stager.answering[s].holds)
         pointed = [base for base in stager.muster.columns.pointed if stager.apart(base, counted.loose)]
-        uses = [("all", counted.all), ("loose", counted.loose), ("points", pointed)]
-        self.uses: tuple[Use, ...] = tuple((kind, part) for kind, parts in uses for part in sorted(parts))
-        self.pointed = frozenset(pointed)
+        self.all, self.loose, self.pointed = sorted(counted.all), sorted(counted.loose), sorted(pointed)
+        uses = [("all", self.all), ("loose", self.loose), ("points", self.pointed)]
+        self.uses: tuple[Use, ...] = tuple((kind, part) for kind, parts in uses for part in parts)
 
     def groups(self, yielded: frozenset[int], least: int | None) -> dict[Group, Found]:
         groups: dict[Group, Found] = {}
@@ -105,25 +104,22 @@ class _Listing:
             held = (strut.need, strut.base) in self.held
             group = (strut.need, strut.base if held else None, n if self.apart else -1)
             here = groups.setdefault(group, {})
-            fixed = tuple([strut.takes[part] for kind, part in self.uses if kind == "all"])
+            fixed = tuple([strut.takes.get(part, 0) for part in self.all])
             for runs, place, joints in self.stager.cuts(strut.stack):
                 if yielded.issuperset(runs):
-                    taken = (*fixed, *self._loose(strut, place, held=held)) if self.counted.loose else fixed
+                    taken = (*fixed, *self._loose(strut, place, held=held)) if self.loose else fixed
                     ways = here.setdefault(runs, {})
                     if taken not in ways or joints < ways[taken][0]:
                         ways[taken] = joints, n, place
         return groups
 
-    def _loose(self, strut: Strut, place: int, *, held: bool) -> Iterator[int]:
-        split, pins = splits(strut.stack)[place], strut.pins
-        singles = Counter(run[0] for run in split.runs if len(run) == 1)
-        for pin in filter(None, (pins[at] for at in split.at)):
-            singles[pin[0]] += pin[1]
-        for kind, part in self.uses:
-            if kind == "loose":
-                yield singles[part]
-            elif kind == "points":
-                yield int(held and split.runs[0] == (part,))
+    def _loose(self, strut: Strut, place: int, *, held: bool) -> list[int]:
+        split, singles = splits(strut.stack)[place], dict[str, int]()
+        alone = [(run[0], 1) for run in split.runs if len(run) == 1]
+        for part, n in (*alone, *filter(None, [strut.pins[at] for at in split.at])):
+            singles[part] = singles.get(part, 0) + n
+        ground = [int(held and split.runs[0] == (part,)) for part in self.pointed]
+        return [*[singles.get(part, 0) for part in self.loose], *ground]
 
 
 def _lean(found: Found) -> Found:
