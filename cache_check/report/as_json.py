@@ -32,8 +32,7 @@ from cache_check.report import told_rules
 from cache_check.report.page import NOT_COUNTED, said
 
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
-VERSION = 2
-"""Raised when a key goes or changes its meaning; a key more does not raise it."""
+VERSION = 2  # raised when a key goes or changes its meaning; a key more does not raise it
 ANSWERS: dict[str, type] = {
     "check": CheckResult, "reach": ReachResult, "build": BuildResult, "rules": RulesResult, "load": LoadResult,
     "stage": StageResult, "buy": BuyResult, "audit": AuditResult, "history": History, "exercise": ExerciseResult,

@@ -12,9 +12,7 @@ from itertools import chain, zip_longest
 from cache_check.report.page import Block, Cell, Line, Mark, Page, Part, Points, Short, Table, plain, words
 
 WIDTH = 100
-_BREAK_AT = 6
-_NARROW = 12
-"""A first column no wider than this has no room to indent what follows in a cell."""
+_NARROW = 12  # a first column no wider than this has no room to indent what follows in a cell
 MOST = 25
 _LABEL = 12
 _COLOURS: dict[Mark, str] = {"met": "32", "not met": "31;1", "not known": "33;1", "": "1"}
@@ -86,8 +84,7 @@ def _widths(rows: list[list[str]], width: int) -> tuple[int, list[int]]:
     columns = list(zip(*rows, strict=True))
     lengths = [[len(cell) for cell in column] for column in columns]
     whole = [max(max((len(word) for word in cell.split()), default=1) for cell in column) for column in columns]
-    broken = [min(wide_one, _BREAK_AT) for wide_one in whole]
-    for gap, least in ((2, whole), (1, whole), (1, broken)):
+    for gap, least in ((2, whole), (1, whole), (1, [min(one, 6) for one in whole])):
         widths = _narrowed(lengths, [max(1, one) for one in least], width - gap * (len(columns) - 1))
         if sum(widths) + gap * (len(columns) - 1) <= width:
             break

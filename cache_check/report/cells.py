@@ -10,7 +10,7 @@ from fractions import Fraction
 from cache_check.model.assembly import Assembly, Span
 from cache_check.model.counting import STEPS, NeedAsked, SceneAnswer, SceneServed, Tally
 from cache_check.model.rule import RuleBook, Setting
-from cache_check.model.verdict import OF_STATE, Link, Verdict
+from cache_check.model.verdict import OF_STATE, Verdict
 from cache_check.report import told_rules
 from cache_check.report.page import Cell, Rows
 from cache_check.report.say import Say
@@ -41,14 +41,9 @@ def said(verdict: Verdict | None) -> str | None:
     return verdict and verdict.upper()
 
 
-def missing(link: Link | None) -> str | None:
-    """The verdict with any one piece missing, where that was asked."""
-    return None if link is None else OF_STATE[link.state].upper()
-
-
 def verdicts(of: Tally | SceneAnswer | SceneServed) -> tuple[Cell, Cell]:
-    """The verdict on something, and that with any one piece missing."""
-    return said(of.verdict), missing(of.missing)
+    """The verdict on something, and that with any one piece missing, where that was asked."""
+    return said(of.verdict), None if of.missing is None else OF_STATE[of.missing.state].upper()
 
 
 def span(one: Span | None, say: Say) -> tuple[Cell, Cell]:

@@ -134,9 +134,8 @@ def lost(losses: Losses, steps: Iterable[tuple[str, str]], say: Say, every: bool
         said = short(title or scene, 40) + f", {listed(asked, 'and')}" * bool(asked)
         scenes.append(f"#{said}".replace("|", "/"))
     heads = "|".join(["part lost", "#usable", *scenes, "one lost costs in all"])
-    today = ("none lost", "", *(f"{n} of {w}" for n, w in zip(losses.served, losses.wanted, strict=True)), "")
+    rows = [("none lost", "", *(f"{n} of {w}" for n, w in zip(losses.served, losses.wanted, strict=True)), "")]
     shown = [one for one in losses.parts if every or any(losses.cost(one.one))]
-    rows = [today]
     for one in shown:
         left = (f"{left} (all: {none})" for left, none in zip(one.one, one.none, strict=True))
         rows.append((say.name(one.part), str(one.usable), *left, _in_all(losses, one.one)))

@@ -30,12 +30,10 @@ NOT_TOGETHER = (
     "Each row uses the whole cache afresh: the most struts and the longest reach are not to be had together. "
     "A set is counted on the step named in its row."
 )
-
 NOT_TOGETHER_AT_ONE = (
     "Each most is at some one length, and uses the whole cache afresh: it and the longest reach are not to be had "
     "together. Reach says what one strut can be set to, by itself."
 )
-
 _PROFILE = {"buildable": "Buildable, by length: usable strut bodies that do it, each by itself and not at once."}
 
 

@@ -122,7 +122,9 @@ def _lies(one: ReadySetPlan, say: Say) -> tuple[str, ...]:
     across = ", on the diagonal" if one.stowed.diagonal else ""
     where = f"{one.stowed.compartment} of {one.stowed.rig}{across}" if one.stowed.compartment else "not stated"
     spare = say.bare_length(one.stowed.spare_length, "down") if one.stowed.compartment else UNKNOWN
-    return (one.name, where, spare, _ties(one, say), *(cells.down(load, say) or UNRATED for load in _loads(one)))
+    untied = f"none left of the {one.ties_wanted} it wants" if one.ties_wanted else "its base cannot be held"
+    ties = say.pieces(one.ties) if one.ties else untied
+    return (one.name, where, spare, ties, *(cells.down(load, say) or UNRATED for load in _loads(one)))
 
 
 def _loads(one: ReadySetPlan) -> list[Fraction | None]:
@@ -131,12 +133,6 @@ def _loads(one: ReadySetPlan) -> list[Fraction | None]:
     middle = (one.assembly.closed + one.assembly.open) // 2
     mid = None if None in loads[1:-1] else next(load for length, load in one.rated if length >= middle)
     return [loads[0], mid, loads[-1]]
-
-
-def _ties(one: ReadySetPlan, say: Say) -> str:
-    if one.ties:
-        return say.pieces(one.ties)
-    return f"none left of the {one.ties_wanted} it wants" if one.ties_wanted else "its base cannot be held"
 
 
 def _scenes(one: Staging, say: Say) -> Iterator[Block]:

@@ -13,8 +13,7 @@ Key = TypeVar("Key")
 Member = TypeVar("Member")
 Form = Literal["table", "json", "csv", "markdown"]
 NOT_ASKED = "not asked"
-ALL = "all"
-"""What asks for every section."""
+ALL = "all"  # what asks for every section
 
 
 @dataclass(frozen=True)
@@ -56,10 +55,8 @@ class Table:
 
 
 Cell = str | int | None
-Rows = Iterable[tuple[Cell, ...]]
-"""Rows before they are shown; None is what was not asked, is not known or is none."""
-Block = str | Points | Table
-"""A block that is a text is a paragraph."""
+Rows = Iterable[tuple[Cell, ...]]  # rows before they are shown; None is what was not asked, is not known or is none
+Block = str | Points | Table  # a block that is a text is a paragraph
 
 
 @dataclass(frozen=True)
@@ -146,7 +143,6 @@ def table(heads: str, rows: Rows) -> Table:
 
 REMINDER = "A planning aid, not a load rating: read the caution at the end before you act on this page."
 """The line at the top of a page."""
-
 NOT_COUNTED = "Friction is not counted. Pre-tension of straps is not counted."
 CAUTION = (
     "This is a planning aid. It is not a load rating, and nobody may work under a vehicle on the strength of it.",

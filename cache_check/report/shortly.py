@@ -19,10 +19,6 @@ if TYPE_CHECKING:
     from cache_check.model.staging import StageResult
 
 CAUTION = "Planning aid, not a load rating: maker's chart, label, training and command come first."
-_TOLD_ELSEWHERE = ("needs_met", "loss_of_one")
-"""Kinds of rule whose findings a short answer says by its verdicts, and by what hurts most when missing."""
-_ABOVE = "above_mark"
-"""The kind of rule that says that a yes counts on more than a maker marked: never only at the end of a page."""
 _TITLES: Mapping[str, Callable[[Any], str]] = {
     "audit": lambda one: f"{one.title}: audit of {one.basis.on.isoformat()}",
     "build": lambda one: f"{one.title}: {Say.of(one).stack(one.verdict.parts)}",
@@ -97,7 +93,10 @@ def todo(found: Iterable[Finding], book: RuleBook, say: Say, first: Sequence[Lin
     causes: dict[tuple[str, str], list[Finding]] = {}
     for one in sorted(found, key=lambda one: one.order):
         kind = book.by_id[one.rule].kind if one.rule in book.by_id else ""
-        if (one.severity in ("stop", "short") or kind == _ABOVE) and kind not in _TOLD_ELSEWHERE:
+        # That a yes counts on more than a maker marked is never only at the end of a page; verdicts and the worst loss
+        # say the kinds left out.
+        grave = one.severity in ("stop", "short") or kind == "above_mark"
+        if grave and kind not in ("needs_met", "loss_of_one"):
             causes.setdefault((one.rule, one.remedy), []).append(one)
     for (rule, remedy), alike in causes.items():
         more = f" (and {len(alike) - 1} alike)" if len(alike) > 1 else ""

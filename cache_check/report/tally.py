@@ -47,13 +47,11 @@ def _table(tallies: tuple[Tally, ...], say: Say, steps: list[Step]) -> Table:
     for one in tallies:
         load = say.load_asked(one, None if same else one.factor)
         asked = [one.label] * needs + [say.asked(one.shortest, one.longest, one.contact)] + [load] * loads
-        rows.append((*asked, *[one.wanted] * needs, *(_cell(one, step) for step in steps), *[met(one)] * needs))
+        # Where no rule says what restrained is, nobody knows how many are.
+        counts = {step: one.count(step) for step in steps}
+        cells = ("not known" if (step, n) == ("restrained", None) else n for step, n in counts.items())
+        rows.append((*asked, *[one.wanted] * needs, *cells, *[met(one)] * needs))
     return say.table("|".join(heads), rows)
-
-
-def _cell(one: Tally, step: Step) -> Cell:
-    """A count; where no rule says what restrained is, nobody knows it."""
-    return "not known" if step == "restrained" and one.count(step) is None else one.count(step)
 
 
 def _count(count: int | None) -> str:

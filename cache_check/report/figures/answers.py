@@ -17,12 +17,8 @@ from cache_check.report.page import grouped, plain, said, short
 from cache_check.report.say import Say, listed
 
 MOST_CACHES, MOST_SETS = 6, 12
-MOST_BOUGHT = 8
-"""Caches of ``buy`` that are drawn."""
-LINE = 0.16
-"""Inches: a line under a drawing; those of ``buy`` and ``load`` stand a little closer."""
-LETTERS_PER_INCH = 15.5
-LOAD_WIDE = 11.0
+MOST_BOUGHT = 8  # caches of ``buy`` that are drawn
+LINE = 0.16  # inches: a line under a drawing; those of ``buy`` and ``load`` stand a little closer
 STAGED = "Each set is a strut on the step assembled at once; whether it is restrained or rated is not drawn."
 
 
@@ -89,7 +85,7 @@ def load(result: LoadResult) -> canvas.Figure:
     views = (load_views.SIDE, load_views.PLAN)
     high = max(load_views.high(view, result, say) for view in views)
     with canvas.look():
-        figure = canvas.blank(LOAD_WIDE, high + 0.75 + 0.155 * (len(lines) + 1))
+        figure = canvas.blank(11.0, high + 0.75 + 0.155 * (len(lines) + 1))
         sides: Any = figure.subfigures(1, 2)
         for side, view in zip(sides, views, strict=True):
             load_views.draw_on(side, view, result, say)
@@ -122,7 +118,7 @@ def _rests(told: Sequence[str], bases: Sequence[tuple[str, Basis]], wide: float)
         notes = [f"{lead}: {', '.join(items) or 'none'}" for lead, items in lists]
         changed = ", ".join(dict.fromkeys(setting.rule for setting in one.settings)) or "none"
         texts.append(f"{title}: {'; '.join((*basis.head(one).items, f'rules changed: {changed}', *notes))}.")
-    return _wrapped((short(text, 1200) for text in (*texts, " ".join(said()))), int(wide * LETTERS_PER_INCH))
+    return _wrapped((short(text, 1200) for text in (*texts, " ".join(said()))), int(wide * 15.5))  # letters per inch
 
 
 def _bought(results: Sequence[BuyResult]) -> list[str]:

@@ -11,11 +11,9 @@ from cache_check.report.bought import moved
 from cache_check.report.figures import canvas
 from cache_check.report.page import short
 
-WIDE = 5.4
-"""Inches: a phone shows it at nearly the size it is drawn, paper half as large again."""
+WIDE = 5.4  # inches: a phone shows it at nearly the size it is drawn, paper half as large again
 MOST_SCENES, MOST_LISTS = 12, 5
-TITLE, STROKE, STRUTS = 0.27, 0.12, 2.0
-"""Inches: over the strokes of a scene, each stroke, and the struts under them."""
+TITLE, STROKE, STRUTS = 0.27, 0.12, 2.0  # inches: over the strokes of a scene, each stroke, and the struts under them
 SMALL = 9
 DASHES: tuple[Any, ...] = ("-", (0, (4, 1.5)), (0, (1.2, 1.2)), (0, (7, 1.5, 1.2, 1.5)), (0, (2.5, 3)))
 COLOURS = (canvas.BLUE, canvas.OCHRE, canvas.INK, canvas.GREY, canvas.BLUE)

@@ -21,13 +21,10 @@ from cache_check.report.figures.reach_chart import per_unit
 from cache_check.report.say import Say
 
 Place = tuple[float, float, float]
-LONGEST = 0.42
-"""The longest arrow, as a share of what the strut spans."""
-FARTHEST = 1.4
-"""How far a strap whose anchor is not given is drawn, as the same share."""
+LONGEST = 0.42  # the longest arrow, as a share of what the strut spans
+FARTHEST = 1.4  # how far a strap whose anchor is not given is drawn, as the same share
 Point = tuple[float, float]
-Box = tuple[float, float, float, float]
-"""What must be seen: least and most x, least and most y."""
+Box = tuple[float, float, float, float]  # what must be seen: least and most x, least and most y
 WIDE = 5.4
 SMALL = 12
 WORDS: Any = {"fontsize": SMALL, "ha": "left", "zorder": 8, "linespacing": 1.1,

@@ -14,10 +14,8 @@ from cache_check.report.figures import canvas
 from cache_check.report.page import grouped, short
 from cache_check.report.say import MANY_SPANS, Say
 
-WIDE = 5.4
-"""Inches: a phone shows it at nearly the size it is drawn, a printed page somewhat larger."""
-MOST_ROWS = 20
-"""Bars that one printed side holds at a size that can be read."""
+WIDE = 5.4  # inches: a phone shows it at nearly the size it is drawn, a printed page somewhat larger
+MOST_ROWS = 20  # bars that one printed side holds at a size that can be read
 ROW, DEPTH, EDGES = 0.33, 1.6, 0.9
 SMALL = 9
 _STEPS: dict[Step, dict[str, Any]] = {

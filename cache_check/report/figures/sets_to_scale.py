@@ -14,11 +14,9 @@ from cache_check.report.page import short
 from cache_check.report.say import Say
 
 WIDE = 5.4
-ROW, LINE, FOOT = 0.44, 0.19, 0.6
-"""Inches: a strut drawn once, a line of words, the axis."""
+ROW, LINE, FOOT = 0.44, 0.19, 0.6  # inches: a strut drawn once, a line of words, the axis
 SMALL = 9
-LETTERS = 66
-"""Letters of that size that stand in a line."""
+LETTERS = 66  # letters of that size that stand in a line
 NO_LENGTH = "not drawn: the book has no length for one of its parts"
 KEY = (
     "Each is drawn closed, then open; the ground is at the left. Parts are numbered in the order they are put "

@@ -18,8 +18,7 @@ from cache_check.report.pages.shell import Part, Widget
 from cache_check.report.say import UNKNOWN, Say, ratio
 from cache_check.units import Rounding
 
-FINER = 6
-"""A grain of force has so many digits more than are shown."""
+FINER = 6  # a grain of force has so many digits more than are shown
 LONGEST_NAME = 60
 LONGEST_SAID = 200
 FACTORS = tuple(map(Fraction, (2, 3, 4, 5)))

@@ -33,7 +33,6 @@ if TYPE_CHECKING:
     from jinja2 import Environment
     from markupsafe import Markup
 
-
 _TEMPLATES = resources.files("cache_check.report.pages").joinpath("templates")
 Look = Literal["", "wide", "half", "scene", "ticks"]
 """Takes the whole width; two such share it in print; a scene of a crew, its figures the largest; a list to tick."""
@@ -149,9 +148,11 @@ def render(sheets: Sequence[Sheet], kinds: Mapping[str, str], title: str, on: da
     blocks = (block for one in sheets for part in (*one.parts, *one.annex) for block in part.blocks)
     scripts = tuple(map(_file, dict.fromkeys(one.script for one in blocks if isinstance(one, Widget) and one.script)))
     hashes = tuple(f"'sha256-{b64encode(sha256(one.encode()).digest()).decode()}'" for one in scripts)
+    own = dict.fromkeys(f"{one.kind}.css" for one in sheets)  # beside the style of every sheet, where a kind has one
+    style = "".join(map(_file, ("style.css", *(name for name in own if _TEMPLATES.joinpath(name).is_file()))))
     made = environment().get_template("page.html.j2").render(
         title=title, sheets=sheets, kinds=kinds, scripts=scripts, hashes=hashes, reminder=REMINDER, caution=CAUTION,
-        on=on.isoformat(), version=__version__, style=_style(sheets),
+        on=on.isoformat(), version=__version__, style=style,
     )  # fmt: skip
     return made + "\n"
 
@@ -165,12 +166,6 @@ def exercise(result: ExerciseResult) -> str:
         head=basis.head(result.basis).items, version=__version__,
     )  # fmt: skip
     return made + "\n"
-
-
-def _style(sheets: Sequence[Sheet]) -> str:
-    """The style of every sheet, and that of each kind that has one of its own."""
-    own = dict.fromkeys(f"{one.kind}.css" for one in sheets)
-    return "".join(map(_file, ("style.css", *(name for name in own if _TEMPLATES.joinpath(name).is_file()))))
 
 
 def _file(name: str) -> str:

@@ -13,10 +13,8 @@ from cache_check.report.pages.shell import Part, Sheet, rests_on, to_sign
 from cache_check.report.say import Say
 
 KIND, NAME, ORDER = "audit", "Audit", 60
-ON_SIDE_ONE = 16
-"""Causes that a side has room for above the lines to sign; of more the list comes after them."""
-LONGEST = 220
-"""Letters of what an inspector wrote, or a cause says, that a cell of a table holds."""
+ON_SIDE_ONE = 16  # causes that a side has room for above the lines to sign; of more the list comes after them
+LONGEST = 220  # letters of what an inspector wrote, or a cause says, that a cell of a table holds
 TO_SIGN = ("Inspector", "Second person", "Officer in charge")
 UNCOUNTED = "Nobody counted: by the book alone."
 
@@ -96,9 +94,8 @@ def _signed(result: AuditResult) -> Part:
 
 def _written(result: AuditResult, say: Say) -> Iterator[Part]:
     """What the inspector wrote on the sheet beside the numbers: tags, conditions, notes and who looked."""
-    lines = result.count.lines if result.count else ()
     rows = []
-    for one in lines:
+    for one in result.count.lines if result.count else ():
         said = "; ".join(filter(None, (one.state, one.condition, one.note)))
         if one.tag or said:
             texts = (short(plain(text), 90) for text in (one.where, one.tag, said, one.initials, one.second))

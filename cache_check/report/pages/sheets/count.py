@@ -43,8 +43,7 @@ PAPER = {
 TOP = ("count", "title", "book date", "book", "units", "counted on", "counted by", "second person")
 """The words above the table, each with its value beside it."""
 READY_SET = "ready set:"
-LONGEST = 90
-"""Characters of a name that are shown; the file has it whole."""
+LONGEST = 90  # characters of a name that are shown; the file has it whole
 
 
 def sheets(result: ReportResult, _book: RuleBook, _read: Sequence[Source]) -> Iterator[Sheet]:

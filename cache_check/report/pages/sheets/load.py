@@ -11,7 +11,7 @@ from cache_check.report import basis, load_builds, of_load, shortly
 from cache_check.report.answer import Told
 from cache_check.report.figures import canvas, load_views
 from cache_check.report.load_forces import PRACTICE, aside
-from cache_check.report.page import Block, Points, Table, said, table
+from cache_check.report.page import Points, Table, said, table
 from cache_check.report.pages.shell import Figure, Part, Sheet, rests_on, to_sign
 from cache_check.report.say import Say
 
@@ -37,7 +37,9 @@ def sheet(result: LoadResult, book: RuleBook, read: Sequence[Source], key: str) 
     say, told = Say.of(result), Told(book, read)
     how = Points(of_load.lead(result), of_load.do(result, say))
     drawn = Part("Drawn to scale", tuple(_drawn(result, say, key)))
-    side_one = [Part("Result", (of_load.in_short(result), how)), _governs(result, say), drawn]
+    too = [f"{say.stack(one.assembly.parts)}. {load_builds.hold_too(one)}" for one in result.carriers[:1]]
+    governs = Part("What governs, link by link", (load_builds.chain(result.links, say, "link"), *too))
+    side_one = [Part("Result", (of_load.in_short(result), how)), governs, drawn]
     if result.verdict == "met":
         side_one[1:] = reversed(side_one[1:])
     columns, wide = ([_section(name, result, told) for name in names] for names in (SUMS, WIDE_SUMS))
@@ -48,12 +50,6 @@ def sheet(result: LoadResult, book: RuleBook, read: Sequence[Source], key: str) 
                  (*(replace(part, look="wide") for part in side_one), ticks, signed),
                  caution=said(of_load.counted(result)), of=result.name,
                  annex=(*columns, *(replace(part, look="wide") for part in wide)))  # fmt: skip
-
-
-def _governs(result: LoadResult, say: Say) -> Part:
-    """Every link that takes a force or does not hold; what it must take, what it is rated for."""
-    too = [f"{say.stack(one.assembly.parts)}. {load_builds.hold_too(one)}" for one in result.carriers[:1]]
-    return Part("What governs, link by link", (load_builds.chain(result.links, say, "link"), *too))
 
 
 def _drawn(result: LoadResult, say: Say, key: str) -> Iterator[Figure | Points]:
@@ -75,16 +71,12 @@ def _section(name: str, result: LoadResult, told: Told) -> Part:
     section = of_load.SECTIONS[name].section(result, told)
     blocks = section.blocks
     if name == "builds" and result.carriers:
-        blocks = (blocks[0], *_few(blocks[1]))
+        lead, of = blocks[:2]
+        assert isinstance(of, Table)
+        left = len(of.rows) - MOST_ROWS
+        rest = [f"Left out of this sheet: {left}; the command load lists all."] * (left > 0)
+        blocks = (lead, replace(of, rows=of.rows[:MOST_ROWS]), *rest)
     elif name == "findings" and result.findings:
         rows = ((f"{one.severity.upper()} {one.rule}", one.what, one.source) for one in result.findings)
         blocks = (table("rule|what|source", rows),)
     return Part(section.heading, blocks)
-
-
-def _few(table: object) -> Iterator[Block]:
-    """The first rows of the assemblies, and how many the sheet leaves out."""
-    assert isinstance(table, Table)
-    yield replace(table, rows=table.rows[:MOST_ROWS])
-    if len(table.rows) > MOST_ROWS:
-        yield f"Left out of this sheet: {len(table.rows) - MOST_ROWS}; the command load lists all."

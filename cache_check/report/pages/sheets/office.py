@@ -1,6 +1,6 @@
 """The office page: what to buy and why, before and after, what each part's loss costs, and the rigs side by side."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from cache_check.model.cache import Source
@@ -39,9 +39,12 @@ def sheet(result: OfficeResult, book: RuleBook, read: Sequence[Source], last: bo
     """
     say, bought = Say.of(result), result.bought
     unbought = Part("The request", (f"NOT PROVEN, so no list is given: {result.unbought}",))
+    losses: Iterable[Block] = (f"NOT PROVEN: {result.unlost}",)
+    if result.losses is not None:
+        losses = findings.lost(result.losses, ((ask.scene, ask.step) for ask in result.asks), say, every=alone)
     annex = [
         *(_more(bought, say, alone) if bought else ()), Part(HEAVIEST, tuple(_heaviest(result, say))),
-        rests_on(result.basis, book, read), Part(findings.LOSS, tuple(_losses(result, say, alone))),
+        rests_on(result.basis, book, read), Part(findings.LOSS, tuple(losses)),
         *county.sided(result), *([Part(of_buy.ASKED, tuple(of_buy.asked(result, say)))] if last else []),
     ]  # fmt: skip
     return Sheet(
@@ -106,13 +109,6 @@ def _more(result: BuyResult, say: Say, alone: bool) -> Iterator[Part]:
         if one.frontier:
             yield Part(_of(of_buy.STEPS, result, one), tuple(changes.frontier(result, one, say)))
     yield Part(_of("Dead stock", result, last), tuple(changes.dead(result, last, say)))
-
-
-def _losses(result: OfficeResult, say: Say, alone: bool) -> Iterator[Block]:
-    if result.losses is None:
-        yield f"NOT PROVEN: {result.unlost}"
-        return
-    yield from findings.lost(result.losses, ((ask.scene, ask.step) for ask in result.asks), say, every=alone)
 
 
 def _heaviest(result: OfficeResult, say: Say) -> Iterator[Block]:
