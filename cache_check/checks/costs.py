@@ -119,9 +119,7 @@ def later(day: date, span: str) -> date:
 
     A month on is the same day of the next month, or its last day where that month is shorter: a month after
     31 January is 28 February, or 29 in a leap year; a year after 29 February is 28 February.
-
-    Raises:
-        AskError: the text is no span, or leads past the year 9999.
+    Raises AskError where the text is no span, or leads past the year 9999.
     """
     found = _SPAN.fullmatch(span)
     if found is None:
@@ -155,11 +153,7 @@ def falls(cache: Cache, book: RuleBook, on: date, until: date = date.max) -> tup
 
 
 def ahead_of(today: Muster, asked: Sequence[Asked], span: str) -> Ahead:
-    """What falls until a day to come, and the tallies on that day.
-
-    Raises:
-        AskError: ``span`` is no span of time.
-    """
+    """What falls until a day to come, and the tallies on that day (AskError: ``span`` is no span of time)."""
     until = later(today.on, span)
     found = falls(today.cache, today.book, today.on, until)
     waiting = kept_out(today.cache, (one for one in today.usable.idle if one.why is not Why.GONE))

@@ -52,19 +52,11 @@ class Buyer:
         self._losses: dict[Loss, None] = {}
 
     def whole(self) -> Bought | None:
-        """The cheapest list that meets every scene; None where no list does.
-
-        Raises:
-            NoPlanError: the limit was reached before it was proven.
-        """
+        """The cheapest list that meets every scene, None: no list does (NoPlanError: not proven in the limit)."""
         return self._made(whole=True) if all(self.shop.ways.values()) else None
 
     def best(self, budget: int | None = None) -> Bought:
-        """The most that a budget buys (None: any money), at the least cost.
-
-        Raises:
-            NoPlanError: the limit was reached before it was proven.
-        """
+        """The most that a budget (None: any money) buys, at the least cost (NoPlanError: not proven in the limit)."""
         made = self._made(budget=budget)
         assert made is not None
         return made

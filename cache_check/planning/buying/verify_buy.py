@@ -44,11 +44,7 @@ def _line(today: Muster, offer: Offer, pieces: int, where: str) -> Stock:
 
 
 def verify(shop: Shop, made: Bought, budget: int | None = None) -> tuple[SceneAnswer, ...]:
-    """The scenes with the list, packed anew.
-
-    Raises:
-        FalsePlanError: the list costs otherwise than it says, breaks the terms of an offer, or serves less.
-    """
+    """The scenes with the list, packed anew (FalsePlanError: its cost, an offer's terms or what it serves is wrong)."""
     mustered = after(shop.today, shop.offers, made.packs)
     answers = tuple(scene(mustered, wanted) for wanted in shop.scenes)
     wrong = [*_wrong_lines(shop, made, budget), *_wrong_scenes(shop, made, answers)]

@@ -19,11 +19,7 @@ from cache_check.planning.solving.solver import Clock, solver
 
 
 def part_losses(muster: Muster, scenes: tuple[Scene, ...], progress: Progress = silent) -> Losses:
-    """The loss of each part of which there is a usable piece and which some strut takes, costliest first.
-
-    Raises:
-        NoPlanError: an optimum could not be proven.
-    """
+    """The loss of each part with a usable piece that some strut takes, costliest first (NoPlanError: not proven)."""
     shop = Shop(muster, scenes, ())
     buyer, parts = Buyer(shop), []
     for part in shop.wide.parts_in_play:
@@ -45,11 +41,7 @@ def _served(buyer: Buyer, stock: tuple[int, ...]) -> tuple[int, ...]:
 
 
 def idle(buyer: Buyer, stock: tuple[int, ...], clock: Clock) -> dict[str, int]:
-    """The idle pieces of each part that is used at all, under a stock; parts of which none is idle are left out.
-
-    Raises:
-        NoPlanError: the limit was reached before it was proven.
-    """
+    """The idle pieces under a stock, if any, of each part used at all (NoPlanError: not proven in the limit)."""
     shop = buyer.shop
     rows = {part: shop.rows(part)[0] for part in shop.parts}
     taken = dict.fromkeys(rows.values(), 0)

@@ -165,9 +165,7 @@ def heaviest(muster: Muster) -> Heaviest:
 
     The car lies as high as it is wide and is met at its upper edge: at rest with its weight half its width inside the
     edge, leaning with it as far outside.  Bases are held by as many straps or chains as the rules ask.
-
-    Raises:
-        NoPlanError: too many ways to put struts up to go through.
+    Raises NoPlanError where there are too many ways to put struts up to go through.
     """
     if muster.large or len(muster.columns.all) > MOST_WAYS:
         raise NoPlanError("there are too many ways to put struts up; ask load of a place")

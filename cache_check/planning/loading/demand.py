@@ -220,10 +220,7 @@ class Ground:
         self.names = muster.cache.catalogue.said
 
     def links(self, base: str, own: Fraction) -> Iterator[LinkCheck]:
-        """The base alone, else the smallest pad on the book that the ground takes it on.
-
-        ``own`` is what pre-tension puts in its strut.
-        """
+        """The base, else the smallest pad on the book that the ground takes it on, with ``own`` from pre-tension."""
         soil, fixed = self.demand.one.softest, own * self.demand.sine
         bears = partial(self.demand.force, "ground", "ground", "ground_bearing", fixed, "bearing", 1)
         if not self.muster.book.in_force("ground_bearing"):

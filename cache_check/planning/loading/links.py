@@ -4,7 +4,6 @@ from collections.abc import Iterator
 from fractions import Fraction
 from functools import cache
 
-from cache_check.loads.capacity import Link as Strength
 from cache_check.loads.conventions import settled
 from cache_check.loads.demand import head_friction_needed
 from cache_check.model.assembly import Assembly
@@ -28,7 +27,9 @@ class Links:
         self.muster, self.demand, self.ties = muster, demand, ties
         self.points, self.ground = fit_points(muster), Ground(muster, demand)
         self.names = muster.cache.catalogue.said
-        self.of_strut = cache(self._of_strut)  # struts held in many ways are asked for each
+        length, factor = demand.length, demand.factor
+        # What a strut itself is rated for at the length needed, kept: struts held in many ways are asked for each.
+        self.of_strut = cache(lambda assembly: muster.capacity.links(assembly, length, length, factor))
 
     def of(self, assembly: Assembly, way: TieWay | None) -> tuple[LinkCheck, ...]:
         """Every link of an assembly whose base is held one way; None is by nothing."""
@@ -92,11 +93,6 @@ class Links:
             why = "half of the weight is a rule of thumb: where the weight lies is not known"
             ask = "find the centre of gravity: weight_inside or weight_outside"
             yield told("chart", "load", "assumed_loads", None, why, ask)
-
-    def _of_strut(self, assembly: Assembly) -> tuple[Strength, ...]:
-        """What the strut itself is rated for at the length needed, link by link."""
-        length = self.demand.length
-        return self.muster.capacity.links(assembly, length, length, self.demand.factor)
 
     def _held(self, assembly: Assembly, way: TieWay | None) -> Iterator[LinkCheck]:
         """Ties, their hardware, their far ends, and the points of the base."""

@@ -39,8 +39,7 @@ class Worked:
 def worked_out(muster: Muster, situation: Situation) -> Worked:
     """A situation from policy to forces; where straps and vehicle find no balance the straps are refused and left out.
 
-    Raises:
-        AskError: an anchor that holds nothing, or a strut that passes its pivot on the wrong side.
+    Raises AskError for an anchor that holds nothing, or a strut that passes its pivot on the wrong side.
     """
     one, of_policy = with_policy(muster, situation)
     shape = shape_of(one)
@@ -102,11 +101,7 @@ def _demand(
     muster: Muster, one: Situation, shape: Shape, divided: Shared, angles: tuple[Fraction, ...], refused: str,
     refused_by: str = "strap_spread",
 ) -> Demand:  # fmt: skip
-    """Places, straps and forces.
-
-    Raises:
-        ValueError: no balance: the straps pull as hard as the strut holds, or the strut passes its pivot.
-    """
+    """Places, straps and forces (ValueError: the straps pull as hard as the strut holds, or it passes its pivot)."""
     bare = one.changed(anchors=(), half_angles=()) if refused else one
     setup = tight = setup_of(bare, shape, () if refused else angles)
     if setup.straps and not (one.anchors or one.plan_angles):
@@ -178,11 +173,7 @@ def _why(demand: Demand, found: tuple[Carrier, ...], step: Step, why: str) -> tu
 
 
 def _verify_ties(here: Here, counts: Tally) -> None:
-    """Refuse a packing whose ties cannot hold the thrust of its struts, by their ratings alone.
-
-    Raises:
-        FalsePlanError: a tie that this situation does not allow, or too little rating for what the bases push out.
-    """
+    """Refuse (FalsePlanError) ties that a situation does not allow, or whose ratings do not hold the struts' thrust."""
     known, taken = here.demand.known, dict(counts.best.ties)
     if here.demand.one.ties == "none" or counts.load is None or known is None:
         return

@@ -31,7 +31,7 @@ class Needed:
     def __init__(self, muster: Muster, asks: Iterable[Ask] = ()) -> None:
         self.muster = muster
         self.asks = tuple(dict.fromkeys(ask for ask in asks if ask.load is not None and ask.restrained))
-        self._of = cache(self._judged)
+        self._of = cache(lambda place: Judged(muster, worked_out(muster, believed(place, muster.book)[0]).demand))
         self._placed, self._held = cache(self._standing), cache(self._pushing)
         ruled = muster.book.ruled
         self._flattest = Fraction(ruled("strut_angle", "min", default=FLATTEST_DEG))
@@ -180,9 +180,6 @@ class Needed:
     def _at(self, ask: Ask, angle: Fraction) -> Judged:
         said: dict[str, Any] = {"axial": ask.load, "angle": angle, "dynamic_allowance": Fraction(1)}
         return self._of(Situation.model_construct(contact_height=_ANY_HEIGHT, **said, factor=ask.factor))
-
-    def _judged(self, place: Situation) -> Judged:
-        return Judged(self.muster, worked_out(self.muster, believed(place, self.muster.book)[0]).demand)
 
 
 class _More(HeldColumns):

@@ -60,11 +60,7 @@ class Closing:
         self._ledger, self._solver, self._uses, self._learn, self._seconds = ledger, solver, uses, learn, seconds
 
     def close(self, gap: Gap) -> None:
-        """Narrow a gap until it is closed.
-
-        Raises:
-            NoPlanError: the time limit was reached first.
-        """
+        """Narrow a gap until it is closed (NoPlanError: the time limit was reached first)."""
         columns, relaxed, prices = self._relaxed(gap)
         if gap.closed:
             return
@@ -139,11 +135,7 @@ class Search:
         self._uses, self._bound, self._steps = uses, bound, steps
 
     def plan_of(self, count: int, stock: tuple[int, ...], active: int) -> Amounts | None:
-        """A plan of ``count`` struts, or None: there is none.
-
-        Raises:
-            TooLongError: after so many steps as were allowed.
-        """
+        """A plan of ``count`` struts, or None: there is none (TooLongError: after so many steps as were allowed)."""
         if count <= 0:
             return {}
         self._steps -= 1

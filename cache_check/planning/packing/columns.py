@@ -43,11 +43,7 @@ class Column:
 
 
 class Columns(Rows):
-    """All columns of a stock, the rows they draw on, and the masks that pick among them.
-
-    Raises:
-        NoPlanError: more than ``MOST_ASSEMBLIES`` assemblies.
-    """
+    """All columns of a stock, their rows, and the masks that pick them (NoPlanError: over ``MOST_ASSEMBLIES``)."""
 
     def __init__(self, joined: Joinery, book: RuleBook, pointed: Iterable[str], bare: Container[str] = ()) -> None:
         if (number := joined.count()) > MOST_ASSEMBLIES:

@@ -154,11 +154,7 @@ class Packer:
         return min(_LONGEST, self._clock.left) if self._clock else _LONGEST
 
     def in_time(self) -> None:
-        """Go on only while there is time.
-
-        Raises:
-            NoPlanError: there is none left.
-        """
+        """Go on only while there is time (NoPlanError: there is none left)."""
         if (clock := self._clock) is not None and clock.over:
             what = "how many struts stand at once is not proven within"
             raise NoPlanError(f"{what} {clock.limit:g} s; --seconds allows more")
@@ -213,20 +209,13 @@ class Packer:
         return best
 
     def reaches(self, stock: tuple[int, ...], active: int, number: int) -> bool:
-        """Whether the most is at least a number, which is often told long before the most is.
-
-        Raises:
-            NoPlanError: see ``most``.
-        """
+        """Whether the most is at least a number, often told long before the most is (NoPlanError: see ``most``)."""
         return self.most(stock, active, number).count >= number
 
     def most(self, stock: tuple[int, ...], active: int, enough: int | None = None) -> Packed:
-        """The most struts of the admitted columns that the stock allows.
+        """The most struts of the admitted columns that the stock allows (NoPlanError: not proven in the time limit).
 
         Where so many are ``enough``, a plan of them, or fewer where the bound is lower.
-
-        Raises:
-            NoPlanError: the time limit was reached before the optimum was proven.
         """
         if not active:
             return Packed(0, (), 0)

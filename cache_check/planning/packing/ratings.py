@@ -33,10 +33,7 @@ class Ratings:
         return bisect_left(self.edges, ask.shortest), bisect_left(self.edges, ask.longest)
 
     def carrying(self, ask: Ask, *, hoped: bool = False) -> int:
-        """The columns whose assembly is rated for the load of an ask.
-
-        With ``hoped`` also those that may be, for all that anybody knows.
-        """
+        """The columns whose assembly is rated for an ask's load or, if ``hoped``, may be for all anybody knows."""
         load, factor, rows = ask.load or Fraction(0), self._muster.factor(ask), self.rows(ask)
         key = (*rows, load, factor, hoped)
         if key not in self._carrying:

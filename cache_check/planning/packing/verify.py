@@ -20,11 +20,7 @@ class FalsePlanError(CacheCheckError):
 
 
 def verify(muster: Muster, ask: Ask, step: Step, packing: Packing) -> None:
-    """Refuse a packing that breaks a rule, takes what is not there, or does not do what was asked.
-
-    Raises:
-        FalsePlanError: with everything that is wrong.
-    """
+    """Refuse a packing that breaks a rule, takes what is not there, or misses its ask (FalsePlanError: every fault)."""
     wrong = [*_wrong_struts(muster, ask, step, packing), *_wrong_stock(muster, packing)]
     if muster.holds(ask, step):
         wrong += _wrong_restraint(muster, packing)
@@ -38,10 +34,7 @@ def verify(muster: Muster, ask: Ask, step: Step, packing: Packing) -> None:
 def verify_together(muster: Muster, whole: Packing, parts: Sequence[Packing], held: Sequence[Packing]) -> None:
     """Refuse packings, each verified by itself, that together take what is not there, or are not the whole.
 
-    ``held`` are those of the parts whose bases are restrained.
-
-    Raises:
-        FalsePlanError: with everything that is wrong.
+    ``held`` are those of the parts whose bases are restrained.  Raises FalsePlanError with everything that is wrong.
     """
     wrong = list(_wrong_stock(muster, whole))
     together: Counter[Assembly] = Counter()

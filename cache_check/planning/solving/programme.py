@@ -150,11 +150,7 @@ class Goal:
 
 
 def proven(answer: Answer, clock: Clock, goal: str) -> Answer:
-    """The answer itself, if it is a proven optimum, or proof that there is none.
-
-    Raises:
-        NoPlanError: the limit was reached first.
-    """
+    """The answer, if it is a proven optimum, or proof that there is none (NoPlanError: the limit was reached first)."""
     if answer.ending is not Ending.LIMIT:
         return answer
     known = "nothing found yet" if answer.cost is None else f"the best found is {answer.cost}"
@@ -166,11 +162,7 @@ def proven(answer: Answer, clock: Clock, goal: str) -> Answer:
 def in_order(
     programme: Programme, goals: Sequence[Goal], solver: Open, clock: Clock, progress: Progress = silent
 ) -> tuple[tuple[int, ...] | None, tuple[int, ...]]:
-    """The best choice by several goals in order, and their values; None when nothing keeps the rows at all.
-
-    Raises:
-        NoPlanError: the limit was reached before every goal was proven.
-    """
+    """The best choice by goals in order, and their values; None: none keeps the rows (NoPlanError: not all proven)."""
     asked = solver(programme)
     best: tuple[int, ...] | None = None
     reached: list[int] = []

@@ -70,9 +70,7 @@ def played(
     """The fewest joints that serve a scene with sets of these candidates, none of its struts with less margin.
 
     With ``whole`` also the leanest struts, and of these the first in a fixed order.  None where it cannot be served.
-
-    Raises:
-        NoPlanError: the limit was reached first.
+    Raises NoPlanError where the limit was reached first.
     """
     plan = scene_of(stager, s, Counter(sets), least)
     goals = [stager.joints(plan)]
@@ -107,11 +105,7 @@ def _read(stager: Stager, plan: Plan, s: int, values: tuple[int, ...], sets: tup
 
 
 def as_they_lie(stager: Stager, seconds: float) -> Chosen:
-    """How each scene is served, with the fewest joints, where the sets are those that lie built.
-
-    Raises:
-        NoPlanError: the limit was reached first, or the sets take more pieces than are usable.
-    """
+    """How sets that lie built serve each scene with the fewest joints (NoPlanError: the limit, or too few pieces)."""
     clock, numbers = Clock(seconds), tuple(range(len(stager.candidates)))
     taken = pieces_of(one.assembly for one in stager.candidates)
     if any(n > stager.muster.usable.counts[part] for part, n in taken.items()):

@@ -35,8 +35,7 @@ _AT_LEAST = 10.0
 def choose(stager: Stager, *, seconds: float = 60.0, progress: Progress = silent) -> Chosen:
     """The best ready sets; where the limit is reached first, the best that were found, and why no more is proven.
 
-    Raises:
-        NoPlanError: not even the scenes with no set left built could be worked out in time.
+    Raises NoPlanError if not even the scenes with no set left built could be worked out in time.
     """
     return _Choice(stager, Clock(seconds), progress).made()
 

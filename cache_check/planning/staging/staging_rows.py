@@ -113,10 +113,7 @@ def _alike(stager: Stager, candidates: Iterable[int], ways: Ways, counted: Count
 
 
 class SceneRows:
-    """The rows of one scene.
-
-    ``there`` are the columns by which each candidate is left built, ``fixed`` how often it is beside that.
-    """
+    """The rows of one scene: ``there`` are columns that leave a candidate built, ``fixed`` how often it is besides."""
 
     def __init__(
         self, stager: Stager, plan: Plan, s: int, counted: Counted, there: Mapping[int, list[int]],

@@ -25,11 +25,7 @@ Named = tuple[str, Assembly]
 
 
 def verify(muster: Muster, scenes: tuple[Scene, ...], most_sets: int, staging: Staging) -> None:
-    """Refuse a staging that cannot be built, does not fit, or does not do on scene what it says.
-
-    Raises:
-        FalsePlanError: with everything that is wrong.
-    """
+    """Refuse a staging that cannot be built, does not fit, or fails its word on scene (FalsePlanError: every fault)."""
     wrong = [*_wrong_sets(muster, most_sets, staging.sets), *_wrong_loose(muster, staging)]
     wrong += _wrong_scenes(muster, scenes, [(one.name, one.assembly) for one in staging.sets], staging.scenes)
     joints = sum(scene.weight * len(one.steps) for scene, one in zip(scenes, staging.scenes, strict=True))
@@ -42,11 +38,7 @@ def verify(muster: Muster, scenes: tuple[Scene, ...], most_sets: int, staging: S
 def verify_scenes(
     muster: Muster, scenes: tuple[Scene, ...], sets: Sequence[Named], staged: tuple[SceneStaged, ...]
 ) -> None:
-    """Refuse scenes that cannot be played with these sets, or do not do what they say.
-
-    Raises:
-        FalsePlanError: with everything that is wrong.
-    """
+    """Refuse scenes that cannot be played with these sets, or do not do what they say (FalsePlanError: every fault)."""
     wrong = [*_wrong_pieces(muster, sets, Counter()), *_wrong_scenes(muster, scenes, sets, staged)]
     if wrong:
         raise FalsePlanError("scenes failed their own verification: " + "; ".join(wrong))

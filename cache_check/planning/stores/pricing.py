@@ -63,11 +63,7 @@ class Pricing:
                 yield hold, uses
 
     def at(self, prices: Numbers) -> tuple[_Priced, ...]:
-        """Everything priced once, for the two questions below.
-
-        Raises:
-            ValueError: a price is out of range.
-        """
+        """Everything priced once, for the two questions below (ValueError: a price is out of range)."""
         if len(prices) and not 0 <= int(prices.min()) <= int(prices.max()) <= DEAREST:
             raise ValueError("prices are out of range")
         return tuple(self._priced(prices))

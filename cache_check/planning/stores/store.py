@@ -46,9 +46,7 @@ Plan = tuple[tuple[Strut, int], ...]
 def scene_of_store(muster: Muster, wanted: Scene, asks: Sequence[Ask]) -> SceneAnswer:
     """How many of a scene's struts a large store serves at once: at least and at most; what binds is not told.
 
-    Raises:
-        NoPlanError: a need asks for heads by contact.
-        FalsePlanError: the plan does not hold, which is our fault.
+    NoPlanError: a need asks for heads by contact.  FalsePlanError: the plan does not hold, which is our fault.
     """
     for what, asked in (("heads by contact", "contact"), ("a load in its place", "place")):
         if any(getattr(ask, asked) is not None for ask in asks):
@@ -137,11 +135,7 @@ class Generator:
         self._bounded(free, pricing.cheapest(pricing.at(free)))  # leaves out the wants that nothing serves
 
     def run(self) -> Generated:
-        """The most struts, as far as it can be told; the proof is checked anew before anyone sees it.
-
-        Raises:
-            FalsePlanError: the proof does not hold, which is our fault.
-        """
+        """The most struts, as far as can be told, the proof checked anew (FalsePlanError: it does not hold)."""
         found = self._whole(self._relaxed())
         plan = tuple((self.struts[column], number) for column, number in sorted(found.items()))
         if not self.certificate.holds(self.pricing):
