@@ -86,7 +86,8 @@ class Topic:
 REACH = Topic("Reach and blind spots", lengths.reach, lengths.SPANS, lengths.reach_rows)
 LENGTHS = Topic("How many at once, by length", lengths.profiles, lengths.STRETCHES, lengths.profile_rows,
                 part="how many at once, by length")  # fmt: skip
-MATCHED = Topic("Matched sets", lengths.matched, lengths.MATCHED, lengths.matched_rows)
+MATCHED = Topic("Matched sets", lengths.matched, lengths.MATCHED,
+                lambda of, say: ((m.count, m.step, *cells.span(m.common, say)) for m in of.matched))  # fmt: skip
 FINDINGS = Topic("Findings", lambda one, _: findings.together(one.findings), findings.FOUND,
                  lambda one, say: findings.rows(one.findings, say))  # fmt: skip
 """Sections that several commands have."""

@@ -37,8 +37,7 @@ ANSWERS: dict[str, type] = {
     "check": CheckResult, "reach": ReachResult, "build": BuildResult, "rules": RulesResult, "load": LoadResult,
     "stage": StageResult, "buy": BuyResult, "audit": AuditResult, "history": History, "exercise": ExerciseResult,
 }  # fmt: skip
-_MORE: dict[str, dict[str, type]] = {"buy": {"county": County}}
-"""What stands beside the answers of a command, null where it was not asked."""
+_MORE: dict[str, dict[str, type]] = {"buy": {"county": County}}  # beside a command's answers, null if not asked
 
 
 def as_json(command: str, results: Sequence[Any], book: RuleBook | None = None, read: Iterable[Source] = (),

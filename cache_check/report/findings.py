@@ -7,7 +7,6 @@ from cache_check.model.counting import Losses
 from cache_check.model.finding import Finding
 from cache_check.model.result import CheckResult, Gap, PartLine
 from cache_check.model.rule import SEVERITIES, Severity
-from cache_check.report.cells import yes
 from cache_check.report.page import Block, Cell, Points, Rows, grouped, short, table
 from cache_check.report.say import UNKNOWN, Say, counted, listed
 
@@ -28,11 +27,6 @@ def gaps(result: CheckResult, say: Say) -> Iterator[Block]:
 
 def _short(one: Gap) -> str:
     return f"SHORT {one.short}" if one.short else "binds" if one.binds else "enough"
-
-
-def gap_rows(result: CheckResult, _: Say) -> Rows:
-    """The same as data, under ``GAPS``."""
-    return ((g.what, g.have, g.want, g.short, yes(bool(g.binds)), g.rule) for g in result.gaps)
 
 
 def together(found: Iterable[Finding], beside: Callable[[Finding], str] = lambda _: "") -> Iterator[Block]:

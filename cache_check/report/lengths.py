@@ -106,11 +106,6 @@ def matched(result: CheckResult | StageResult, say: Say) -> Iterator[Block]:
         yield Points("One way to build each:", notes)
 
 
-def matched_rows(result: CheckResult | StageResult, say: Say) -> Rows:
-    """A row for each number of struts, under ``MATCHED``."""
-    return ((one.count, one.step, *span(one.common, say)) for one in result.matched)
-
-
 def _alike(one: MatchedSet) -> tuple[object, ...]:
     """What sets that are told in one row share: step, reach and, where all struts are alike, what each of them is."""
     each = one.packing and _each(one.packing)

@@ -23,11 +23,6 @@ def near(one: Near, say: Say) -> str:
     return f"{say.length(one.length, 'nearest')} ({angle})"
 
 
-def heading(result: LoadResult, say: Say) -> str:
-    """The heading of ``builds``."""
-    return f"Assemblies at {say.length(result.geometry.length, 'nearest')}"
-
-
 def builds(result: LoadResult, say: Say) -> Iterator[Block]:
     """The assemblies at the length needed, best first, and every link of the best."""
     if not result.carriers:

@@ -69,10 +69,9 @@ def _given(one: Situation, say: Say) -> Iterator[object]:
     yield rubs and f"friction of {float(rubs):g} under the base, said and not counted unless policy does"
     yield one.vehicle is not None and f"class of vehicle: {one.vehicle}"
     yield most is not None and f"no more than {say.down(most)} upright on one strut"
-    only = {"none": "no straps, no chain", "straps": "straps only", "chains": "chain only"}
     away, far, soft, pad = one.anchor_distance, one.far_anchors, one.softest, one.pad
     yield one.contact is not None and f"kind of contact: {one.contact}"
-    yield only.get(one.ties)
+    yield {"none": "no straps, no chain", "straps": "straps only", "chains": "chain only"}.get(one.ties)
     yield away is not None and f"farthest anchor {say.length(away, 'up')} from the base"
     yield far is not None and f"far anchors: {far if isinstance(far, str) else f'{say.down(far)} each'}"
     yield soft is not None and f"presumptive bearing value of the ground {say.pressure(soft, 'down')}"

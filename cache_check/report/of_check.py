@@ -23,7 +23,9 @@ SECTIONS: dict[str, Topic] = {
     "reach": REACH,
     "lengths": LENGTHS,
     "sets": replace(MATCHED, part="matched sets"),
-    "gaps": Topic("Gaps", findings.gaps, findings.GAPS, findings.gap_rows),
+    "gaps": Topic("Gaps", findings.gaps, findings.GAPS, lambda one, _: (
+        (g.what, g.have, g.want, g.short, cells.yes(bool(g.binds)), g.rule) for g in one.gaps
+    )),
     "findings": FINDINGS,
     "parts": Topic("Parts", findings.parts, findings.PARTS, findings.part_rows),
     **ENDING,

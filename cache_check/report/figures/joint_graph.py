@@ -18,8 +18,7 @@ WIDE = 5.4
 PLACES = {"ground": "bases", "below": "below", "body": "strut bodies", "above": "above", "load": "heads"}
 MOST_NAMES, MOST_BOXES = 6, 8
 LETTERS = 60  # letters that stand in a row of boxes as wide as the figure
-LINE, GAP, HEAD, LANE = 0.17, 0.34, 0.4, 0.12
-"""Inches: a line of a box, what is between two boxes, the heads of the columns, lines that skip a column."""
+LINE, GAP, HEAD, LANE = 0.17, 0.34, 0.4, 0.12  # inches: a box's line, between boxes, columns' heads, lines skipping one
 BOX = 0.8  # how much of its column a box takes
 SMALL = 8
 KEY = (

@@ -156,11 +156,6 @@ def handy(most: float) -> float:
     return max(step * ten for step in (1, 2, 5) if step * ten <= most)
 
 
-def tall(box: Box) -> float:
-    """Inches for a drawing that spans so much each way, the width being the page's."""
-    return min(max((WIDE - 0.3) * (box[3] - box[2]) / max(box[1] - box[0], 1e-9), 1.3), 2.8)
-
-
 def arrow(axes: canvas.Axes, tail: Point, tip: Point, gid: str, color: str, size: float) -> None:
     """A shaft from tail to tip, and a head within it that is ``size`` long where the shaft is."""
     far = math.dist(tail, tip)

@@ -34,9 +34,10 @@ def draw(view: View, result: LoadResult, say: Say) -> canvas.Figure:
 
 
 def high(view: View, result: LoadResult, say: Say) -> float:
-    """How many inches high the drawing is."""
+    """How many inches high the drawing is, the width being the page's."""
     here = places(result, say)
-    return load_drawn.tall(view.box(here, view.arrows(result, say, here))) + 0.1
+    box = view.box(here, view.arrows(result, say, here))
+    return min(max((load_drawn.WIDE - 0.3) * (box[3] - box[2]) / max(box[1] - box[0], 1e-9), 1.3), 2.8) + 0.1
 
 
 def draw_on(figure: canvas.FigureBase, view: View, result: LoadResult, say: Say) -> None:

@@ -21,8 +21,7 @@ from cache_check.units import Rounding
 
 KIND, NAME, ORDER = "door", "Door card", 20
 MOST_TIES, MOST_SCENES = 3, 2
-HEIGHTS = (13, 13, 10, 8, 6, 3)
-"""Heights that a side has room for beside so many rows of sets; more rows than these it has not."""
+HEIGHTS = (13, 13, 10, 8, 6, 3)  # heights a side has room for beside so many rows of sets; more rows do not fit
 LONGEST_NAME = 24
 CREW_PAGE = "on the crew page"
 NO_BASE = "NO base of this cache can be restrained with what is usable."

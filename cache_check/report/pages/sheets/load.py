@@ -16,9 +16,8 @@ from cache_check.report.pages.shell import Figure, Part, Sheet, rests_on, to_sig
 from cache_check.report.say import Say
 
 KIND, NAME, ORDER = "load", "Load check", 40
-SUMS = ("situation", "forces", "thumb", "ground", "largest", "friction")
-WIDE_SUMS = ("straps", "builds", "steps", "findings")
-"""Sections of the answer that are sums, in two columns where there is room, and those that take the whole width."""
+SUMS = ("situation", "forces", "thumb", "ground", "largest", "friction")  # in two columns where there is room
+WIDE_SUMS = ("straps", "builds", "steps", "findings")  # sums that take the whole width
 MOST_ROWS = 3
 TO_SIGN = ("Checked by", "Officer in charge")
 SIGNED = (
