@@ -15,7 +15,7 @@ Array = Any
 """Of numpy; floats, unless said otherwise."""
 _NEAR = 1e-7
 _NEAR_WHOLE = 1e-4
-"""A bound must be so much above a whole number to be called the next, less than what it may be off by."""
+"""A bound must be so much above a whole number to be called the next: more than floats put it off by."""
 
 
 class Table:
