@@ -10,8 +10,7 @@ from cache_check.model.cache import Cache
 from cache_check.model.need import Needs, Scene
 from cache_check.model.purchase import BuyResult, County, DeadStock, Giving, Prices, Purchase, Quote
 from cache_check.model.rule import RuleBook
-from cache_check.planning.buying import bill
-from cache_check.planning.buying.buy import Bought, Buyer
+from cache_check.planning.buying.buy import Bought, Buyer, brought, lines, orders, point, served
 from cache_check.planning.buying.county import county as county_of
 from cache_check.planning.buying.offers import Offer, brought_back, movable, not_quoted, quoted, unpriced
 from cache_check.planning.buying.out_of_reach import out_of_reach
@@ -99,8 +98,8 @@ def buy(
 def _without_angle(muster: Muster, scenes: tuple[Scene, ...], best: Purchase) -> Iterator[str]:
     """The needs not met today of which a base holds at some angle that is allowed, and none is stated."""
     for one, today in zip(scenes, best.before, strict=True):
-        for need, (_, wanted, served) in zip(one.needs, today.needs, strict=True):
-            if served < wanted and need.load is not None and need.restrained and need.angle is None:
+        for need, (_, wanted, stand) in zip(one.needs, today.needs, strict=True):
+            if stand < wanted and need.load is not None and need.restrained and need.angle is None:
                 surely, perhaps = muster.judge.bearing(ask_of(need)) if muster.judge else (0, 0)
                 if surely != perhaps:
                     yield f"{one.title or one.id}: {need.id}"
@@ -147,15 +146,15 @@ def _purchase(buyer: Buyer, quotes: tuple[Quote, ...], terms: BuyTerms, givers: 
     points, complete = buyer.frontier(top, FRONTIER_AT_MOST) if terms.frontier else ((), False)
     before = tuple(split(shop.today, one).served(one) for one in shop.scenes)
     if points or shop.policy != Policy():  # else a scene is met as soon as all its struts stand
-        before = bill.served(points[0] if points else buyer.today(), before)
+        before = served(points[0] if points else buyer.today(), before)
     answers = verify(shop, made, terms.budget)
-    after = bill.served(made, [told(one, wanted) for one, wanted in zip(answers, shop.scenes, strict=True)])
+    after = served(made, [told(one, wanted) for one, wanted in zip(answers, shop.scenes, strict=True)])
     dead, undead = tried(lambda: tuple(_dead(buyer, made, terms.seconds)))
     return Purchase(
-        quotes=quotes, budget=terms.budget, free=bill.brought(buyer, made), cost_as_is=_as_is(buyer, made, terms),
-        lines=bill.lines(buyer, made), orders=bill.orders(shop, made), cost=made.cost, pieces=made.pieces,
+        quotes=quotes, budget=terms.budget, free=brought(buyer, made), cost_as_is=_as_is(buyer, made, terms),
+        lines=lines(buyer, made), orders=orders(shop, made), cost=made.cost, pieces=made.pieces,
         whole=all(one.met for one in after), before=before, after=after, answers=answers,
-        frontier=tuple(bill.point(shop, one) for one in points), frontier_whole=complete, dead=dead or (),
+        frontier=tuple(point(shop, one) for one in points), frontier_whole=complete, dead=dead or (),
         dead_untold=undead, giving=tuple(_giving(shop, made, giver) for giver in givers),
         out_of_reach=() if top.everything else out_of_reach(buyer),
     )  # fmt: skip

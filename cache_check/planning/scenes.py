@@ -11,13 +11,12 @@ from cache_check.model.counting import NeedAsked, Packing, SceneAnswer, SceneSer
 from cache_check.model.need import Need, Scene
 from cache_check.model.told import Pieces
 from cache_check.model.verdict import Link, worst
-from cache_check.planning.packing.binding import binding, one_lost
 from cache_check.planning.packing.choice import of_columns, settled
 from cache_check.planning.packing.columns import Column
-from cache_check.planning.packing.masks import bits, places
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.packing import Packer
-from cache_check.planning.packing.verdicts import Field, hoped_stock, missing, state_of, unknowns
+from cache_check.planning.packing.rows import bits, places
+from cache_check.planning.packing.verdicts import Field, binding, hoped_stock, missing, one_lost, state_of, unknowns
 from cache_check.planning.packing.verify import verify, verify_together
 
 

@@ -17,11 +17,11 @@ from benchmarks import baselines
 from benchmarks.timing import Benchmark, Suite
 from cache_check.joining.assemblies import Joinery
 from cache_check.model.cache import Cache, Stock
-from cache_check.planning.packing.binding import one_lost
-from cache_check.planning.packing.masks import bits
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.packing import Packer
 from cache_check.planning.packing.profile import profile
+from cache_check.planning.packing.rows import bits
+from cache_check.planning.packing.verdicts import one_lost
 
 TODAY = date(2026, 3, 1)
 FLAVOURS = ("", "tight", "scarce")

@@ -13,8 +13,8 @@ from builders import needs_of, rescue_41
 from cache_check.model.need import Needs
 from cache_check.planning.buying.buy import Buyer
 from cache_check.planning.buying.shop import Shop
-from cache_check.planning.packing.masks import bits
 from cache_check.planning.packing.muster import Muster
+from cache_check.planning.packing.rows import bits
 from cache_check.planning.staging.stage import choose
 from cache_check.planning.staging.staging import Stager
 from laws import books, generators

@@ -14,9 +14,8 @@ from hypothesis import strategies as st
 
 from cache_check.model.need import Need, Scene
 from cache_check.planning.packing.columns import Column
-from cache_check.planning.packing.masks import bits
 from cache_check.planning.packing.muster import Muster
-from cache_check.planning.packing.rows import Rows
+from cache_check.planning.packing.rows import Rows, bits
 from cache_check.planning.scenes import ask_of, scene
 from cache_check.planning.stores.blocks import NEVER, Asked, Blocks, want_of
 from cache_check.planning.stores.pricing import Pricing

@@ -18,11 +18,11 @@ from cache_check.model.cache import Stock
 from cache_check.model.family import Catalogue
 from cache_check.model.part import End, Extension
 from cache_check.model.record import MOST_PIECES
-from cache_check.planning.packing.binding import MOST_IN_PAIRS, binding
 from cache_check.planning.packing.columns import Column
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.packing import Packer
 from cache_check.planning.packing.tally import tally
+from cache_check.planning.packing.verdicts import MOST_IN_PAIRS, binding
 from cache_check.planning.packing.verify import _unmixed
 
 INCH = 25_400_000

@@ -14,8 +14,8 @@ from cache_check.model.purchase import County, Move
 from cache_check.planning.buying.buy import Buyer
 from cache_check.planning.buying.offers import Offer, movable
 from cache_check.planning.buying.shop import Shop
-from cache_check.planning.packing.binding import one_more
 from cache_check.planning.packing.muster import Muster
+from cache_check.planning.packing.verdicts import one_more
 from cache_check.planning.scenes import ask_of, scene, told
 from cache_check.planning.solving.programme import Progress, silent
 

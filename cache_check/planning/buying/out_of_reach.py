@@ -19,11 +19,11 @@ from cache_check.model.purchase import OutOfReach
 from cache_check.model.rule import Setting
 from cache_check.planning.buying.buy import Buyer
 from cache_check.planning.buying.shop import Shop
-from cache_check.planning.packing.binding import binding
 from cache_check.planning.packing.muster import SUITING, Ask, Muster
 from cache_check.planning.packing.packing import Packer
 from cache_check.planning.packing.rows import RESTRAINING
 from cache_check.planning.packing.tally import unrated
+from cache_check.planning.packing.verdicts import binding
 
 
 def out_of_reach(buyer: Buyer) -> tuple[OutOfReach, ...]:

@@ -19,8 +19,8 @@ from cache_check.model.need import Scene
 from cache_check.model.part import LINEAR
 from cache_check.model.piece import Why
 from cache_check.planning.buying.offers import Offer, Terms
-from cache_check.planning.packing.masks import bits
 from cache_check.planning.packing.muster import Ask, Muster
+from cache_check.planning.packing.rows import bits
 from cache_check.planning.scenes import ask_of
 
 MORE_OF_ONE = 4

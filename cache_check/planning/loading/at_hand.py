@@ -25,8 +25,8 @@ from cache_check.planning.loading.demand import allowance_ruled, half_angles_rul
 from cache_check.planning.loading.holding import MOST_PER_BASE, fit_points
 from cache_check.planning.loading.loading import Worked, least_sideways, worked_out
 from cache_check.planning.loading.weighing import floors_of
-from cache_check.planning.packing.masks import bits, mask_of
 from cache_check.planning.packing.muster import Muster
+from cache_check.planning.packing.rows import bits, mask_of
 from cache_check.units import NEWTON_PER_LBF, NM_PER_INCH, NM_PER_MM, System
 
 ROWS = 12

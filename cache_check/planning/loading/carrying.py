@@ -15,9 +15,8 @@ from cache_check.model.verdict import LinkCheck, Verdict, worst
 from cache_check.planning.loading.demand import Demand
 from cache_check.planning.loading.holding import HeldColumns, Ties, ties_ruled
 from cache_check.planning.loading.links import Links
-from cache_check.planning.packing.masks import bits, mask_of
 from cache_check.planning.packing.muster import Ask, Muster
-from cache_check.planning.packing.rows import Hold
+from cache_check.planning.packing.rows import Hold, bits, mask_of
 
 RANK: dict[Verdict, int] = {"met": 0, "not known": 1, "not met": 2}
 

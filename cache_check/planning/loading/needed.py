@@ -16,9 +16,8 @@ from cache_check.planning.loading.demand import pads_large
 from cache_check.planning.loading.holding import MOST_PER_BASE, HeldColumns, ties_ruled
 from cache_check.planning.loading.loading import worked_out
 from cache_check.planning.packing.columns import Columns
-from cache_check.planning.packing.masks import bits, mask_of
 from cache_check.planning.packing.muster import Ask, Muster
-from cache_check.planning.packing.rows import Hold
+from cache_check.planning.packing.rows import Hold, bits, mask_of
 from cache_check.units import show
 
 _ANY_HEIGHT = 10**9

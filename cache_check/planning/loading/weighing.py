@@ -14,8 +14,8 @@ from cache_check.model.situation import Situation
 from cache_check.planning.loading.carrying import Here, largest
 from cache_check.planning.loading.demand import NM_PER_M, Demand, Shared, pads_large
 from cache_check.planning.loading.links import OFF_PIVOT
-from cache_check.planning.packing.masks import bits, mask_of
 from cache_check.planning.packing.muster import Muster
+from cache_check.planning.packing.rows import bits, mask_of
 
 HALF = "Half left by one end pivoting"
 BY_LEVER = "Weight times lever over contact offset"

@@ -6,10 +6,9 @@ from collections.abc import Iterable, Sequence
 from cache_check.model.assembly import Assembly
 from cache_check.model.counting import Packing, Step
 from cache_check.model.told import Pieces
-from cache_check.planning.packing.masks import bits
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.packing import Packed, Packer, Plan
-from cache_check.planning.packing.rows import Hold, Rows
+from cache_check.planning.packing.rows import Hold, Rows, bits
 from cache_check.planning.packing.verify import verify
 
 _FEW = 2_000

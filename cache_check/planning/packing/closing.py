@@ -12,7 +12,7 @@ from math import floor
 from cache_check.errors import NoPlanError
 from cache_check.frozen import dataclass
 from cache_check.planning.packing.ledger import Amounts, Ledger, Prices, left_after
-from cache_check.planning.packing.masks import bits
+from cache_check.planning.packing.rows import bits
 from cache_check.planning.solving.solver import Ending, Relaxed, Solver, Uses
 
 FINE = 1 << 24

@@ -20,8 +20,7 @@ from cache_check.frozen import dataclass
 from cache_check.joining.assemblies import Joinery
 from cache_check.model.assembly import Assembly, Span
 from cache_check.model.rule import RuleBook
-from cache_check.planning.packing.masks import mask_of
-from cache_check.planning.packing.rows import Hold, Rows
+from cache_check.planning.packing.rows import Hold, Rows, mask_of
 from cache_check.planning.solving.solver import Uses
 
 if TYPE_CHECKING:

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from itertools import combinations, product
 from math import inf
 
-from cache_check.planning.packing.masks import bits
+from cache_check.planning.packing.rows import bits
 from cache_check.planning.solving.solver import Uses
 
 Prices = dict[int, int]

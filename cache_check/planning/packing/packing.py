@@ -19,7 +19,7 @@ from cache_check.frozen import dataclass
 from cache_check.planning.packing.closing import Closing, Gap, Search, TooLongError
 from cache_check.planning.packing.columns import Column
 from cache_check.planning.packing.ledger import Amounts, Ledger, Prices, left_after
-from cache_check.planning.packing.masks import mask_of
+from cache_check.planning.packing.rows import mask_of
 from cache_check.planning.solving.solver import Clock, make_solver
 
 Plan = tuple[tuple[int, int], ...]

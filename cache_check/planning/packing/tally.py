@@ -6,10 +6,9 @@ from itertools import pairwise
 
 from cache_check.model.counting import Packing, Step, Tally
 from cache_check.model.verdict import worst
-from cache_check.planning.packing.binding import binding, one_lost
 from cache_check.planning.packing.choice import shown
 from cache_check.planning.packing.muster import Ask, Muster
-from cache_check.planning.packing.verdicts import missing, need_links
+from cache_check.planning.packing.verdicts import binding, missing, need_links, one_lost
 from cache_check.units import Rounding, show
 
 

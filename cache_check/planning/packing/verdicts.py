@@ -1,15 +1,17 @@
 """What a verdict on wanted struts rests on: links that hold, do not hold or are not known, and who could tell.
 
 A count says how many struts stand for all that the book says.  A verdict asks more: that enough of them stand of
-which nothing is unknown; and where too few stand, whether enough could if every unknown turned out well.
+which nothing is unknown; and where too few stand, whether enough could if every unknown turned out well.  Beside it:
+what stops the next strut, and what one lost piece costs.
 """
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+from functools import cache
+from itertools import combinations_with_replacement
 
 from cache_check.frozen import dataclass
-from cache_check.model.counting import Step
+from cache_check.model.counting import Binding, Step
 from cache_check.model.verdict import Link, State
-from cache_check.planning.packing.binding import one_more
 from cache_check.planning.packing.choice import settled
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.packing import Packer
@@ -17,6 +19,11 @@ from cache_check.planning.packing.rows import TieGroup, unmarked
 
 Taken = tuple[Ask, int, int]
 """So many struts of a column of the muster, for an ask."""
+RowsOf = Callable[[str], tuple[int, ...]]
+SHARE = 0.05
+"""Of the time that is left, what one question after the next strut or the worst loss may take."""
+MOST_IN_PAIRS = 150
+"""Of more part types than this no pairs are tried: there would be tens of thousands."""
 MOST_NAMED = 3
 """How many pieces of one part a link names, of all that are not known."""
 
@@ -177,3 +184,60 @@ def missing(muster: Muster, wanted: int, left: int | None, lost: Sequence[str]) 
     if left < wanted:
         return Link("one missing", "does not hold", says, "hold one more of what is worst to lose")
     return Link("one missing", "holds", says)
+
+
+def one_more(stock: tuple[int, ...], rows: Collection[int], step: int) -> tuple[int, ...]:
+    """A stock with so many pieces more (``step``; less than nothing: fewer) in some rows."""
+    return tuple([have + step if row in rows else have for row, have in enumerate(stock)])
+
+
+def binding(
+    packer: Packer, stock: tuple[int, ...], active: int, count: int, parts: tuple[str, ...], rows: RowsOf
+) -> Binding:
+    """The part types of which one piece more, or the pairs of which one each, allows a strut more than ``count``.
+
+    ``active`` must admit columns that the stock cannot build yet.  Pairs (twice the same part among them) are
+    tried only when no single part helps.  Parts that are counted in the same rows are asked about once.
+    """
+    own = {part: rows(part) for part in parts}
+
+    @cache
+    def helps(*chosen: tuple[int, ...]) -> bool:
+        more = stock
+        for changed in chosen:
+            more = one_more(more, changed, 1)
+        return packer.reaches(more, active, count + 1)
+
+    with packer.within(SHARE) as untold:
+        if singles := tuple(part for part in parts if helps(own[part])):
+            return Binding(singles, (), len(parts))
+        if len(set(own.values())) > MOST_IN_PAIRS or len(parts) > 2 * MOST_IN_PAIRS:
+            return Binding((), (), len(parts), f"no single part; pairs of {len(parts)} part types are too many to try")
+        pairs = (pair for pair in combinations_with_replacement(parts, 2) if helps(*sorted(own[part] for part in pair)))
+        return Binding((), tuple(pairs), len(parts))
+    return Binding((), (), len(parts), untold[0])
+
+
+def one_lost(
+    packer: Packer, stock: tuple[int, ...], active: int, count: int, parts: tuple[str, ...], rows: RowsOf
+) -> tuple[int | None, tuple[str, ...]]:
+    """The fewest struts left after any one piece is gone, and the part types whose loss leaves so few.
+
+    None where the time was not enough to tell.
+
+    ``parts`` are types of which there is a piece to lose; straps alike share a row, so that the stock cannot tell.
+    Of a base, one with enough attachment points is lost, where there is one.  No part is named where no loss costs
+    a strut.  A lost piece costs one strut at most: the one it stood in.  It costs none where the plan leaves one to
+    spare, and one where the bound falls.
+    """
+    plan = packer.most(stock, active)
+    assert plan.count == count, "the count is the optimum that the loss is measured against"
+    spare, costly = packer.left(stock, plan.plan), []
+    with packer.within(SHARE) as untold:
+        for part in parts:
+            lost = tuple(row for row in rows(part) if stock[row])
+            if any(not spare[row] for row in lost) and not packer.reaches(one_more(stock, lost, -1), active, count):
+                costly.append(part)
+    if untold:
+        return None, ()
+    return (count - 1, tuple(costly)) if costly else (count, ())

@@ -22,9 +22,8 @@ from typing import NamedTuple
 from cache_check.frozen import dataclass
 from cache_check.model.assembly import Assembly
 from cache_check.model.need import Need, Scene
-from cache_check.planning.packing.masks import bits
 from cache_check.planning.packing.muster import Muster
-from cache_check.planning.packing.rows import Hold
+from cache_check.planning.packing.rows import Hold, bits
 from cache_check.planning.scenes import ask_of, split
 from cache_check.planning.solving.programme import Draft, Goal, first_of
 from cache_check.planning.staging.rigs import Rigs

@@ -29,10 +29,10 @@ def reach(result: ReachResult, load: str | None = None) -> canvas.Figure:
     told = [f"Each bar is {bars.each}; bars are not to be had at once."] if bars.rows else []
     steps = ", ".join(one.step for one in result.profiles)
     told.append(f"Struts are counted on the steps {steps}." + (f" Rated for {short(load, 40)}." if load else ""))
-    lines = _rests(told, [(result.title, result.basis)], reach_chart.WIDE)
+    lines = _rests(told, [(result.title, result.basis)], canvas.WIDE)
     high = reach_chart.high(result.reach, result.profiles, say)
     with canvas.look():
-        figure = canvas.blank(reach_chart.WIDE, 0.35 + high + LINE * len(lines))
+        figure = canvas.blank(canvas.WIDE, 0.35 + high + LINE * len(lines))
         figure.suptitle(short(shortly.title("reach", result), 60), x=0.01, ha="left", weight="bold")
         inner: Any = figure.subfigures(1, 1)
         reach_chart.draw_on(inner, result.reach, result.profiles, say)
@@ -45,11 +45,11 @@ def stage(results: Sequence[StageResult], shown: Sequence[SetsShown]) -> canvas.
     scale = max(sets_to_scale.longest(one.sets[:MOST_SETS]) for _, one in both)
     told = [STAGED, sets_to_scale.KEY, *_left_out(len(results) - MOST_CACHES, "caches")]
     told += _left_out(sum(max(0, len(one.sets) - MOST_SETS) for _, one in both), "sets")
-    lines = _rests(told, [(one.title, one.basis) for one, _ in both], sets_to_scale.WIDE)
+    lines = _rests(told, [(one.title, one.basis) for one, _ in both], canvas.WIDE)
     drawn = [(one.sets[:MOST_SETS], one.pieces, Say.of(of)) for of, one in both]
     highs = [0.4 + sets_to_scale.high(*one) for one in drawn]
     with canvas.look():
-        figure = canvas.blank(sets_to_scale.WIDE, sum(highs) + LINE * len(lines))
+        figure = canvas.blank(canvas.WIDE, sum(highs) + LINE * len(lines))
         titles = [shortly.title("stage", one) for one, _ in both]
         for row, one in zip(_rows(figure, highs, titles), drawn, strict=True):
             sets_to_scale.draw_on(row, *one, scale)
@@ -62,7 +62,7 @@ def buy(results: Sequence[BuyResult]) -> canvas.Figure:
     lines = _wrapped((*_bought(results), " ".join(said())), 170)
     highs = [max(buying.steps_high(one), buying.bars_high(one.purchases)) + 0.4 for one in shown]
     with canvas.look():
-        figure = canvas.blank(2 * buying.WIDE, sum(highs) + 0.15 * len(lines) + 0.2)
+        figure = canvas.blank(2 * canvas.WIDE, sum(highs) + 0.15 * len(lines) + 0.2)
         for row, one in zip(_rows(figure, highs, [shortly.title("buy", one) for one in shown]), shown, strict=True):
             names = [bought.whence(one, purchase) for purchase in one.purchases]
             sides: Any = row.subfigures(1, 2)

@@ -11,7 +11,6 @@ from cache_check.report.bought import moved
 from cache_check.report.figures import canvas
 from cache_check.report.page import short
 
-WIDE = 5.4  # inches: a phone shows it at nearly the size it is drawn, paper half as large again
 MOST_SCENES, MOST_LISTS = 12, 5
 TITLE, STROKE, STRUTS = 0.27, 0.12, 2.0  # inches: over the strokes of a scene, each stroke, and the struts under them
 SMALL = 9

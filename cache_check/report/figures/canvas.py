@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from matplotlib.figure import FigureBase as FigureBase
 
 Kind = Literal["svg", "png", "pdf"]
+WIDE = 5.4  # inches: a phone shows it at nearly the size it is drawn, paper half as large again
 INK, GREY, LINE = "#1b1b1b", "#595959", "#8a8a8a"
 BLUE, PALE, OCHRE = "#23568c", "#cfdcec", "#7a4a00"
 SVG = "http://www.w3.org/2000/svg"

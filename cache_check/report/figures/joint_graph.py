@@ -14,7 +14,6 @@ from cache_check.report.figures import canvas
 from cache_check.report.page import short
 from cache_check.report.say import Say
 
-WIDE = 5.4
 PLACES = {"ground": "bases", "below": "below", "body": "strut bodies", "above": "above", "load": "heads"}
 MOST_NAMES, MOST_BOXES = 6, 8
 LETTERS = 60  # letters that stand in a row of boxes as wide as the figure
@@ -85,7 +84,7 @@ def draw(joins: Sequence[PartJoint], say: Say) -> canvas.Figure:
     with canvas.look():
         high = max((one.high for one in columns), default=LINE) + HEAD
         lanes = LANE * (1 + _skipping(graph, columns))
-        figure = canvas.blank(WIDE, high + lanes + 0.1)
+        figure = canvas.blank(canvas.WIDE, high + lanes + 0.1)
         axes = figure.add_subplot()
         axes.set_axis_off()
         axes.set_xlim(0, max(len(columns), 1))

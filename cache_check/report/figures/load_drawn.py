@@ -25,7 +25,6 @@ LONGEST = 0.42  # the longest arrow, as a share of what the strut spans
 FARTHEST = 1.4  # how far a strap whose anchor is not given is drawn, as the same share
 Point = tuple[float, float]
 Box = tuple[float, float, float, float]  # what must be seen: least and most x, least and most y
-WIDE = 5.4
 SMALL = 12
 WORDS: Any = {"fontsize": SMALL, "ha": "left", "zorder": 8, "linespacing": 1.1,
               "bbox": {"facecolor": "white", "edgecolor": "none", "pad": 0.8}}  # fmt: skip

@@ -30,14 +30,14 @@ class View:
 
 def draw(view: View, result: LoadResult, say: Say) -> canvas.Figure:
     """A view by itself; what its numbers mean stands beside it, by ``key``."""
-    return canvas.alone(load_drawn.WIDE, high(view, result, say), draw_on, view, result, say)
+    return canvas.alone(canvas.WIDE, high(view, result, say), draw_on, view, result, say)
 
 
 def high(view: View, result: LoadResult, say: Say) -> float:
     """How many inches high the drawing is, the width being the page's."""
     here = places(result, say)
     box = view.box(here, view.arrows(result, say, here))
-    return min(max((load_drawn.WIDE - 0.3) * (box[3] - box[2]) / max(box[1] - box[0], 1e-9), 1.3), 2.8) + 0.1
+    return min(max((canvas.WIDE - 0.3) * (box[3] - box[2]) / max(box[1] - box[0], 1e-9), 1.3), 2.8) + 0.1
 
 
 def draw_on(figure: canvas.FigureBase, view: View, result: LoadResult, say: Say) -> None:

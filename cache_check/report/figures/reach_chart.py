@@ -14,7 +14,6 @@ from cache_check.report.figures import canvas
 from cache_check.report.page import grouped, short
 from cache_check.report.say import MANY_SPANS, Say
 
-WIDE = 5.4  # inches: a phone shows it at nearly the size it is drawn, a printed page somewhat larger
 MOST_ROWS = 20  # bars that one printed side holds at a size that can be read
 ROW, DEPTH, EDGES = 0.33, 1.6, 0.9
 SMALL = 9
@@ -62,13 +61,13 @@ def rows(reach: Reach, say: Say) -> Rows:
 
 
 def high(reach: Reach, profiles: Sequence[Profile], say: Say) -> float:
-    """How many inches high the chart is, ``WIDE`` wide."""
+    """How many inches high the chart is, ``canvas.WIDE`` wide."""
     return _bars_high(rows(reach, say), reach) + DEPTH + EDGES + 0.22 * (len(profiles) + 1)
 
 
 def draw(reach: Reach, profiles: Sequence[Profile], say: Say) -> canvas.Figure:
     """The chart as a figure of its own."""
-    return canvas.alone(WIDE, high(reach, profiles, say), draw_on, reach, profiles, say)
+    return canvas.alone(canvas.WIDE, high(reach, profiles, say), draw_on, reach, profiles, say)
 
 
 def draw_on(figure: canvas.FigureBase, reach: Reach, profiles: Sequence[Profile], say: Say) -> None:

@@ -13,7 +13,6 @@ from cache_check.report.figures.reach_chart import per_unit
 from cache_check.report.page import short
 from cache_check.report.say import Say
 
-WIDE = 5.4
 ROW, LINE, FOOT = 0.44, 0.19, 0.6  # inches: a strut drawn once, a line of words, the axis
 SMALL = 9
 LETTERS = 66  # letters of that size that stand in a line
@@ -46,13 +45,13 @@ def longest(sets: Sequence[SetShown]) -> int:
 
 
 def high(sets: Sequence[SetShown], pieces: Sequence[PartShown], say: Say) -> float:
-    """How many inches high the drawing is, ``WIDE`` wide."""
+    """How many inches high the drawing is, ``canvas.WIDE`` wide."""
     return max(sum(_set_high(one, pieces, say) for one in sets), LINE) + FOOT
 
 
 def draw(sets: Sequence[SetShown], pieces: Sequence[PartShown], say: Say, scale: int | None = None) -> canvas.Figure:
     """The sets as a figure of its own."""
-    return canvas.alone(WIDE, high(sets, pieces, say), draw_on, sets, pieces, say, scale)
+    return canvas.alone(canvas.WIDE, high(sets, pieces, say), draw_on, sets, pieces, say, scale)
 
 
 def draw_on(
