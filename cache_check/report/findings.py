@@ -143,8 +143,8 @@ def _worst(losses: Losses, say: Say) -> tuple[str, tuple[str, ...]]:
     """The loss of one piece that costs most; several where they cost the same."""
     worst = losses.cost(losses.parts[0].one)
     if not any(worst):
-        served = "no strut can be lost: none is served" if not any(losses.served) else "no loss of one piece costs any"
-        return f"One piece lost: {served} scene a strut.", ()
+        none = "no strut is there to lose" if not any(losses.served) else "no loss of one piece costs any scene a strut"
+        return f"One piece lost: {none}.", ()
     same = [one for one in losses.parts if losses.cost(one.one) == worst]
     said = (f"{say.name(one.part)} ({one.usable} usable): {_cost(losses, one.one)}" for one in same)
     return "One piece whose loss costs most:", tuple(said)

@@ -74,7 +74,7 @@ def profiles(result: Reaches, say: Say) -> Iterator[Block]:
         yield "Not asked."
     for one in result.profiles:
         unproven = "" if one.proven else " Not proven: there may be more."
-        yield _PROFILE.get(one.step, f"{one.step.capitalize()} at once, by length.") + unproven
+        yield _PROFILE.get(one.step, f"{one.step.removesuffix(' at once').capitalize()} at once, by length.") + unproven
         rows = tuple(shown_stretches(one.stretches, say))
         yield say.table("lengths, {length}|#" + one.step, rows) if rows else "None."
 
@@ -90,7 +90,8 @@ def profile_rows(result: Reaches, say: Say) -> Rows:
 def matched(result: CheckResult | StageResult, say: Say) -> Iterator[Block]:
     """For each number of struts, where they stand at once, and the set whose common reach is longest."""
     if not result.matched:
-        yield "No strut can stand, so there is no set."
+        asked = getattr(result, "staging", None)
+        yield "Not asked: scenes were." if asked else "No strut can stand, so there is no set."
         return
     alike = [list(group) for _, group in groupby(result.matched, _alike)]
     yield NOT_TOGETHER

@@ -440,3 +440,13 @@ def test_an_angle_that_is_not_stated_comes_before_any_purchase(ask: Asking) -> N
     assert "add the angle: drill: side is" in " ".join(found.split())
     assert "First " not in steeper
     assert "nothing to buy" in steeper
+
+
+def test_what_was_not_asked_is_not_called_impossible(ask: Asking) -> None:
+    """Where scenes were asked there are no matched sets, which is not that no strut can stand."""
+    page = ask("stage", "--show", "matched", needs=[NEED])[1]
+    lost = ask("check", "--show", "losses", needs=[NEED | {"load": 7900, "angle": 45}])[1]
+
+    assert "No strut can stand" not in page
+    assert "Not asked: scenes were." in page
+    assert "One piece lost: no strut is there to lose." in lost

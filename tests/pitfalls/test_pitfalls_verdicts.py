@@ -160,6 +160,74 @@ def test_case_04_the_points_that_fit_take_the_straps(load: Load) -> None:
     )
 
 
+def test_case_04_every_word_of_points_is_of_those_that_fit(load: Load) -> None:
+    """Four on two that fit: two hang on one, and PTS-3 says so; points that do not hold want no straps."""
+    base = {"foot": {"points": [{"wll": 2000}] * 4}, "belt": {"wll": 1500}}
+    fit = {"foot": [{"serial": f"F{n}", "points_usable": 2} for n in range(3)]}
+    four = load({"vertical": 5000}, base, {"belt": 12}, items=fit)
+    weak = load({"vertical": 6000}, base | {"foot": {"points": [{"wll": 1900}] * 4}}, {"belt": 12}, items=fit)
+
+    assert four["carriers"][0]["way"]["per_base"] == 4
+    [heaped] = [one for one in four["findings"] if one["rule"] == "PTS-3"]
+    assert "2 points fit for use" in heaped["what"]
+    assert heaped["effect"].startswith("2 hang on one point")
+    [points] = [link for link in weak["links"] if link["of"] == "points"]
+    assert (points["state"], "strap" in points["ask"], "base" in points["ask"]) == ("does not hold", False, True)
+
+
+@pytest.mark.parametrize(
+    ("parts", "place", "rest"),
+    [
+        ({}, {}, "hold the base"),
+        ({"binder": {"kind": "hardware", "wll": 1500, "mass": 3}}, {}, "are over their limit"),
+        ({"binder": {"kind": "hardware", "mass": 3}}, {}, "are over their limit, or it is not known"),
+        ({"foot": {"points": [{"wll": 1500}] * 4}}, {}, "are over their limit"),
+        ({}, {"far_anchors": 1500}, "are over their limit"),
+        ({}, {"vertical": "unknown"}, "it is not known"),
+    ],
+)
+def test_one_tie_failed_is_asked_of_all_that_holds_a_base(
+    load: Load, parts: dict[str, Any], place: dict[str, Any], rest: str
+) -> None:
+    """Of four that see 1,000 lbf one sees 2,000 then: its binder, point and far end too, and no load is no yes."""
+    rig = {
+        "chain": {"kind": "chain", "wll": 6600, "mass": 9, "length": "20 ft", "needs": {"binder": 1}},
+        "binder": {"kind": "hardware", "wll": 9000, "mass": 3},
+        "foot": {"points": [{"wll": 5000}] * 4},
+    }
+    asked, counts = {"vertical": 6000, "ties": "chains"}, {"chain": 4, "binder": 4, "belt": 0}
+    answer = load(asked | place, rig | parts, counts, more=("--set", "STR-1.min=4"))
+
+    assert rest in answer["failed"][1]
+
+
+def test_a_way_of_holding_is_rated_as_its_weakest_piece(load: Load) -> None:
+    """Chain of 6,600 lbf with binders of 400: a base held so is rated 400, by the binder."""
+    chain = {
+        "chain": {"kind": "chain", "wll": 6600, "mass": 9, "length": "20 ft", "needs": {"binder": 1}},
+        "binder": {"kind": "hardware", "wll": 400, "mass": 3},
+    }
+    for way in load({"ties": "chains"}, chain, {"chain": 6, "binder": 6})["ties"]:
+        assert pounds(way["rated_n"]) == pytest.approx(400)
+        assert way["rated_by"] == "its binder"
+
+
+@pytest.mark.parametrize(
+    ("place", "ask"),
+    [
+        ({"weight": 1000, "weight_outside": 50, "contact_x": 4, "angle": 70, "state": "leaning"}, "put right"),
+        ({"weight": 1500, "weight_inside": 20, "edges_apart": 55, "pretension": 100, "state": "at rest"}, "put right"),
+        ({"vertical": 30_000}, "bring more, or load each less"),
+    ],
+)
+def test_no_more_are_brought_where_no_number_would_hold(load: Load, place: dict[str, Any], ask: str) -> None:
+    """More struts lift the pivot and turn the vehicle the sooner; what is too heavy for one they share."""
+    answer = load({"vertical": None, "on_this_side": 3} | place)
+
+    [number] = [link for link in answer["links"] if link["link"] == "number"]
+    assert (number["state"], number["ask"].startswith(ask)) == ("does not hold", True)
+
+
 @pytest.mark.parametrize(("more", "rated"), [((), 30_000), (("--factor", "2"), 60_000)])
 def test_case_05_a_load_is_as_its_maker_rated_it(load: Load, more: tuple[str, ...], rated: int) -> None:
     """Rated 30,000 at 4:1: that, unless 2:1 is asked in so many words."""

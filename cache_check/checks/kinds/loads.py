@@ -8,6 +8,7 @@ from cache_check.checks.facts import Facts, Findings, LoadFacts, Mustered
 from cache_check.loads.chart import DesignFactor
 from cache_check.model.part import Fitting
 from cache_check.model.rule import Rule
+from cache_check.planning.loading.holding import fit_points, heaped
 from cache_check.planning.packing.muster import Ask
 from cache_check.planning.packing.ratings import factors_set
 from cache_check.planning.scenes import ask_of
@@ -122,8 +123,9 @@ def load_ties_per_point(facts: LoadFacts, rule: Rule) -> Findings:
         return
     base = facts.muster.cache.catalogue.by_id[best.assembly.ground]
     assert isinstance(base, Fitting)
-    points, most = len(base.points), facts.value(rule, "max")
+    points, most = fit_points(facts.muster)[base.id], facts.value(rule, "max")
     if points and best.way.per_base > most * points:
-        what = f"{best.way.per_base} on {facts.name(base.id)}, which has {say.several(points, 'point')}"
-        effect = f"{-(-best.way.per_base // points)} hang on one point, and it takes the pull of them all"
+        has = say.several(points, "point") + " fit for use" * (points < len(base.points))
+        what = f"{best.way.per_base} on {facts.name(base.id)}, which has {has}"
+        effect = f"{heaped(best.way, points)} hang on one point, and it takes the pull of them all"
         yield facts.finding(rule, what, effect, part=base.id)

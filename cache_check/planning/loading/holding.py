@@ -13,6 +13,7 @@ from cache_check.loads.solve import Setup, pretension_turns, ratio
 from cache_check.model.cache import Cache
 from cache_check.model.load import Run, TieWay
 from cache_check.model.part import TIES, Fitting, Hardware, Tie
+from cache_check.model.quantities import STRUCTURE
 from cache_check.model.rule import RuleBook
 from cache_check.model.tables import DefaultWll, TieRating, rating_of
 from cache_check.planning.loading.demand import Demand
@@ -55,7 +56,9 @@ class Ties:
 
     def _way(self, tie: Tie, number: int) -> TieWay:
         runs, per_thrust, lost, tight, own = _laid(self.setup, self.tight, number)
-        rating, usable = self.rating[tie.id], self.muster.usable.counts[tie.id]
+        names, usable = self.muster.cache.catalogue.said, self.muster.usable.counts[tie.id]
+        of = [TieRating(one.wll, f"its {names[one.id]}") for one in hardware_of(self.muster.cache, tie)]
+        rating = min([self.rating[tie.id], *of], key=lambda one: (one.rated is not None, one.rated or 0))
         return TieWay(
             part=tie.id,
             kind=tie.kind,  # type: ignore[attr-defined]
@@ -85,16 +88,20 @@ class Ties:
         if not self.known:
             return tuple(could[:1])
         ways = [self.way(tie, number) for number in could]
-        strong = [way for way in ways if way.rated is None or way.rated >= way.tension]
-        found = [way for way in strong if self._holds(way, tie, base, points)]
+        rated = self.rating[tie.id].rated
+        strong = [way for way in ways if rated is None or rated >= way.tension]
+        over = (
+            any(one is not None and one < way.tension for one in self.limits(way, tie, base, points)) for way in strong
+        )
+        found = [way for way, fails in zip(strong, over, strict=True) if not fails]
         return tuple(dict.fromkeys(way.per_base for way in (*ways[:1], *strong[:1], *found[:1])))
 
-    def _holds(self, way: TieWay, tie: Tie, base: Fitting, points: int) -> bool:
-        limits = [one.wll for one in hardware_of(self.muster.cache, tie)]
-        limits += [point.wll / heaped(way, points) for point in base.points if point.wll is not None]
+    def limits(self, way: TieWay, tie: Tie, base: Fitting, points: int) -> list[Fraction | None]:
+        """What each tie of a way holds, its hardware, the points that it hangs on and its far end; None is unknown."""
         far = self.setup.one.far_anchors
-        limits += [far] if isinstance(far, Fraction) else []
-        return all(limit is None or limit >= way.tension for limit in limits)
+        limits = [self.rating[tie.id].rated, *(one.wll for one in hardware_of(self.muster.cache, tie))]
+        limits += [point.wll and point.wll / heaped(way, points) for point in base.points]
+        return limits if far == STRUCTURE else [*limits, far if isinstance(far, Fraction) else None]
 
 
 def hardware_of(cache: Cache, tie: Tie) -> list[Hardware]:

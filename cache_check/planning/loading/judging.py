@@ -94,6 +94,8 @@ def _number(here: Here, best: Carrier, wanted: Wanted, met: int, maybe: int) -> 
     if holds is False and maybe > met:
         why += f", {maybe} if the unknown ones do"
     ask = "settle what is not known of each" if holds is None else "bring more, or load each less"
+    if any(link.state == "does not hold" and link.bars() for link in best.links):
+        ask = "put right what keeps each from holding"  # which no number of them does
     yield told("number", "number", "needs_met", holds, why, ask)
     mask = here.by_verdict["met"] | (0 if met >= wanted.count else here.by_verdict["not known"])
     needing, least = here.judged.pads(mask & here.columns.within(here.stock), wanted.count)
@@ -152,11 +154,11 @@ def failed(here: Here, best: Carrier | None) -> tuple[str, ...]:
     each = "each of the others then" if struts > 2 else "the other then takes all, and"
     holds = "holds" if best is not None and best.carries else "is not shown to hold"
     left = f"{each} {holds}; checked above as a way of sharing" if struts > 1 else "none is left on this side"
-    if way is None:
+    if best is None or way is None:
         return (f"one strut failed: {left}",)
     rest = "the rest are over their limit, or it is not known"
     if way.one_failed is None:
         rest = "the base swings"
-    elif way.rated is not None and (here.demand.known is None or way.one_failed <= way.rated):
+    elif here.demand.known is not None and here.links.hold(best.assembly.ground, way, way.one_failed):
         rest = "the rest hold the base"
     return f"one strut failed: {left}", f"one tie failed: {rest}"

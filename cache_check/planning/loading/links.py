@@ -1,6 +1,7 @@
 """What must hold for one strut in its place: each link holds, does not hold or is not known, and who could tell."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from fractions import Fraction
 from functools import cache
 
@@ -17,6 +18,7 @@ from cache_check.planning.loading.holding import Ties, fit_points, hardware_of, 
 from cache_check.planning.packing.muster import Muster
 
 OFF_PIVOT = "the struts together would lift the vehicle off its pivot"
+STRONGER = "stand the strut steeper, narrow the V, or take a base with stronger or more points"
 MAKER = "ask the maker, and write it on the book"
 
 
@@ -119,9 +121,10 @@ class Links:
         fitting = self.muster.cache.catalogue.by_id[base]
         assert isinstance(fitting, Fitting)
         yield from self._points(fitting, way)
-        says = f"each of {way.per_base}; {way.rated_by}"
-        _, ask = _rated(way.rated)
-        yield self._pull("ties", self.names[tie.id], "strap_tension", way.rated, way, says, ask)
+        rating = self.ties.rating[tie.id]
+        says = f"each of {way.per_base}; {rating.by}"
+        _, ask = _rated(rating.rated)
+        yield self._pull("ties", self.names[tie.id], "strap_tension", rating.rated, way, says, ask)
         for one in hardware_of(self.muster.cache, tie):
             kind, ask = _rated(one.wll)
             yield self._pull("ties", self.names[one.id], kind, one.wll, way, "no limit on the book" if ask else "", ask)
@@ -142,7 +145,14 @@ class Links:
         said = f"{heap} on one point" if heap > 1 else "one on each"
         said += f", {fit} of {len(base.points)} fit" if fit < len(base.points) else ""
         name, (kind, ask) = f"points of {self.names[base.id]}", _rated(rated)
-        yield self._pull("points", name, kind, rated, way, "no limit on the book" if ask else said, ask, heap)
+        link = self._pull("points", name, kind, rated, way, "no limit on the book" if ask else said, ask, heap)
+        yield replace(link, ask=STRONGER) if link.state == "does not hold" else link
+
+    def hold(self, base: str, way: TieWay, tension: Fraction) -> bool:
+        """Whether a tie, its hardware, the point that it hangs on and its far end are known to hold so much."""
+        by_id = self.muster.cache.catalogue.by_id
+        limits = self.ties.limits(way, by_id[way.part], by_id[base], self.points[base])  # type: ignore[arg-type]
+        return all(limit is not None and limit >= tension for limit in limits)
 
     def _far(self, tie: Tie, way: TieWay) -> Iterator[LinkCheck]:
         """The far ends: near enough for the tie, and as strong."""
