@@ -20,11 +20,11 @@ from cache_check.model.audit import AuditFinding, AuditResult, AuditVerdict, Com
 from cache_check.model.cache import Cache, Item, Stock, folded
 from cache_check.model.count import BlankSheet, CountSheet, SheetLine
 from cache_check.model.finding import Finding
-from cache_check.model.history import NEEDS
-from cache_check.model.need import Needs
+from cache_check.model.history import NEEDS, WHOLE
+from cache_check.model.need import Need, Needs, Scene, stated
 from cache_check.model.part import Fitting, Part
 from cache_check.model.piece import Why
-from cache_check.model.rule import RuleBook, Setting
+from cache_check.model.rule import Limit, RuleBook, Setting
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.packing.tally import tally
 from cache_check.planning.scenes import scene
@@ -79,7 +79,14 @@ def audit(
         *head_of(today, suppose, asked=loaded(scenes)), count=count, book=book_hash(cache), book_on=cache.book_date,
         verdict=judged, compared=compared, costs=costs, findings=(*_result_finding(today, judged), *found),
         ahead=ahead_of(today, asked, ahead) if ahead else None, looked=looked(count, counted),
+        limits=(*settled.limits, *(one for scene in scenes for need in scene.needs for one in _asked(scene, need))),
     )  # fmt: skip
+
+
+def _asked(scene: Scene, need: Need) -> Iterator[Limit]:
+    """How many a need wants, and each word of what it says of them: one that says more asks no less."""
+    said = {f"{name} {getattr(need, name)}": 1 for name in sorted(stated(need) - {"id", "count", "note"})}
+    yield from (("", f"{scene.id}: {need.id}", what, n, 1) for what, n in ({"count": need.count} | said).items())
 
 
 def _counted(cache: Cache, book: RuleBook, count: CountSheet | None, on: date, others: Sequence[Cache]) -> Counted:
@@ -120,7 +127,7 @@ def _column(book: RuleBook, finding: Finding) -> str:
         return NEEDS
     if finding.why is not None:
         return LOOKED_AT.get(finding.why, "usable")
-    return LOOKED_AT.get(book.by_id[finding.rule].kind, "")
+    return LOOKED_AT.get(book.by_id[finding.rule].kind, "" if finding.serial else WHOLE)
 
 
 def _priced(

@@ -19,9 +19,12 @@ LOOKED_AT: dict[Why | str, str] = {
     Why.UNREADABLE: "label", Why.LABEL_UNSEEN: "label", Why.DAMAGED: "condition", Why.CONDITION_UNKNOWN: "condition",
     Why.WORN: "measured", Why.WEAR_UNKNOWN: "measured", "attachment_points": "points", "damaged_points": "points",
     "edition_matches": "edition", "held_in_place": "held", "pins_kept": "pins", "tagged_out": "usable",
-    "training_only": "usable",
+    "training_only": "usable", "book_against_count": "", "not_looked_at": "", "uncounted": "",
 }  # fmt: skip
-"""The column of a count sheet that shows whether a piece, or what a kind finds, is mended; of a piece else "usable"."""
+"""The column of a count sheet that shows whether a piece, or what a kind finds, is mended ("": any look at the line).
+
+Of a piece that is not named it is "usable"; what another kind finds shows only on the whole count.
+"""
 
 
 @cache

@@ -145,6 +145,7 @@ def audit_entry(result: AuditResult) -> dict[str, Any]:
         "book": result.book, "count": count.sha256 if count else "", "rules": basis.rules_version,
         "rules_off": list(basis.rules_off), "counted": count is not None,
         "seen": [list(one) for one in result.looked.seen], "blank": [list(one) for one in result.looked.blank],
+        "limits": [list(one) for one in result.limits],
         # The lines of a count as they were filled in: tags, notes and initials with them.
         "lines": [line.model_dump(mode="json", exclude_defaults=True) for line in written],
         "findings": [asdict(kept) for kept in kept_findings(result)], "struts": list(map(asdict, struts)),

@@ -9,6 +9,7 @@ from cache_check.model.counting import Tally
 from cache_check.model.finding import Finding
 from cache_check.model.piece import Idle, Why
 from cache_check.model.result import Answer
+from cache_check.model.rule import Limit
 from cache_check.model.told import UNTOLD, keys
 from cache_check.model.verdict import Link, broken
 
@@ -61,7 +62,8 @@ class AuditFinding:
 
     ``contained``: the piece that it names is already counted out, so tagging it is all that is to do.
     ``times`` counts the days on which it was found, this one too; 0 where no record is kept.  ``column`` is the column
-    of a count sheet that shows whether it is mended; empty where any look at the line does.
+    of a count sheet that shows whether it is mended; empty where any look at the line does, ``WHOLE`` or ``NEEDS``
+    where none alone does.
     """
 
     finding: Finding
@@ -157,4 +159,5 @@ class AuditResult(Answer):
     findings: tuple[AuditFinding, ...]
     ahead: Ahead | None
     looked: Looked = Looked()
+    limits: Annotated[tuple[Limit, ...], UNTOLD] = ()
     kept: Kept | None = None

@@ -1,13 +1,15 @@
 """What a record of audits holds, and what changed from one audit to the next."""
 
+from fractions import Fraction
+from functools import cached_property
 from typing import Annotated
 
 from cache_check.frozen import dataclass
-from cache_check.model.rule import SEVERITIES, Severity
+from cache_check.model.rule import SEVERITIES, Limit, Severity
 from cache_check.model.told import UNTOLD, keys
 
-NEEDS = "needs"
-"""In place of a column: a finding on what was asked of the rig, whichever part it names."""
+NEEDS, WHOLE = "needs", "the whole count"
+"""In place of a column: a finding on what was asked of the rig, or one that no single line shows, whatever it names."""
 
 
 @dataclass(frozen=True)
@@ -15,7 +17,7 @@ class KeptFinding:
     """A finding as it was kept.  ``key`` is the same for the same thing found again.
 
     ``column`` is the column of the count sheet that must be filled in before it can be called gone; empty where it is
-    enough that the line was looked at, ``NEEDS`` where it is what was asked of the rig.
+    enough that the line was looked at, ``NEEDS`` or ``WHOLE`` where that shows it on no line.
     """
 
     key: str
@@ -26,6 +28,11 @@ class KeptFinding:
     where: str
     what: str
     column: str = ""
+
+    @property
+    def piece(self) -> Annotated[tuple[str, str, bool], UNTOLD]:
+        """The part and serial of what it is about, and whether no single line shows it."""
+        return self.part, self.serial, self.column in (NEEDS, WHOLE)
 
 
 @dataclass(frozen=True)
@@ -46,7 +53,8 @@ class Entry:
     ``sound`` says whether its hash follows from the entry before it and from what it says.  ``seen`` are the lines
     that were looked at: part, serial (empty for a lot) and the columns filled in.  ``blank`` are the parts and serials
     of lines that were not, or not wholly.  Without a count, and in what older versions kept, ``counted`` is false.
-    ``rules_off`` are ids of the rules that were switched off.
+    ``rules_off`` are ids of the rules that were switched off, ``limits`` what all rules and needs asked; older versions
+    kept none, and then nobody knows.
     """
 
     number: int
@@ -67,28 +75,46 @@ class Entry:
     seen: Annotated[tuple[tuple[str, str, tuple[str, ...]], ...], keys("part serial columns")] = ()
     blank: Annotated[tuple[tuple[str, str], ...], keys("part serial")] = ()
     rules_off: tuple[str, ...] = ()
+    limits: Annotated[tuple[Limit, ...], UNTOLD] = ()
 
     def _graver(self, finding: KeptFinding) -> set[str]:
         """The keys of findings on needs that are graver than one on a need."""
         grave = SEVERITIES[: SEVERITIES.index(finding.severity)] if finding.column == NEEDS else ()
         return {one.key for one in self.findings if one.column == NEEDS and one.severity in grave}
 
-    @property
-    def asked(self) -> Annotated[set[str], UNTOLD]:
-        """The needs that were asked of the rig, by their labels."""
-        return {one.label for one in self.struts if one.wanted is not None}
+    @cached_property
+    def _asked(self) -> dict[tuple[str, str, str], Fraction]:
+        """How strictly each thing was asked."""
+        return {(rule, family, what): Fraction(*strictly) for rule, family, what, *strictly in self.limits}
+
+    def _as_strictly(self, before: "Entry", rules: set[str]) -> bool:
+        """Whether nothing is asked less strictly than in an audit before, by these rules, or if none by any or a need.
+
+        A rule that was unknown then asked nothing; what a family no longer sets is as for one that sets nothing.
+        """
+        known = {rule for rule, _, _ in before._asked}
+
+        def looser(rule: str, family: str, what: str) -> bool:
+            own, plain = (rule, family, what), (rule, "", what)
+            now, then = (asked.get(own, asked.get(plain, 0)) for asked in (self._asked, before._asked))
+            return rule in known and rule in (rules or known) and now < then
+
+        return bool(self._asked and known) and not any(looser(*one) for one in {*self._asked, *before._asked})
 
     def looked_at(self, finding: KeptFinding, found_by: "Entry") -> bool:
-        """Whether this audit looked where a finding of an earlier one would show again.
+        """Whether this audit looked where a finding of an earlier one would show again, and asked as much.
 
-        For what no single line shows it must have asked as much, under the same rules, as the audit that found it; a
-        need that is no longer met at all is not asked with one missing.
+        For what no single line shows that is as much by any rule and need; a need that is no longer met at all is not
+        asked with one missing.  A piece is told by its gravest reason: a new one may hide what is still the matter.
         """
-        if not self.counted or finding.rule in self.rules_off:
+        whole = not finding.part or finding.column in (NEEDS, WHOLE)
+        mine, now = ({one for one in entry.findings if one.piece == finding.piece} for entry in (found_by, self))
+        if not self.counted or not self._as_strictly(found_by, set() if whole else {one.rule for one in mine}):
             return False
-        if not finding.part or finding.column == NEEDS:
-            asked = found_by.asked <= self.asked and set(self.rules_off) <= set(found_by.rules_off)
-            return asked and not self.blank and not self._graver(finding) - found_by._graver(finding)
+        if whole:
+            return not self.blank and not self._graver(finding) - found_by._graver(finding)
+        if finding.column and any(one.column and one.key not in {was.key for was in mine} for one in now):
+            return False
         named = [one for one in self.blank if one[0] == finding.part and finding.serial in (one[1], "")]
         lines = [columns for part, serial, columns in self.seen if (part, serial) == (finding.part, finding.serial)]
         if not named and not lines and finding.serial:  # no longer on the book

@@ -4,9 +4,10 @@ A rule's own entry says what type each parameter has and which way is stricter; 
 only reads the value.  A setting changes a rule for one family, one rig, or everywhere.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
+from fractions import Fraction
 from functools import cache, cached_property, reduce
-from typing import Any, Literal, get_args
+from typing import Annotated, Any, Literal, get_args
 
 from pydantic import Field
 
@@ -17,6 +18,11 @@ Severity = Literal["stop", "short", "watch", "note"]
 SEVERITIES: tuple[Severity, ...] = get_args(Severity)
 ParameterType = Literal["count", "length", "force", "mass", "angle", "pressure", "ratio", "days", "switch", "words"]
 Stricter = Literal["lower", "higher", "on", "off", "fewer", "more"]
+Limit = tuple[str, str, str, int, Annotated[int, Field(gt=0)]]
+"""What is asked: by which rule, of which family ("": of one that sets nothing itself), of what, and how strictly.
+
+How strictly is a fraction, by numerator and denominator, that is the greater the stricter.
+"""
 _STRICTER: dict[Stricter, Callable[[Any, Any], Any]] = {
     "lower": min,
     "higher": max,
@@ -150,6 +156,21 @@ class RuleBook(Record):
         """The severity in force of a rule: the gravest that any setting gives, else its own."""
         said = [s.severity for s in self.settings if s.rule == rule and s.severity is not None]
         return min(said, key=SEVERITIES.index) if said else self.by_id[rule].severity
+
+    @property
+    def limits(self) -> Iterator[Limit]:
+        """All that is asked of a family that sets nothing itself, and of each that does, to be compared another day."""
+        own = dict.fromkeys(one.family for one in self.settings if one.family is not None)
+        for rule in self.rules:
+            for family in ("", *own):
+                asked = {"severity": Fraction(-SEVERITIES.index(self.severity(rule.id)))}
+                asked["on"] = Fraction(self.is_on(rule.id, (family,)))
+                for name, one in rule.parameters.items():
+                    sign = -1 if one.stricter in ("lower", "off", "fewer") else 1
+                    value = self.value(rule.id, name, (family,))
+                    words = {f"{name} {word}": 1 for word in value} if isinstance(value, tuple) else {name: value}
+                    asked |= {word: sign * Fraction(number) for word, number in words.items()}
+                yield from ((rule.id, family, name, *one.as_integer_ratio()) for name, one in asked.items())
 
     def contested(self) -> tuple[str, ...]:
         """Where rigs differ on a parameter: what holds on each, and the stricter value that is used."""

@@ -85,7 +85,7 @@ def _since(one: Since) -> Iterator[Block]:
     yield _points("Open", one.open)
     yield _points("Found again", one.repeated)
     yield _points("New", one.new)
-    yield _points("Not looked at since, so still open", one.unseen)
+    yield _points("Not looked at since, or asked less strictly, so still open", one.unseen)
     gone = tuple(map(_says, one.gone))
     yield Points("Looked at and gone:", gone) if gone else Points("Looked at and gone: none.")
     yield Points("Struts on the step asked:", tuple(_struts(one)))
