@@ -26,6 +26,7 @@ from cache_check.model.report import ReportResult
 from cache_check.model.result import Basis
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis
+from cache_check.report.answer import Told
 from cache_check.report.page import CAUTION, REMINDER, Block, Points, Table, plain, table
 from cache_check.report.to_write_on import LETTERS, ONLY, letters
 
@@ -101,11 +102,11 @@ def to_sign(people: Iterable[str], *more: str) -> Table:
     return table(heads, ((who, *[""] * (2 + len(more))) for who in people))
 
 
-def rests_on(of: Basis, book: RuleBook, read: Iterable[Source], heading: str = "What this rests on") -> Part:
+def rests_on(of: Basis, told: Told, heading: str = "What this rests on") -> Part:
     """What a sheet rests on beyond its head: files by their own names, and one line for all that is none."""
     kept: list[Block] = []
     none: list[str] = []
-    _head, *blocks = basis.rests_on(of, book, read)
+    _head, *blocks = basis.rests_on(of, told.rules, told.read)
     for block in blocks:
         if isinstance(block, Points) and not block.items:
             none.append(block.lead.removesuffix(": none."))
@@ -118,7 +119,7 @@ def rests_on(of: Basis, book: RuleBook, read: Iterable[Source], heading: str = "
 
 @cache
 def kinds() -> tuple[ModuleType, ...]:
-    """The modules of the sheets, in order."""
+    """The modules of the sheets, in order; each has the ``sheet`` of one of what it is ``OF`` in a report."""
     from cache_check.report.pages import sheets
 
     found = [import_module(f"{sheets.__name__}.{one.name}") for one in iter_modules(sheets.__path__)]
@@ -127,13 +128,17 @@ def kinds() -> tuple[ModuleType, ...]:
 
 def html(result: ReportResult, book: RuleBook, read: Sequence[Source] = ()) -> str:
     """The file of ``report``: every kind of sheet that has something to show; ``read`` are files beside the caches."""
-    made = [one for kind in kinds() for one in (*kind.sheets(result, book, read), *_missing(result, kind))]
+    told = Told(book, read, more={"report": result})
+    made = [one for kind in kinds() for one in _sheets(result, kind, told)]
     names = {kind.KIND: kind.NAME for kind in kinds()}
     return render(made, names, made[0].title if len(made) == 1 else result.title, result.on)
 
 
-def _missing(result: ReportResult, kind: ModuleType) -> Iterator[Sheet]:
-    """In the place of each sheet of a kind that could not be made, why."""
+def _sheets(result: ReportResult, kind: ModuleType, told: Told) -> Iterator[Sheet]:
+    """The sheets of a kind; in the place of each that could not be made, why."""
+    of = getattr(result, kind.OF)
+    for number, one in enumerate(of if isinstance(of, tuple) else filter(None, (of,)), 1):
+        yield kind.sheet(one, told, f"{kind.KIND}-{number}")
     for one in result.missing:
         if one.kind == kind.KIND:
             why = Part("NOT PROVEN", (f"This sheet is not made: {one.why}.",))

@@ -3,38 +3,29 @@
 from collections.abc import Iterator, Sequence
 
 from cache_check.model.audit import AuditFinding, AuditResult
-from cache_check.model.cache import Source
-from cache_check.model.report import ReportResult
-from cache_check.model.rule import RuleBook
 from cache_check.report import basis, of_audit, shortly
 from cache_check.report.answer import Told
 from cache_check.report.page import Block, Cell, Points, plain, short, table
 from cache_check.report.pages.shell import Part, Sheet, rests_on, to_sign
 from cache_check.report.say import Say
 
-KIND, NAME, ORDER = "audit", "Audit", 60
+KIND, NAME, ORDER, OF = "audit", "Audit", 60, "audits"
 ON_SIDE_ONE = 16  # causes that a side has room for above the lines to sign; of more the list comes after them
 LONGEST = 220  # letters of what an inspector wrote, or a cause says, that a cell of a table holds
 TO_SIGN = ("Inspector", "Second person", "Officer in charge")
 UNCOUNTED = "Nobody counted: by the book alone."
 
 
-def sheets(result: ReportResult, book: RuleBook, read: Sequence[Source]) -> Iterator[Sheet]:
-    """A page for each rig that was audited."""
-    supposed = dict(result.unsupposed)
-    return (sheet(one, book, read, supposed.get(one.name, ())) for one in result.audits)
-
-
-def sheet(result: AuditResult, book: RuleBook, read: Sequence[Source], unsupposed: Sequence[str] = ()) -> Sheet:
-    """The page of one rig; ``unsupposed`` is what the other sheets suppose of it and this one does not."""
-    say = Say.of(result)
+def sheet(result: AuditResult, told: Told, _key: str) -> Sheet:
+    """The page of one rig, and what the other sheets suppose of it and this one does not."""
+    say, unsupposed = Say.of(result), dict(told.more["report"].unsupposed).get(result.name, ())
     many = len(of_audit.causes(result)) > ON_SIDE_ONE
     listed = (_signed(result), _to_do(result, say)) if many else (_to_do(result, say), _signed(result))
-    ahead = of_audit.SECTIONS["ahead"].section(result, Told())
+    ahead = of_audit.SECTIONS["ahead"].section(result, told)
     parts = (_result(result, unsupposed), *listed,
              Part("By the book and today", tuple(of_audit.compared(result, say, noted=False))), *_written(result, say),
              _findings(result), *([Part(ahead.heading, ahead.blocks)] if result.ahead is not None else []),
-             rests_on(result.basis, book, read))  # fmt: skip
+             rests_on(result.basis, told))  # fmt: skip
     return Sheet("audit", shortly.title("audit", result), basis.head(result.basis), parts, of=result.name)
 
 

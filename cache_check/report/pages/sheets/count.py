@@ -4,21 +4,19 @@ Its file is the CSV that ``audit`` reads, cell by cell the one that ``audit --sh
 (the book's own spelling of a place or part, say) is kept beside what is.
 """
 
-from collections.abc import Iterator, Sequence
 from itertools import groupby
 from typing import Any, get_args
 
 from cache_check import units
-from cache_check.model.cache import Source, Status
+from cache_check.model.cache import Status
 from cache_check.model.count import BlankSheet, SheetLine
-from cache_check.model.report import ReportResult
-from cache_check.model.rule import RuleBook
+from cache_check.report.answer import Told
 from cache_check.report.basis import day
 from cache_check.report.page import Points, plain, short
 from cache_check.report.pages.shell import Part, Sheet, Widget
 from cache_check.report.say import UNKNOWN, counted
 
-KIND, NAME, ORDER = "count", "Count sheet", 70
+KIND, NAME, ORDER, OF = "count", "Count sheet", 70, "counts"
 EXTRA_LINES = 8
 HOW = Points(
     "Write what you find, not what should be there. Blank is not looked at, never fine.",
@@ -46,14 +44,9 @@ READY_SET = "ready set:"
 LONGEST = 90  # characters of a name that are shown; the file has it whole
 
 
-def sheets(result: ReportResult, _book: RuleBook, _read: Sequence[Source]) -> Iterator[Sheet]:
-    """A sheet for each rig."""
-    return (sheet(one, f"count-{number}") for number, one in enumerate(result.counts, 1))
-
-
-def sheet(blank: BlankSheet, key: str) -> Sheet:
+def sheet(blank: BlankSheet, _told: Told, key: str) -> Sheet:
     """The sheet; ``key`` begins the ids of its widget."""
-    made = _told(blank)
+    made = _values(blank)
     paper = [_paper_cells(line) for line in made["lines"]]
     told = {"sheet": made, "paper": paper, "columns": PAPER, "extra": EXTRA_LINES}
     widget = Widget("count.html.j2", "count.js", key, told)
@@ -64,7 +57,7 @@ def sheet(blank: BlankSheet, key: str) -> Sheet:
     return Sheet("count", title, Points("This page rests on:", rests), parts, (foot,), of=blank.rig)
 
 
-def _told(sheet: BlankSheet) -> dict[str, Any]:
+def _values(sheet: BlankSheet) -> dict[str, Any]:
     """All that the page and its script need, as plain values."""
     names = dict(sheet.names)
     apart = {line.part for line in sheet.lines if line.serial}

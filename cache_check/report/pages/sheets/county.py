@@ -1,40 +1,33 @@
 """The county index: a row for each rig, the rigs side by side, what falls due, and links to each rig's sheets."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import replace
 from datetime import timedelta
 
 from cache_check.model.audit import Fall
-from cache_check.model.cache import Source
 from cache_check.model.counting import Step
 from cache_check.model.piece import Why
-from cache_check.model.report import CountyIndex, OfficeResult, ReportResult, RigShown
+from cache_check.model.report import CountyIndex, OfficeResult, RigShown
 from cache_check.model.result import CheckResult
-from cache_check.model.rule import RuleBook
 from cache_check.report import basis, findings, lengths, of_check, of_county
+from cache_check.report.answer import Told
 from cache_check.report.page import Cell, Points, Table, plain, short, table
 from cache_check.report.pages.shell import Part, Sheet, SheetLinks, rests_on
 from cache_check.report.say import Say, counted, ratio
 
-KIND, NAME, ORDER = "county", "County", 10
+KIND, NAME, ORDER, OF = "county", "County", 10, "county"
 MOST_DUE = 4
 ENDS = {Why.EXPIRED: "last day", Why.OVERDUE: "inspection", Why.OVER_AGE: "age"}
 
 
-def sheets(result: ReportResult, book: RuleBook, read: Sequence[Source]) -> Iterator[Sheet]:
-    """One page of all the caches."""
-    if result.county is not None:
-        yield sheet(result.county, book, read)
-
-
-def sheet(index: CountyIndex, book: RuleBook, read: Sequence[Source]) -> Sheet:
+def sheet(index: CountyIndex, told: Told, _key: str) -> Sheet:
     """The page, in the units of the first cache."""
     say = Say(index.rigs[0].basis.units, ())
     parts = (Part("Rig by rig", (table(_RIGS, (_rig(one, say) for one in index.rigs)), lengths.NOT_TOGETHER_AT_ONE)),
              Part("Blind spots", (_blind_spots(index, say),)),
              Part("Sheets of each rig", (SheetLinks(tuple((one.title, one.name) for one in index.rigs)),)),
              *sided(index), Part("What falls due next", tuple(_due(index))),
-             *(rests_on(one.basis, book, read, f"What {one.title} rests on") for one in index.rigs))  # fmt: skip
+             *(rests_on(one.basis, told, f"What {one.title} rests on") for one in index.rigs))  # fmt: skip
     return Sheet("county", f"{counted(len(index.rigs), 'rig')} of the county", _rests(index), parts)
 
 

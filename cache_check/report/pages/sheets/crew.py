@@ -1,16 +1,14 @@
 """The crew page: the finder, scenes a side each, sets part by part, what is reached, how many at once, what joins."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 from itertools import zip_longest
 
-from cache_check.model.cache import Source
 from cache_check.model.card import CardResult, SceneShown, SetShown
-from cache_check.model.report import ReportResult
-from cache_check.model.rule import RuleBook
 from cache_check.model.staging import StrutOnScene
 from cache_check.report import basis, lengths, of_stage, tally
+from cache_check.report.answer import Told
 from cache_check.report.figures import canvas, joint_graph, reach_chart, sets_to_scale
 from cache_check.report.page import Block, Cell, Points, Table, short, table
 from cache_check.report.pages import finder
@@ -19,18 +17,13 @@ from cache_check.report.pages.shell import Figure, Part, Sheet, rests_on
 from cache_check.report.say import UNKNOWN, Say, counted, listed, ratio
 from cache_check.units import Rounding
 
-KIND, NAME, ORDER = "crew", "Crew page", 30
+KIND, NAME, ORDER, OF = "crew", "Crew page", 30, "crews"
 MOST_DRAWN = 12
 DO_NOT_USE = "DO NOT USE"
 LINEAR = ("fitting", "body", "extension", "adapter")
 
 
-def sheets(result: ReportResult, book: RuleBook, read: Sequence[Source]) -> Iterator[Sheet]:
-    """A page for each cache."""
-    return (sheet(card, book, read, f"crew-{number}") for number, card in enumerate(result.crews, 1))
-
-
-def sheet(card: CardResult, book: RuleBook, read: Sequence[Source], key: str) -> Sheet:
+def sheet(card: CardResult, told: Told, key: str) -> Sheet:
     """The page of one cache; ``key`` begins the ids of what stands on it.  Nothing is left out of its lists."""
     say = Say.of(card)
     at_once = replace(card, profiles=tuple(one for one in card.profiles if one.step != "buildable"))
@@ -39,7 +32,7 @@ def sheet(card: CardResult, book: RuleBook, read: Sequence[Source], key: str) ->
              Part("What stays loose", (f"Usable and in no set: {say.pieces(card.loose)}.",)),
              Part("Whom to call for the next strut", tuple(door.helpers(card.helpers))), *_reach(card, say, key),
              Part("How many at once, by length", tuple(lengths.profiles(at_once, say)), "wide"),
-             Part("Which parts join", tuple(_joins(card, say, key))), rests_on(card.basis, book, read))  # fmt: skip
+             Part("Which parts join", tuple(_joins(card, say, key))), rests_on(card.basis, told))  # fmt: skip
     return Sheet("crew", f"{short(card.title, 60)}: what it builds", basis.head(card.basis), parts)
 
 

@@ -8,18 +8,16 @@ what matters in an emergency, black on white, short lines); a test measures them
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
-from cache_check.model.cache import Source
 from cache_check.model.card import Aim, CardResult, Helper, SetShown, TieAtHand
 from cache_check.model.counting import SceneServed
-from cache_check.model.report import ReportResult
-from cache_check.model.rule import RuleBook
 from cache_check.report import basis
+from cache_check.report.answer import Told
 from cache_check.report.page import Block, Points, short
 from cache_check.report.pages.shell import Part, Sheet, Widget
 from cache_check.report.say import UNKNOWN, Say, counted, listed, ratio
 from cache_check.units import Rounding
 
-KIND, NAME, ORDER = "door", "Door card", 20
+KIND, NAME, ORDER, OF = "door", "Door card", 20, "doors"
 MOST_TIES, MOST_SCENES = 3, 2
 HEIGHTS = (13, 13, 10, 8, 6, 3)  # heights a side has room for beside so many rows of sets; more rows do not fit
 LONGEST_NAME = 24
@@ -28,12 +26,7 @@ NO_BASE = "NO base of this cache can be restrained with what is usable."
 UNRULED = "NOT KNOWN, since no rule says how many straps hold it"
 
 
-def sheets(result: ReportResult, _book: RuleBook, _read: Sequence[Source]) -> Iterator[Sheet]:
-    """A card for each cache."""
-    return map(sheet, result.doors)
-
-
-def sheet(card: CardResult) -> Sheet:
+def sheet(card: CardResult, _told: Told, _key: str) -> Sheet:
     """The card.  Long names and long lists are cut short here, and said to be; the crew page has them whole."""
     say = Say(card.basis.units, tuple((part, short(name, LONGEST_NAME)) for part, name in card.names))
     key = "door-" + "".join(one if one.isascii() and one.isalnum() else "-" for one in card.name)[:40]

@@ -1,12 +1,9 @@
 """The load check sheet: the situation drawn to scale, what each strut carries, what holds it, and lines to sign."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import replace
 
-from cache_check.model.cache import Source
 from cache_check.model.load import LoadResult
-from cache_check.model.report import ReportResult
-from cache_check.model.rule import RuleBook
 from cache_check.report import basis, load_builds, of_load, shortly
 from cache_check.report.answer import Told
 from cache_check.report.figures import canvas, load_views
@@ -15,7 +12,7 @@ from cache_check.report.page import Points, Table, said, table
 from cache_check.report.pages.shell import Figure, Part, Sheet, rests_on, to_sign
 from cache_check.report.say import Say
 
-KIND, NAME, ORDER = "load", "Load check", 40
+KIND, NAME, ORDER, OF = "load", "Load check", 40, "loads"
 SUMS = ("situation", "forces", "thumb", "ground", "largest", "friction")  # in two columns where there is room
 WIDE_SUMS = ("straps", "builds", "steps", "findings")  # sums that take the whole width
 MOST_ROWS = 3
@@ -26,14 +23,9 @@ SIGNED = (
 )
 
 
-def sheets(result: ReportResult, book: RuleBook, read: Sequence[Source]) -> Iterator[Sheet]:
-    """A sheet for each cache."""
-    return (sheet(one, book, read, f"load-{number}") for number, one in enumerate(result.loads, 1))
-
-
-def sheet(result: LoadResult, book: RuleBook, read: Sequence[Source], key: str) -> Sheet:
+def sheet(result: LoadResult, told: Told, key: str) -> Sheet:
     """The sheet; ``key`` begins the ids of its figures."""
-    say, told = Say.of(result), Told(book, read)
+    say = Say.of(result)
     how = Points(of_load.lead(result), of_load.do(result, say))
     drawn = Part("Drawn to scale", tuple(_drawn(result, say, key)))
     too = [f"{say.stack(one.assembly.parts)}. {load_builds.hold_too(one)}" for one in result.carriers[:1]]
@@ -42,7 +34,7 @@ def sheet(result: LoadResult, book: RuleBook, read: Sequence[Source], key: str) 
     if result.verdict == "met":
         side_one[1:] = reversed(side_one[1:])
     columns, wide = ([_section(name, result, told) for name in names] for names in (SUMS, WIDE_SUMS))
-    wide.append(rests_on(result.basis, book, read))
+    wide.append(rests_on(result.basis, told))
     ticks = Part("To look at and tick", (Points(PRACTICE, result.ticks),), "ticks")
     signed = Part("Signed", (SIGNED, to_sign(TO_SIGN, "date and time", "incident")))
     return Sheet("load", shortly.title("load", result), basis.head(result.basis),

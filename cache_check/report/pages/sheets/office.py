@@ -1,21 +1,20 @@
 """The office page: what to buy and why, before and after, what each part's loss costs, and the rigs side by side."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
-from cache_check.model.cache import Source
 from cache_check.model.purchase import BuyResult, Purchase
 from cache_check.model.report import OfficeResult, ReportResult
-from cache_check.model.rule import RuleBook
 from cache_check.report import basis, cells, findings, of_buy, of_county
 from cache_check.report import bought as changes
+from cache_check.report.answer import Told
 from cache_check.report.page import Block, Points, table
 from cache_check.report.pages.sheets import county
 from cache_check.report.pages.shell import Part, Sheet, rests_on, to_sign
 from cache_check.report.say import Say
 from cache_check.report.tally import served_met
 
-KIND, NAME, ORDER = "office", "Office", 50
+KIND, NAME, ORDER, OF = "office", "Office", 50, "offices"
 WIDE_PARTS = ("The list", of_buy.BEFORE_AND_AFTER, of_buy.STEPS, findings.LOSS, of_county.SIDE_BY_SIDE, of_buy.ASKED)
 HEAVIEST = "Heaviest car held, by contact height"
 PROVEN = (
@@ -25,18 +24,14 @@ PROVEN = (
 TO_SIGN = ("Asked for by", "Approved by")
 
 
-def sheets(result: ReportResult, book: RuleBook, read: Sequence[Source]) -> Iterator[Sheet]:
-    """A page for each cache; what is of several rigs stands once: on the county's, else on the first or last."""
-    for number, one in enumerate(result.offices, 1):
-        shown = one if number == 1 and result.county is None else replace(one, side=None, unsided="")
-        yield sheet(shown, book, read, last=number == len(result.offices), alone=len(result.offices) == 1)
+def sheet(result: OfficeResult, told: Told, _key: str) -> Sheet:
+    """The page: the request on side one, what it rests on after.
 
-
-def sheet(result: OfficeResult, book: RuleBook, read: Sequence[Source], last: bool, alone: bool) -> Sheet:
-    """The page: the request on side one, what it rests on after; what is asked, alike for all rigs, on the ``last``.
-
-    Step by step, and what costs nothing to lose, is listed where the rig is ``alone``: ``buy`` and ``check`` answer it.
+    What is of several rigs stands once: side by side on the county's or the first, what is asked on the last.
+    Step by step, and what costs nothing to lose, is listed where the rig is alone: ``buy`` and ``check`` answer it.
     """
+    whole: ReportResult = told.more["report"]
+    first, last, alone = result is whole.offices[0], result is whole.offices[-1], len(whole.offices) == 1
     say, bought = Say.of(result), result.bought
     unbought = Part("The request", (f"NOT PROVEN, so no list is given: {result.unbought}",))
     losses: Iterable[Block] = (f"NOT PROVEN: {result.unlost}",)
@@ -44,8 +39,9 @@ def sheet(result: OfficeResult, book: RuleBook, read: Sequence[Source], last: bo
         losses = findings.lost(result.losses, ((ask.scene, ask.step) for ask in result.asks), say, every=alone)
     annex = [
         *(_more(bought, say, alone) if bought else ()), Part(HEAVIEST, tuple(_heaviest(result, say))),
-        rests_on(result.basis, book, read), Part(findings.LOSS, tuple(losses)),
-        *county.sided(result), *([Part(of_buy.ASKED, tuple(of_buy.asked(result, say)))] if last else []),
+        rests_on(result.basis, told), Part(findings.LOSS, tuple(losses)),
+        *(county.sided(result) if first and whole.county is None else ()),
+        *([Part(of_buy.ASKED, tuple(of_buy.asked(result, say)))] if last else []),
     ]  # fmt: skip
     return Sheet(
         "office", f"{result.title}: what to buy, and what a loss costs", basis.head(result.basis),
