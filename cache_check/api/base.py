@@ -219,7 +219,7 @@ def head_of(
         settings=book.settings, stricter=book.contested(), stated=cache.stated,
         rules_off=tuple(rule.id for rule in book.rules if not book.is_on(rule.id)), changes=tuple(changes),
         ignored=(*muster.usable.ignored, *(f"{muster.name(part)}: {why}" for part, why in muster.faults.items())),
-        unknown=muster.usable.unknown, sources=cache.sources,
+        unknown=muster.usable.unknown, sources=cache.sources, above_mark=tuple(muster.above_mark(muster.factor())),
     )  # fmt: skip
     return cache.id, cache.title, basis, tuple(cache.catalogue.said.items())
 

@@ -16,7 +16,6 @@ from cache_check.joining.stock import Fitness
 from cache_check.model.assembly import Assembly, Span, merged
 from cache_check.model.cache import Cache, Item, ReadySet
 from cache_check.model.counting import Binding, SceneAnswer, Tally
-from cache_check.model.family import Chart
 from cache_check.model.finding import Figure, Finding
 from cache_check.model.need import Need, Scene
 from cache_check.model.part import Body
@@ -133,14 +132,6 @@ class Mustered:
             parts = [muster.cache.catalogue.by_id[part] for part in ready.parts]
             if not any(broken.severity == "stop" for broken in broken_rules(parts, muster.joined.joints)):
                 yield ready, muster.joined.assembly_of(parts)
-
-    def charts_on_book(self) -> Iterator[Chart]:
-        """The charts of families of which the cache lists a strut body, counted or not, in the order of the files."""
-        cache = self.muster.cache
-        listed = {line.part for line in cache.stock if line.count != 0}
-        named = dict.fromkeys(p.family for p in cache.catalogue.parts if p.kind == "body" and p.id in listed)
-        families = (cache.catalogue.family[family] for family in named if family in cache.catalogue.family)
-        yield from (chart for family in families for chart in family.charts)
 
     def usable_bodies(self) -> dict[str, int]:
         """Usable strut bodies by part id."""

@@ -21,7 +21,8 @@ from cache_check.units import System
 class Basis:
     """What every page must say that it rests on (design factor None: no load was asked).
 
-    ``factors`` are the needs or situations for which a higher design factor is used, with it.
+    ``factors`` are the needs or situations for which a higher design factor is used, with it; ``above_mark`` what its
+    maker rated at more than the factor that was asked, with that.
 
     ``stricter`` says where rigs of a pool differ on a rule, and which value is used.
     """
@@ -42,6 +43,7 @@ class Basis:
     sources: Annotated[tuple[Source, ...], UNTOLD]
     stricter: tuple[str, ...] = ()
     factors: Annotated[tuple[tuple[str, Fraction], ...], keys("asked_by factor")] = ()
+    above_mark: Annotated[tuple[tuple[str, Fraction], ...], keys("what marked_at")] = ()
 
 
 @dataclass(frozen=True)

@@ -19,12 +19,23 @@ def day(one: date | None) -> str:
     return one.isoformat() if one else UNKNOWN
 
 
+def as_marked(basis: Basis, factor: Fraction) -> str:
+    """At which design factor loads are told, and whether that is as their makers marked them."""
+    return f"at {ratio(factor)}{above_mark(basis) or ' or stricter, as marked'}"
+
+
+def above_mark(basis: Basis) -> str:
+    """What is counted for more than its maker says, as an addition."""
+    what = ", ".join(f"{name} ({ratio(marked)})" for name, marked in basis.above_mark)
+    return f", above the maker's mark of {what}" if what else ""
+
+
 def head(basis: Basis) -> Points:
     """Rig, book date, today, rules, design factor, units."""
     books = ", ".join(f"{rig} {day(counted)}" for rig, counted in basis.book_dates)
     pooled = " (pooled as one)" if basis.pooled else ""
     factor = "not asked, since no load is" if basis.factor is None else ratio(basis.factor)
-    factor += "".join(f"; {who}: {ratio(used)}" for who, used in basis.factors)
+    factor += above_mark(basis) + "".join(f"; {who}: {ratio(used)}" for who, used in basis.factors)
     system = {"us": "inches, pounds, pounds-force", "si": "mm, kg, kN"}[basis.units]
     items = [f"rig: {', '.join(basis.rigs)}{pooled}", f"counted on: {books}", f"today: {day(basis.on)}",
              f"rules: version {basis.rules_version}", f"design factor: {factor}", f"units: {system}"]  # fmt: skip

@@ -5,8 +5,9 @@ from cache_check.model.result import BuildResult
 from cache_check.model.verdict import OF_STATE
 from cache_check.report import cells, shortly
 from cache_check.report.answer import ENDING, Told, Topic
+from cache_check.report.basis import as_marked
 from cache_check.report.page import Line, Mark, Part, Points, Rows, Short
-from cache_check.report.say import Say, counted, ratio
+from cache_check.report.say import Say, counted
 
 
 def _row(result: BuildResult, say: Say) -> Rows:
@@ -65,7 +66,7 @@ def _trusted(result: BuildResult, say: Say) -> str:
     one, assembly = result.carries, result.verdict.assembly
     if one is None or assembly is None:
         return ""
-    at = f" at {ratio(one.factor)} or stricter, as marked"
+    at = f" {as_marked(result.basis, one.factor)}"
     ends = [("closed", one.closed), ("open", one.open)]
     rated = [f"{say.down(load)} {end}" if load is not None else f"unrated {end}" for end, load in ends]
     said = "UNRATED" if one.closed is None and one.open is None else f"Rated {', '.join(rated)}{at}"

@@ -423,3 +423,28 @@ def test_a_length_finer_than_our_grain_is_rounded_to_safety(ask: Ask) -> None:
 
     assert reached["union"][0]["from_mm"] == pytest.approx((34 + 1 / 128) * 25.4, abs=1e-5)
     assert reached["union"][0]["from_mm"] >= (34 + 1 / 128) * 25.4
+
+
+@pytest.mark.parametrize("asked", [(), ("--set", "CAP-1.factor=2")])
+def test_case_05_what_is_above_the_makers_mark_says_so_on_every_page(
+    ask: Ask, tmp_path: Path, asked: tuple[str, ...]
+) -> None:
+    """Rated at 4:1 and asked at 2:1 in so many words: every head that tells a load says above the maker's mark."""
+    files = {"k": _chart(_nothing, states="rated load", factor=4)}
+    raised, page = "2" in "".join(asked), tmp_path / "page.html"
+    needs = ("--needs", "needs.yaml")
+    said = {
+        "check": ask(None, files, "check", "rig.yaml", *needs, *asked),
+        "reach": ask(0, files, "reach", "rig.yaml", "--at", "52in", "--load", "6000lbf", *asked),
+        "build": ask(None, files, "build", "rig.yaml", "foot", "jack", "claw", *asked),
+        "load": ask(None, files, "load", "rig.yaml", "here.yaml", *asked),
+        "stage": ask(None, files, "stage", "rig.yaml", *needs, *asked),
+    }
+    for only in ("door", "crew"):
+        ask(0, files, "report", "rig.yaml", "--only", only, "-o", str(page), *asked)
+        said[only] = page.read_text(encoding="utf-8")
+
+    for where, text in said.items():
+        words = " ".join(text.replace("&#39;", "'").replace("&#x27;", "'").split())
+        assert ("above the maker's mark of chart K-1 (4:1)" in words) == raised, where
+        assert not (raised and "or stricter, as marked" in words), where

@@ -15,7 +15,7 @@ from cache_check.units import show
 
 def check_chart_basis(facts: Facts, rule: Rule) -> Findings:
     """A finding for each chart of the families on the rig that leaves something unsaid, or is answered for."""
-    for chart in facts.charts_on_book():
+    for chart in facts.muster.charts_on_book():
         blank = {"edition": not chart.edition.strip(), "date": chart.dated is None}
         blank["design factor"] = chart.states == "rated load" and chart.factor is None
         unsaid = [what for what, missing in blank.items() if missing]
@@ -33,7 +33,7 @@ def check_chart_basis(facts: Facts, rule: Rule) -> Findings:
 def check_chart_sane(facts: Mustered, rule: Rule) -> Findings:
     """A finding for each cell or row that calls a chart in doubt: loads only fall with length and with extensions."""
     effect = "the whole chart is in doubt, so nothing rests on it: unrated until it is put right"
-    for chart in facts.charts_on_book():
+    for chart in facts.muster.charts_on_book():
         if facts.muster.book.is_on(rule.id, (chart.family,)):
             for flaw in flaws_by(rule, chart, facts.muster.cache.catalogue, facts.muster.book):
                 if not answered(chart, flaw):

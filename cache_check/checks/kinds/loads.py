@@ -27,15 +27,11 @@ def load_above_mark(facts: LoadFacts, rule: Rule) -> Findings:
 
 
 def _raised(facts: Mustered, rule: Rule, asked: Iterable[DesignFactor]) -> Findings:
-    least, counts = min((factor.k for factor in asked if factor.said), default=None), facts.muster.usable.counts
-    strong = [(part, part.strength) for part in facts.muster.cache.catalogue.parts if part.strength is not None]
-    rated = [(f"chart {chart.id}", chart.factor) for chart in facts.charts_on_book()]
-    rated += [(facts.name(part.id), strength.factor) for part, strength in strong if counts[part.id]]
-    for name, stated in rated:
-        if least is not None and stated is not None and stated > least:
-            what = f"{name} is rated at {say.ratio(stated)} and asked at {say.ratio(least)}: above the maker's mark"
-            effect = f"its loads count for {float(stated / least):.4g} times what is marked"
-            yield facts.finding(rule, what, effect)
+    least = min((factor for factor in asked if factor.said), default=facts.muster.factor())
+    for name, stated in facts.muster.above_mark(least):
+        what = f"{name} is rated at {say.ratio(stated)} and asked at {say.ratio(least.k)}: above the maker's mark"
+        effect = f"its loads count for {float(stated / least.k):.4g} times what is marked"
+        yield facts.finding(rule, what, effect)
 
 
 def check_factor_asked(facts: Facts, rule: Rule) -> Findings:

@@ -18,6 +18,7 @@ from cache_check.loads.likely import trusted
 from cache_check.model.assembly import Assembly, Span
 from cache_check.model.cache import Cache
 from cache_check.model.counting import Step
+from cache_check.model.family import Chart
 from cache_check.model.part import LINEAR, Chain
 from cache_check.model.piece import Idle
 from cache_check.model.rule import RuleBook
@@ -28,6 +29,8 @@ from cache_check.planning.packing.ratings import Judge, Judging, Ratings, factor
 from cache_check.planning.solving.solver import Clock
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from cache_check.model.situation import Situation
 
 SUITING = "head_for_contact"
@@ -182,6 +185,20 @@ class Muster:
         """The design factor of an ask: the higher of its own and the rules'."""
         own = None if ask is None else ask.factor
         return self._factor if own is None or own < self._factor.k else DesignFactor(own, said=True)
+
+    def charts_on_book(self) -> Iterator[Chart]:
+        """The charts of families of which the cache lists a strut body, counted or not, in the order of the files."""
+        catalogue, listed = self.cache.catalogue, {line.part for line in self.cache.stock if line.count != 0}
+        named = dict.fromkeys(p.family for p in catalogue.parts if p.kind == "body" and p.id in listed)
+        families = (catalogue.family[family] for family in named if family in catalogue.family)
+        yield from (chart for family in families for chart in family.charts)
+
+    def above_mark(self, factor: DesignFactor) -> Iterator[tuple[str, Fraction]]:
+        """The charts and usable parts that their makers rated at more than a factor that was asked; at how much."""
+        parts = [(part, part.strength) for part in self.cache.catalogue.parts if self.usable.counts[part.id]]
+        rated = [(f"chart {chart.id}", chart.factor) for chart in self.charts_on_book()]
+        rated += [(self.name(part.id), strength.factor) for part, strength in parts if strength is not None]
+        yield from ((name, at) for name, at in rated if factor.said and at is not None and at > factor.k)
 
     @cached_property
     def parts_in_play(self) -> tuple[str, ...]:

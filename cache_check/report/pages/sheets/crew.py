@@ -14,7 +14,7 @@ from cache_check.report.page import Block, Cell, Points, Table, short, table
 from cache_check.report.pages import finder
 from cache_check.report.pages.sheets import door
 from cache_check.report.pages.shell import Figure, Part, Sheet, rests_on
-from cache_check.report.say import UNKNOWN, Say, counted, listed, ratio
+from cache_check.report.say import UNKNOWN, Say, counted, listed
 from cache_check.units import Rounding
 
 KIND, NAME, ORDER, OF = "crew", "Crew page", 30, "crews"
@@ -108,7 +108,7 @@ def _sets(card: CardResult, say: Say, key: str) -> Iterator[Part]:
     if not all(one.built for one in card.sets):
         blocks.append("PROPOSED ONLY: the book lists no ready set. Look before you count on one of these.")
     blocks.append(
-        f"Rated along the strut at {ratio(card.factor)} or stricter, as marked, at or under each length, over the one "
+        f"Rated along the strut {basis.as_marked(card.basis, card.factor)}, at or under each length, over the one "
         "before it; a strut by itself, its straps not. Step of each set: assembled at once; restrained only where it "
         f"says held by. {sets_to_scale.KEY}"
     )

@@ -14,7 +14,7 @@ from cache_check.report import basis
 from cache_check.report.answer import Told
 from cache_check.report.page import Block, Points, short
 from cache_check.report.pages.shell import Part, Sheet, Widget
-from cache_check.report.say import UNKNOWN, Say, counted, listed, ratio
+from cache_check.report.say import UNKNOWN, Say, counted, listed
 from cache_check.units import Rounding
 
 KIND, NAME, ORDER, OF = "door", "Door card", 20, "doors"
@@ -51,8 +51,8 @@ def _data(card: CardResult, say: Say) -> dict[str, Any]:
     return {
         "sets": shown,
         "more": sum(len(row["names"]) for row in rows[len(shown) :]),
-        "rated": "Loads: along the strut by itself, its straps not, anywhere in its reach, at "
-        f"{ratio(card.factor)} or stricter, as marked.",
+        "rated": "Loads: along the strut by itself, its straps not, anywhere in its reach, "
+        f"{basis.as_marked(card.basis, card.factor)}.",
         "chart": f"Chart: {edition}." if card.charts else "NO CHART: nothing here is rated.",
         "across": [short(one, 120) for one in card.across[:2]],
         "unit": say.length_unit,
