@@ -119,7 +119,7 @@ def rests_on(of: Basis, told: Told, heading: str = "What this rests on") -> Part
 
 @cache
 def kinds() -> tuple[ModuleType, ...]:
-    """The modules of the sheets, in order; each has the ``sheet`` of one of what it is ``OF`` in a report."""
+    """The modules of the sheets, in order; ``OF`` is the entry of a report that has the facts of each sheet."""
     from cache_check.report.pages import sheets
 
     found = [import_module(f"{sheets.__name__}.{one.name}") for one in iter_modules(sheets.__path__)]

@@ -1,1 +1,1 @@
-"""A file per kind of sheet.  Each has KIND (the word of ``--only``), NAME, ORDER, and ``sheets``, which makes them."""
+"""A file per kind of sheet: KIND (the word of ``--only``), NAME, ORDER, what in a report it is OF, and ``sheet``."""
