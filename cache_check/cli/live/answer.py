@@ -10,12 +10,10 @@ import os
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from fractions import Fraction
-from functools import cache
 from pathlib import Path
 from typing import Any
 
 import click
-from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from cache_check.cli.commands import check, report, stage
 from cache_check.cli.input import Given, everything, without
@@ -30,7 +28,8 @@ from cache_check.report.answer import Told, answer
 from cache_check.report.basis import head, parameters_say, setting_says, where_it_holds
 from cache_check.report.figures import canvas, reach_chart, sets_to_scale
 from cache_check.report.of_check import reasons
-from cache_check.report.page import View, plain
+from cache_check.report.page import View
+from cache_check.report.pages import shell
 from cache_check.report.say import Say
 from cache_check.report.tally import lead, open_links, scene_met
 
@@ -162,19 +161,9 @@ def printed(arguments: Sequence[str]) -> str:
     raise AskError(said.getvalue().removeprefix("cache-check: "))
 
 
-@cache
-def _environment() -> Environment:
-    made = Environment(
-        loader=PackageLoader("cache_check.cli.live"), autoescape=True, undefined=StrictUndefined, trim_blocks=True,
-        lstrip_blocks=True,
-    )  # fmt: skip
-    made.filters["plain"] = plain
-    return made
-
-
 def render(name: str, **given: Any) -> str:
     """A template of this page, filled in."""
-    return _environment().get_template(name).render(**given)
+    return shell.environment("cache_check.cli.live").get_template(name).render(**given)
 
 
 def _why(task: Task) -> str:
@@ -222,13 +211,12 @@ def _finder(task: Task) -> str:
     """The finder of the crew page on a sheet of its own, of the first rig asked about."""
     from cache_check.report.pages import finder as finding
     from cache_check.report.pages.sheets import crew
-    from cache_check.report.pages.shell import Sheet, render
 
     result, _, _ = report.answered(**params(report.command, _sheet(task, "crew")[1:]))
     card = result.crews[0]
     say = Say.of(card)
-    made = Sheet("crew", card.title, head(card.basis), (finding.part(card, say),))
-    return render([made], {crew.KIND: crew.NAME}, card.title, result.on)
+    made = shell.Sheet("crew", card.title, head(card.basis), (finding.part(card, say),))
+    return shell.render([made], {crew.KIND: crew.NAME}, card.title, result.on)
 
 
 def _sheet(task: Task, kind: str) -> list[str]:

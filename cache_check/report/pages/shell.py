@@ -178,11 +178,11 @@ def _file(name: str) -> str:
 
 
 @cache
-def environment() -> Environment:
-    """Templates of pages: every text escaped, an unknown name an error."""
+def environment(package: str = __package__) -> Environment:
+    """Templates of a package, of pages or of answers: every text escaped, an unknown name an error."""
     from jinja2 import Environment, PackageLoader, StrictUndefined
 
-    made = Environment(loader=PackageLoader("cache_check.report.pages"), autoescape=True, undefined=StrictUndefined,
+    made = Environment(loader=PackageLoader(package), autoescape=True, undefined=StrictUndefined,
                        trim_blocks=True, lstrip_blocks=True)  # fmt: skip
     made.filters.update(plain=plain, longest=lambda text: max(map(len, text.split()), default=0))
     kinds = {"points": Points, "table": Table, "figure": Figure, "widget": Widget, "links": SheetLinks}
