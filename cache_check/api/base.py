@@ -1,12 +1,10 @@
 """What every verb starts from: what is supposed, moves between rigs too, the muster of it, and the basis of a page."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import replace
 from datetime import date
 from fractions import Fraction
-from typing import TypeVar
+from typing import Self, TypeVar
 
 from cache_check.errors import AskError, NoPlanError, did_you_mean
 from cache_check.frozen import dataclass
@@ -48,7 +46,7 @@ class WhatIf:
     among: tuple[tuple[str, frozenset[str]], ...] = ()
     moved: tuple[tuple[str, frozenset[str]], ...] = ()
 
-    def of(self, cache: Cache) -> WhatIf:
+    def of(self, cache: Cache) -> Self:
         """What of this is supposed of one cache among several."""
         here = frozenset[str]().union(*(names for rig, names in self.among if rig in cache.rigs))
         there = frozenset[str]().union(*(names for _, names in self.among)) - here

@@ -1,7 +1,5 @@
 """The main job: what a cache can build, at once, and what it lacks; its reach and joints; whether one stack may be."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
@@ -143,7 +141,7 @@ def reach(
     )  # fmt: skip
 
 
-def graph(cache: Cache, book: RuleBook, *, suppose: WhatIf | None = None) -> nx.DiGraph[str]:
+def graph(cache: Cache, book: RuleBook, *, suppose: WhatIf | None = None) -> "nx.DiGraph[str]":
     """The joint graph of the usable parts; see ``cache_check.joining.joints`` for what nodes and edges carry."""
     muster = muster_of(cache, book, suppose)
     return join_graph(muster.cache.catalogue, muster.usable.counts, muster.book)

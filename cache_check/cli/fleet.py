@@ -3,8 +3,6 @@
 A rig's answer is told as soon as it is there, and then let go; only its serials are kept, to be found twice.
 """
 
-from __future__ import annotations
-
 import contextlib
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
@@ -77,7 +75,7 @@ def run(
     _leave(_tell(Shared(name, answer, told, view, none), asked.caches, twice), twice, view, asked.fail_on)
 
 
-def _units(paths: Sequence[Path], book: RuleBook) -> System:
+def _units(paths: Sequence[Path], book: "RuleBook") -> "System":
     """The units of the first cache that can be read: all rows stand under one head."""
     for path in paths:
         with contextlib.suppress(InputError):
@@ -120,7 +118,7 @@ def _rows(shared: Shared, paths: Sequence[Path]) -> Iterator[RigTold]:
         yield from pool.map(_row, paths)
 
 
-_SHARED: list[tuple[Shared, Kept]] = []
+_SHARED: "list[tuple[Shared, Kept]]" = []
 """What this process was given to share when it began, and the families that its rigs named so far."""
 
 

@@ -1,7 +1,5 @@
 """The entry point: the front page, which needs nothing else loaded; all else goes through the group."""
 
-from __future__ import annotations
-
 import atexit
 import gc
 import os
@@ -100,7 +98,7 @@ def _interrupted() -> int:
     return 130
 
 
-def _swallowed(what: sys.UnraisableHookArgs) -> None:
+def _swallowed(what: "sys.UnraisableHookArgs") -> None:
     """End at an interrupt that Python would only tell of and forget, as within an import or while it tidies up.
 
     Whatever is being written is safe: a writer that is ended at any moment leaves the old file or the new one.

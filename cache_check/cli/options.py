@@ -1,7 +1,5 @@
 """Options that several commands share, how their values are read, and how a command is told of them."""
 
-from __future__ import annotations
-
 import os
 from collections.abc import Callable, Sequence
 from dataclasses import replace
@@ -128,16 +126,16 @@ class Request:
     said: tuple[str, ...] = ()
     factors: tuple[Fraction, ...] = ()
     on: date | None = None
-    units: System | None = None
+    units: "System | None" = None
     without: tuple[tuple[str, int | None], ...] = ()
     extra: tuple[tuple[str, int], ...] = ()
     moves: tuple[tuple[str, int, str, str], ...] = ()
 
-    def each(self) -> tuple[Request, ...]:
+    def each(self) -> "tuple[Request, ...]":
         """The same at each design factor that is asked, the strictest first."""
         return tuple(replace(self, factors=(one,)) for one in self.factors) or (self,)
 
-    def book(self) -> RuleBook:
+    def book(self) -> "RuleBook":
         """The rules, with the policies and what was said.  Raises AskError: several factors; InputError: mistakes."""
         if len(self.factors) > 1:
             raise AskError("one --factor at a time here; check, reach and stage lay several side by side (no --jobs)")
@@ -146,7 +144,7 @@ class Request:
         return read_rules(self.policies, said=self.said)
 
     @property
-    def suppose(self) -> WhatIf:
+    def suppose(self) -> "WhatIf":
         """What is supposed."""
         from cache_check.api.base import WhatIf
 

@@ -3,21 +3,17 @@
 Lines and columns count from 1, and so do entries of lists in the routes that are shown: ``charts[1].rows[3]``.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import field
 from types import UnionType
-from typing import TYPE_CHECKING, Annotated, Any, NamedTuple, Union, get_args, get_origin
+from typing import Annotated, Any, NamedTuple, Union, get_args, get_origin
 
 from pydantic import BaseModel
+from pydantic_core import ErrorDetails
 
 from cache_check.errors import Mistake, did_you_mean, listed
 from cache_check.frozen import dataclass
-
-if TYPE_CHECKING:
-    from pydantic_core import ErrorDetails
 
 Route = tuple[str | int, ...]
 _OURS = re.compile(

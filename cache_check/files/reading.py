@@ -1,7 +1,5 @@
 """One file being read: its data, its page, and everything that is wrong with it."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from hashlib import sha256
 from pathlib import Path
@@ -104,7 +102,7 @@ def is_table(path: Path) -> bool:
     return path.suffix.casefold() in WORKBOOKS or path.is_dir()
 
 
-def grids(path: Path) -> tuple[list[Grid], str]:
+def grids(path: Path) -> "tuple[list[Grid], str]":
     """The sheets of a workbook or folder of CSV files as cells, and the SHA-256 of it; InputError where it is none."""
     if path.is_dir():
         from cache_check.files.workbook.grid import read_grids as read_folder

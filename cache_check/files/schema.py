@@ -4,10 +4,9 @@ They are made from the records that read the files, less the fields that the pla
 A schema helps while typing; what it lets through is still checked on reading, in more detail.
 """
 
-from __future__ import annotations
+from typing import Any
 
-from typing import TYPE_CHECKING, Any
-
+from pydantic import BaseModel
 from pydantic.json_schema import models_json_schema
 
 from cache_check.files.cache import UNKNOWN, CacheFile
@@ -20,9 +19,6 @@ from cache_check.files.situation import SituationFile
 from cache_check.model.record import Record
 from cache_check.model.rule import SEVERITIES, ParameterType, RuleBook
 from cache_check.model.situation import LISTED, MAY_BE_UNKNOWN
-
-if TYPE_CHECKING:
-    from pydantic import BaseModel
 
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
 _FILES: dict[str, type[Record]] = {

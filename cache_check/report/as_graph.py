@@ -1,7 +1,5 @@
 """The joint graph in open formats: GraphML, DOT by a small writer of our own, and node-link JSON."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
@@ -16,7 +14,7 @@ if TYPE_CHECKING:
     import networkx as nx
 
 
-def as_short(graph: nx.DiGraph[str], title: str, names: Mapping[str, str], width: int, colored: bool) -> str:
+def as_short(graph: "nx.DiGraph[str]", title: str, names: Mapping[str, str], width: int, colored: bool) -> str:
     """A line for the parts of each place that meet the same parts: how many pieces, and what they meet above them."""
     alike: dict[tuple[str, tuple[str, ...]], list[str]] = {}
     for node, data in graph.nodes(data=True):
@@ -38,7 +36,7 @@ def as_short(graph: nx.DiGraph[str], title: str, names: Mapping[str, str], width
     return as_lines((Part((head,)), Part(tuple(lines)), foot), width=width, colored=colored)
 
 
-def as_dot(graph: nx.DiGraph[str]) -> str:
+def as_dot(graph: "nx.DiGraph[str]") -> str:
     """The joint graph as DOT; every name and value quoted."""
     lines = ["digraph joints {", "  rankdir=BT;", f"  comment={_quoted(' '.join(CAUTION))};"]
     lines += [f"  {_quoted(node)}{_attributes(data)};" for node, data in graph.nodes(data=True)]
@@ -56,7 +54,7 @@ def _quoted(value: object) -> str:
     return '"' + plain(text).replace("\\", "\\\\").replace('"', '\\"') + '"'
 
 
-def as_node_link(graph: nx.DiGraph[str]) -> str:
+def as_node_link(graph: "nx.DiGraph[str]") -> str:
     """The joint graph as node-link JSON (keys "nodes" and "edges"), our envelope among the graph's own data."""
     about = {"schema": "cache-check/graph/1", "tool": {"name": "cache-check", "version": __version__},
              "caution": list(CAUTION), **graph.graph}  # fmt: skip
@@ -66,7 +64,7 @@ def as_node_link(graph: nx.DiGraph[str]) -> str:
     return json.dumps(whole, indent=2, ensure_ascii=False) + "\n"
 
 
-def as_graphml(graph: nx.DiGraph[str]) -> str:
+def as_graphml(graph: "nx.DiGraph[str]") -> str:
     """The joint graph as GraphML, the caution among the graph's own data."""
     import networkx as nx
 

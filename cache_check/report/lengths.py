@@ -1,7 +1,5 @@
 """Reach, blind spots, how many at once by length in figures that never claim more than there is, and matched sets."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
@@ -37,7 +35,7 @@ NOT_TOGETHER_AT_ONE = (
 _PROFILE = {"buildable": "Buildable, by length: usable strut bodies that do it, each by itself and not at once."}
 
 
-def reach(result: Reaches, say: Say) -> Iterator[Block]:
+def reach(result: "Reaches", say: Say) -> Iterator[Block]:
     """The union of all buildable lengths, its blind spots, and what one choice of fitting leaves of it."""
     one = result.reach
     if not one.count:
@@ -54,7 +52,7 @@ def reach(result: Reaches, say: Say) -> Iterator[Block]:
         yield say.table("with this|as the only one|reach", rows)
 
 
-def reach_rows(result: Reaches, say: Say) -> Rows:
+def reach_rows(result: "Reaches", say: Say) -> Rows:
     """A row for each span of all and of each fitting, under ``SPANS``."""
     for role, part, spans in (("any", None, result.reach.union), *result.reach.by_fitting):
         yield from ((role, part and say.name(part), *span(one, say)) for one in spans)
@@ -68,7 +66,7 @@ def blind_spots(one: Reach, say: Say) -> tuple[str, ...]:
     return tuple(say.blind(spot) for spot in one.blind_spots)
 
 
-def profiles(result: Reaches, say: Say) -> Iterator[Block]:
+def profiles(result: "Reaches", say: Say) -> Iterator[Block]:
     """How many at once by length, a table for each step."""
     if not result.profiles:
         yield "Not asked."
@@ -79,7 +77,7 @@ def profiles(result: Reaches, say: Say) -> Iterator[Block]:
         yield say.table("lengths, {length}|#" + one.step, rows) if rows else "None."
 
 
-def profile_rows(result: Reaches, say: Say) -> Rows:
+def profile_rows(result: "Reaches", say: Say) -> Rows:
     """A row for each stretch of lengths, rounded inwards; whether its very ends have the same count stands beside."""
     for of in result.profiles:
         for one in of.stretches:
@@ -87,7 +85,7 @@ def profile_rows(result: Reaches, say: Say) -> Rows:
             yield of.step, low, yes(one.low_included), high, yes(one.high_included), one.count
 
 
-def matched(result: CheckResult | StageResult, say: Say) -> Iterator[Block]:
+def matched(result: "CheckResult | StageResult", say: Say) -> Iterator[Block]:
     """For each number of struts, where they stand at once, and the set whose common reach is longest."""
     if not result.matched:
         asked = getattr(result, "staging", None)

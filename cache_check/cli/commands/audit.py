@@ -1,7 +1,5 @@
 """Book against count: what is wrong, what the rig can still do, what costs most."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
@@ -68,14 +66,14 @@ def command(
     leave(severities("audit", [result]), asked.fail_on)
 
 
-def _answered(read: given.Given, ahead: str | None, counted: CountSheet | None = None) -> list[AuditResult]:
+def _answered(read: given.Given, ahead: str | None, counted: "CountSheet | None" = None) -> "list[AuditResult]":
     from cache_check.api.audit import audit
 
     ask = partial(audit, needs=read.needs, ahead=ahead, others=read.others, suppose=read.suppose)
     return [ask(one, read.book, counted, seconds=read.asked.seconds) for one in read.caches]
 
 
-def _write_sheet(cache: Cache, name: str) -> None:
+def _write_sheet(cache: "Cache", name: str) -> None:
     """Write a count sheet in the form that the name of its file asks for."""
     from cache_check.api.audit import sheet
     from cache_check.files import count

@@ -1,7 +1,5 @@
 """What to buy or move: the cheapest list that meets every scene, or the most for a budget."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
@@ -79,7 +77,7 @@ def command(asked: Request, view: View, plot: Path | None, **terms_of: Any) -> N
     leave(severities("buy", results), asked.fail_on)
 
 
-def answered(read: given.Given, terms: BuyTerms, hear: Callable[[str], None] = lambda _: None) -> list[BuyResult]:
+def answered(read: given.Given, terms: "BuyTerms", hear: Callable[[str], None] = lambda _: None) -> "list[BuyResult]":
     """What to buy for each cache, or for all as one.  Raises AskError: nothing to meet, or a budget without prices."""
     from cache_check.api.buy import buy
 

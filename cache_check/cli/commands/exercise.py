@@ -1,7 +1,5 @@
 """Cards for training: questions about one rig, with proven answers on a key of their own."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -29,7 +27,7 @@ if TYPE_CHECKING:
 @click.option("--format", "form", type=click.Choice(("table", "json")), default="table", show_default=True)
 @options(SUPPOSING)
 def command(
-    cache: Path, count: int, seed: int, level: Level | None, key: bool, output: Path | None, form: str, asked: Request
+    cache: Path, count: int, seed: int, level: "Level | None", key: bool, output: Path | None, form: str, asked: Request
 ) -> None:
     """Cards with questions about CACHE whose answers are proven, and a key.
 

@@ -1,7 +1,5 @@
 """What each strut carries in one situation, and what holds its base."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import replace
@@ -137,7 +135,7 @@ def _parted(files: Sequence[Path]) -> tuple[list[Path], Path | None]:
     return [path for path in files if path not in found], next(iter(found), None)
 
 
-def _situation(path: Path | None, entries: dict[str, Any], units: System) -> Situation:
+def _situation(path: Path | None, entries: dict[str, Any], units: "System") -> "Situation":
     """A situation from a file, from options, or from both.  Raises AskError: neither says anything."""
     from cache_check.files.situation import read_situation, situation_of
 

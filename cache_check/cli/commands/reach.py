@@ -1,7 +1,5 @@
 """Every legal assembly, the lengths they cover, and how many stand at once by length."""
 
-from __future__ import annotations
-
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
@@ -41,7 +39,7 @@ def command(asked: Request, at: str | None, load: str | None, limit: int, plot: 
     tell("reach", results, view, read.book, read.beside, factors=asked.factors)
 
 
-def _asked(kind: Literal["length", "load"], text: str, cache: Cache, suppose: WhatIf) -> Any:
+def _asked(kind: Literal["length", "load"], text: str, cache: "Cache", suppose: "WhatIf") -> Any:
     """A length in nm or a load in N, a bare number in the units of the page.  Raises AskError: none above zero."""
     from cache_check.units import force_n, length_nm
 

@@ -1,7 +1,5 @@
 """Pages to pin up, carry and sign, in one HTML file."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from fractions import Fraction
 from pathlib import Path
@@ -69,7 +67,7 @@ def command(output: Path, **asked_for: Any) -> None:
 def answered(
     asked: Request, only: Sequence[str], situation: Path | None, count: Path | None, angles: Sequence[Fraction],
     sets: int,
-) -> tuple[ReportResult, RuleBook, list[Source]]:  # fmt: skip
+) -> "tuple[ReportResult, RuleBook, list[Source]]":  # fmt: skip
     """The facts of the sheets, the rules that they were judged by, and the files read beside the caches."""
     from cache_check.api.report import ReportTerms, pages
     from cache_check.files.situation import read_situation
@@ -86,7 +84,7 @@ def answered(
     return result, read.book, [*read.beside, *given.sources([situation, count])]
 
 
-def _count(path: Path, caches: list[Cache]) -> CountSheet:
+def _count(path: Path, caches: "list[Cache]") -> "CountSheet":
     """The filled count sheet, read with the parts of the rig that it is of."""
     from cache_check.files.count import read_count
 

@@ -1,7 +1,5 @@
 """Which sets to leave built, where they lie, and what is done with them in each scene."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from functools import partial
 from pathlib import Path
@@ -40,7 +38,7 @@ def command(asked: Request, sets: int, plot: Path | None, view: View) -> None:
     leave(severities("stage", results), asked.fail_on)
 
 
-def answered(asked: Request, sets: int) -> tuple[list[StageResult], given.Given, Callable[[], Figure]]:
+def answered(asked: Request, sets: int) -> "tuple[list[StageResult], given.Given, Callable[[], Figure]]":
     """What is answered, before anyone has decided how to show it, what was read for it, and what draws it."""
     from cache_check.api.stage import stage
 
@@ -50,7 +48,7 @@ def answered(asked: Request, sets: int) -> tuple[list[StageResult], given.Given,
         ask = partial(stage, needs=read.needs, sets=sets, suppose=read.suppose, seconds=asked.seconds, progress=hear)
         results = [ask(one, read.book) for one in staged]
 
-    def drawn() -> Figure:
+    def drawn() -> "Figure":
         from cache_check.api.card import staged_sets
         from cache_check.report.figures import answers
 

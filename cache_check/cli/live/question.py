@@ -4,10 +4,9 @@ The address is the whole question, so that it can be kept and sent.  It names ri
 What it supposes is given to the commands' own reader of options: there is one meaning of each, theirs.
 """
 
-from __future__ import annotations
-
 import shlex
 from collections.abc import Iterable, Mapping
+from typing import Self
 from urllib.parse import urlencode
 
 from cache_check.frozen import dataclass
@@ -53,7 +52,7 @@ class Question:
     units: str = ""
 
     @classmethod
-    def of(cls, pairs: Iterable[tuple[str, str]]) -> Question:
+    def of(cls, pairs: Iterable[tuple[str, str]]) -> Self:
         """The question of an address: its names and values in order.  Names that are not ours are passed over."""
         said: dict[str, list[str]] = {field: [] for field in KEYS.values()}
         for name, typed in pairs:

@@ -4,8 +4,6 @@ Every request must name this very host, come from no other origin, and carry the
 address was exchanged for.  Nothing is written, no file is named by a request, and no answer may be kept or framed.
 """
 
-from __future__ import annotations
-
 import asyncio
 import socket
 from collections.abc import AsyncIterator, Awaitable, Callable, Mapping

@@ -4,8 +4,6 @@ A sheet has parts under headings, blocks as on any page, and what only paper and
 on at its head; the shell adds caution, date and version at its foot.
 """
 
-from __future__ import annotations
-
 import re
 from base64 import b64encode
 from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -16,7 +14,10 @@ from hashlib import sha256
 from importlib import import_module, resources
 from pkgutil import iter_modules
 from types import ModuleType
-from typing import TYPE_CHECKING, Any, Literal
+from typing import Any, Literal
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup
 
 from cache_check import __version__
 from cache_check.frozen import dataclass
@@ -29,10 +30,6 @@ from cache_check.report import basis
 from cache_check.report.answer import Told
 from cache_check.report.page import CAUTION, REMINDER, Block, Points, Table, plain, table
 from cache_check.report.to_write_on import LETTERS, ONLY, letters
-
-if TYPE_CHECKING:
-    from jinja2 import Environment
-    from markupsafe import Markup
 
 _TEMPLATES = resources.files("cache_check.report.pages").joinpath("templates")
 Look = Literal["", "wide", "half", "scene", "ticks"]
@@ -180,8 +177,6 @@ def _file(name: str) -> str:
 @cache
 def environment(package: str = __package__) -> Environment:
     """Templates of a package, of pages or of answers: every text escaped, an unknown name an error."""
-    from jinja2 import Environment, PackageLoader, StrictUndefined
-
     made = Environment(loader=PackageLoader(package), autoescape=True, undefined=StrictUndefined,
                        trim_blocks=True, lstrip_blocks=True)  # fmt: skip
     made.filters.update(plain=plain, longest=lambda text: max(map(len, text.split()), default=0))
