@@ -32,8 +32,8 @@ _LEAST_RECEIPT = 12
 """Letters of a receipt that tell entries apart; so many are shown in the list of entries."""
 _DAMAGE = (sqlite3.DatabaseError, UnicodeDecodeError)
 """What a damaged file leads to; the database names damaged things in its messages, which then are no text."""
-_Row = tuple[int, str, str]
-"""Number, body, hash."""
+_Row = tuple[int, str, str, bool]
+"""Number, body, hash, and whether that follows from the hash before."""
 
 
 def refuse_no_file(path: Path) -> None:
@@ -127,10 +127,12 @@ def checked(connection: sqlite3.Connection) -> tuple[list[_Row], list[str]]:
 
 def _rows(connection: sqlite3.Connection, faults: list[str]) -> Iterator[_Row]:
     """The entries in their order, up to the first damage."""
+    before = START
     try:
         for number, body, ending in connection.execute("SELECT number, body, hash FROM entry ORDER BY number"):
             if isinstance(body, str) and isinstance(ending, str):
-                yield number, body, ending
+                yield number, body, ending, chained(before, body) == ending
+                before = ending
             else:
                 faults.append(f"entry {number} is no text")
     except _DAMAGE:
@@ -149,26 +151,23 @@ def _given_out(connection: sqlite3.Connection, faults: list[str]) -> int:
 
 def _broken(rows: Sequence[_Row], given_out: int) -> Iterator[str]:
     """The runs of numbers that no entry has, and the entries whose hash does not follow from what stands before."""
-    before, expected = START, 1
-    end = max([given_out, 0, *(number for number, _, _ in rows)]) + 1
-    for number, body, ending in (*rows, (end, "", "")):
+    expected = 1
+    end = max([given_out, 0, *(number for number, *_ in rows)]) + 1
+    for number, _, _, sound in (*rows, (end, "", "", True)):
         if number > expected:
             run = f"entry {expected} is" if number == expected + 1 else f"entries {expected} to {number - 1} are"
             yield f"{run} gone, or cannot be read"
-        if number < end and chained(before, body) != ending:
+        if not sound:
             link = "does not follow from the one before it" if number == expected else "follows a gap"
             yield f"entry {number} {link}: it, or one before it, was changed or is missing"
-        before, expected = ending, number + 1
+        expected = number + 1
 
 
 def _entries(rows: Sequence[_Row], faults: list[str]) -> Iterator[Entry]:
     """The entries, each with whether it follows from the one before."""
-    before = START
-    for number, body, ending in rows:
-        entry = _entry(number, body, ending, sound=chained(before, body) == ending)
-        before = ending
-        if entry is None:
-            faults.append(f"entry {number} is not what an entry is")
+    for row in rows:
+        if (entry := _entry(*row)) is None:
+            faults.append(f"entry {row[0]} is not what an entry is")
         else:
             yield entry
 
@@ -179,7 +178,7 @@ _BLANK = {"rig": "", "on": "", "by": "", "second": "", "outcome": "", "book": ""
 _ENTRY = TypeAdapter(Entry)
 
 
-def _entry(number: int, body: str, ending: str, *, sound: bool) -> Entry | None:
+def _entry(number: int, body: str, ending: str, sound: bool) -> Entry | None:
     """An entry as this version knows it; None where it is none.  What only another version says is passed over."""
     try:
         whole = json.dumps(_BLANK | json.loads(body) | {"number": number, "hash": ending, "sound": sound})
