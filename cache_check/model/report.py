@@ -22,11 +22,11 @@ KINDS = ("county", "door", "crew", "load", "office", "audit", "count")
 class Side:
     """Several rigs side by side, the moves between them, and all as one pool.
 
-    ``together`` is by scene, empty where the pool's answer is ``unproven``: why, in a sentence.
+    ``together`` is by scene, empty where that is not asked, or ``unproven``: why, in a sentence.
     """
 
     county: County
-    together: tuple[SceneServed, ...]
+    together: tuple[SceneServed, ...] = ()
     unproven: str = ""
 
 

@@ -6,7 +6,7 @@ from typing import TypeVar
 
 from cache_check.model.counting import SceneServed
 from cache_check.model.purchase import BuyLine, BuyResult, Purchase
-from cache_check.model.report import OfficeResult
+from cache_check.model.report import OfficeResult, Side
 from cache_check.model.verdict import WORST_FIRST, Verdict
 from cache_check.report import bought, cells, of_county, shortly
 from cache_check.report.answer import ENDING, Told, Topic
@@ -249,7 +249,7 @@ SECTIONS: dict[str, Topic] = {
     **ENDING,
 }  # fmt: skip
 ALL_RIGS: dict[str, Topic] = {
-    "county": Topic("The county, each rig by itself", lambda _, __, told: of_county.blocks(told.more["county"]),
+    "county": Topic("The county, each rig by itself", lambda _, __, told: of_county.blocks(Side(told.more["county"])),
                     of_county.SERVED, of_county.rows, beside=True),
 }  # fmt: skip
 """What is said once of several rigs, before the rigs."""

@@ -13,18 +13,15 @@ SERVED = "scene|need|#wanted|step|#served|verdict of the scene"
 SIDE_BY_SIDE = "Rigs side by side"
 
 
-def blocks(one: County) -> tuple[Block, ...]:
-    """What the page says, without its heading."""
-    told = "Struts served of each need, on the step that it asks, all needs of a scene at once, each rig by itself."
-    return (told, matrix(one), short(one), moves(one))
+TOLD = "Struts served of each need, on the step that it asks, all needs of a scene at once"
+POOLED = (
+    f"{TOLD}: each rig by itself, and all together as one pool, from which every rig's pieces are there and the "
+    "stricter of their rules holds."
+)
 
 
-def side_by_side(side: Side) -> tuple[Block, ...]:
-    """The same with a column for all rigs as one pool."""
-    told = (
-        "Struts served of each need, on the step that it asks, all needs of a scene at once: each rig by itself, and "
-        "all together as one pool, from which every rig's pieces are there and the stricter of their rules holds."
-    )
+def blocks(side: Side, told: str = f"{TOLD}, each rig by itself.") -> tuple[Block, ...]:
+    """What the page says, without its heading: the rigs side by side, and where that is asked all as one pool."""
     unproven = (f"All together NOT PROVEN: {side.unproven}",) if side.unproven else ()
     return (told, matrix(side.county, side.together), *unproven, short(side.county), moves(side.county))
 

@@ -46,11 +46,11 @@ class Figure:
 
 @dataclass(frozen=True)
 class Widget:
-    """Something to work with on a screen: a template beside the shell's, its data, and a script of the same place.
+    """Something laid out by a template beside the shell's, with its data and, to work with, a script of the same place.
 
     ``data`` is given to the template as ``widget.data``; the script is one fixed file, so that the page's policy can
-    name it by its hash and nothing else can run; one without a script is only laid out by its template.  A key begins
-    the ids of the template, which are each page's own.
+    name it by its hash and nothing else can run; "" is none.  A key begins the ids of the template, which are each
+    page's own.
     """
 
     template: str
@@ -60,18 +60,11 @@ class Widget:
 
 
 @dataclass(frozen=True)
-class SheetLinks:
-    """Links to the other sheets of the file, which the shell finds, for each cache: its title and id."""
-
-    rigs: tuple[tuple[str, str], ...]
-
-
-@dataclass(frozen=True)
 class Part:
     """A heading and what stands under it; how it is laid out is its class in the style of its kind of sheet."""
 
     heading: str
-    blocks: tuple[Block | Figure | Widget | SheetLinks, ...]
+    blocks: tuple[Block | Figure | Widget, ...]
     look: Look = ""
 
 
@@ -180,6 +173,6 @@ def environment(package: str = __package__) -> Environment:
     made = Environment(loader=PackageLoader(package), autoescape=True, undefined=StrictUndefined,
                        trim_blocks=True, lstrip_blocks=True)  # fmt: skip
     made.filters.update(plain=plain, longest=lambda text: max(map(len, text.split()), default=0))
-    kinds = {"points": Points, "table": Table, "figure": Figure, "widget": Widget, "links": SheetLinks}
+    kinds = {"points": Points, "table": Table, "figure": Figure, "widget": Widget}
     made.tests.update({name: lambda one, kind=kind: isinstance(one, kind) for name, kind in kinds.items()})
     return made

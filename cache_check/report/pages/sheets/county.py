@@ -12,7 +12,7 @@ from cache_check.model.result import CheckResult
 from cache_check.report import basis, findings, lengths, of_check, of_county
 from cache_check.report.answer import Told
 from cache_check.report.page import Cell, Points, Table, plain, short, table
-from cache_check.report.pages.shell import Part, Sheet, SheetLinks, rests_on
+from cache_check.report.pages.shell import Part, Sheet, Widget, rests_on
 from cache_check.report.say import Say, counted, ratio
 
 KIND, NAME, ORDER, OF = "county", "County", 10, "county"
@@ -25,7 +25,7 @@ def sheet(index: CountyIndex, told: Told, _key: str) -> Sheet:
     say = Say(index.rigs[0].basis.units, ())
     parts = (Part("Rig by rig", (table(_RIGS, (_rig(one, say) for one in index.rigs)), lengths.NOT_TOGETHER_AT_ONE)),
              Part("Blind spots", (_blind_spots(index, say),)),
-             Part("Sheets of each rig", (SheetLinks(tuple((one.title, one.name) for one in index.rigs)),)),
+             Part("Sheets of each rig", (Widget("links.html.j2", "", "", {"rigs": index.rigs}),)),
              *sided(index), Part("What falls due next", tuple(_due(index))),
              *(rests_on(one.basis, told, f"What {one.title} rests on") for one in index.rigs))  # fmt: skip
     return Sheet("county", f"{counted(len(index.rigs), 'rig')} of the county", _rests(index), parts)
@@ -85,7 +85,7 @@ def sided(one: CountyIndex | OfficeResult) -> Iterator[Part]:
     if one.unsided:
         yield Part(of_county.SIDE_BY_SIDE, (f"NOT PROVEN: {one.unsided}",))
     elif one.side is not None:
-        yield Part(of_county.SIDE_BY_SIDE, of_county.side_by_side(one.side))
+        yield Part(of_county.SIDE_BY_SIDE, of_county.blocks(one.side, of_county.POOLED))
 
 
 def _row(rig: RigShown, due: Fall) -> tuple[str, ...]:
