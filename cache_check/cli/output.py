@@ -23,7 +23,7 @@ import click
 from cache_check import __version__
 from cache_check.cli.main import COMMANDS, front_page, write
 from cache_check.errors import AskError, CacheCheckError, did_you_mean
-from cache_check.report.page import Form, View
+from cache_check.report.page import Form, View, spelled
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -216,7 +216,7 @@ def guarded(arguments: Sequence[str]) -> int:
     except click.ClickException as error:
         said = io.StringIO()
         error.show(said)
-        click.echo(_spelled(said.getvalue()), nl=False, err=True)
+        click.echo(spelled(said.getvalue()), nl=False, err=True)
         return Exit.INPUT
     except CacheCheckError as error:
         _complain(str(error))
@@ -244,16 +244,7 @@ def _not_done(error: OSError) -> int:
 
 
 def _complain(text: str) -> None:
-    click.echo(f"cache-check: {_spelled(text)}", err=True)
-
-
-def _spelled(text: str) -> str:
-    """The same, with nothing in it that turns what a person reads around, whatever was typed."""
-    if text.isascii() and text.replace("\n", "").isprintable():
-        return text
-    from cache_check.report.page import spelled
-
-    return spelled(text)
+    click.echo(f"cache-check: {spelled(text)}", err=True)
 
 
 def fault(error: Exception) -> str:

@@ -125,9 +125,7 @@ def money(result: BuyResult, hundredths: int) -> str:
 
 def paid(result: BuyResult, *hundredths: int) -> tuple[Cell, ...]:
     """Amounts as data, and their currency before them; nothing where no price is known."""
-    if not result.currency:
-        return (None,) * (len(hundredths) + 1)
-    return (result.currency, *(f"{each // 100}.{each % 100:02d}" for each in hundredths))
+    return (result.currency or None, *(cell(result, each) for each in hundredths))
 
 
 def moved(result: BuyResult) -> bool:

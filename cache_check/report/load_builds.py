@@ -140,8 +140,6 @@ def passing(result: LoadResult, say: Say) -> tuple[str, ...]:
 def _largest(one: Largest, say: Say) -> str:
     if one.value is None:
         return f"{one.what}: none passes; {one.because}"
-    if one.dimension == "force":
-        value = say.down(one.value)
-    else:
-        value = units.show(one.value, one.dimension, say.system, "down" if one.way == "at most" else "up")
+    down = one.dimension == "force" or one.way == "at most"
+    value = units.show(one.value, one.dimension, say.system, "down" if down else "up")
     return f"{one.what}: {one.way} {value}; {one.because}"
