@@ -210,13 +210,12 @@ def _sets(task: Task) -> str:
 def _finder(task: Task) -> str:
     """The finder of the crew page on a sheet of its own, of the first rig asked about."""
     from cache_check.report.pages import finder as finding
-    from cache_check.report.pages.sheets import crew
 
     result, _, _ = report.answered(**params(report.command, _sheet(task, "crew")[1:]))
     card = result.crews[0]
     say = Say.of(card)
     made = shell.Sheet("crew", card.title, head(card.basis), (finding.part(card, say),))
-    return shell.render([made], {crew.KIND: crew.NAME}, card.title, result.on)
+    return shell.render([made], card.title, result.on)
 
 
 def _sheet(task: Task, kind: str) -> list[str]:

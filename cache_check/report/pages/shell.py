@@ -120,8 +120,7 @@ def html(result: ReportResult, book: RuleBook, read: Sequence[Source] = ()) -> s
     """The file of ``report``: every kind of sheet that has something to show; ``read`` are files beside the caches."""
     told = Told(book, read, more={"report": result})
     made = [one for kind in kinds() for one in _sheets(result, kind, told)]
-    names = {kind.KIND: kind.NAME for kind in kinds()}
-    return render(made, names, made[0].title if len(made) == 1 else result.title, result.on)
+    return render(made, made[0].title if len(made) == 1 else result.title, result.on)
 
 
 def _sheets(result: ReportResult, kind: ModuleType, told: Told) -> Iterator[Sheet]:
@@ -135,8 +134,8 @@ def _sheets(result: ReportResult, kind: ModuleType, told: Told) -> Iterator[Shee
             yield Sheet(one.kind, one.title, Points("Nothing is said here, neither yes nor no."), (why,), of=one.of)
 
 
-def render(sheets: Sequence[Sheet], kinds: Mapping[str, str], title: str, on: date) -> str:
-    """The file, every text escaped, what could change the writing direction spelled out; ``kinds`` are their names.
+def render(sheets: Sequence[Sheet], title: str, on: date) -> str:
+    """The file, every text escaped, what could change the writing direction spelled out.
 
     Only the scripts that a widget names may run: the page's policy lists their hashes.
     """
@@ -146,18 +145,16 @@ def render(sheets: Sequence[Sheet], kinds: Mapping[str, str], title: str, on: da
     own = dict.fromkeys(f"{one.kind}.css" for one in sheets)  # beside the style of every sheet, where a kind has one
     style = "".join(map(_file, ("style.css", *(name for name in own if _TEMPLATES.joinpath(name).is_file()))))
     made = environment().get_template("page.html.j2").render(
-        title=title, sheets=sheets, kinds=kinds, scripts=scripts, hashes=hashes, reminder=REMINDER, caution=CAUTION,
-        on=on.isoformat(), version=__version__, style=style,
+        title=title, sheets=sheets, kinds={kind.KIND: kind.NAME for kind in kinds()}, scripts=scripts, hashes=hashes,
+        reminder=REMINDER, caution=CAUTION, on=on.isoformat(), version=__version__, style=style,
     )  # fmt: skip
     return made + "\n"
 
 
 def exercise(result: ExerciseResult) -> str:
     """Cards, two a side, to answer on the page too, and their key; no script runs, and no answer is kept."""
-    cards = tuple(enumerate(result.cards, 1))
-    sides = [cards[at : at + 2] for at in range(0, len(cards), 2)]
     made = environment().get_template("exercise.html.j2").render(
-        result=result, sides=sides, letter=LETTERS, letters=letters, only=ONLY, caution=CAUTION,
+        result=result, letter=LETTERS, letters=letters, only=ONLY, caution=CAUTION,
         head=basis.head(result.basis).items, version=__version__,
     )  # fmt: skip
     return made + "\n"
