@@ -185,8 +185,8 @@ class SceneServed:
     """How far a scene is met: (need, struts wanted, struts served) for each need, and the verdict on all of it.
 
     A scene may have all its struts and still not be met, where the spares or the loss that it must stand are short,
-    or where something about them is not known.  ``missing`` stands beside a verdict that is met: whether it is still
-    met with any one piece missing.
+    or where something about them is not known.  The verdict is the worst of ``links``; ``missing`` stands beside one
+    that is met: whether it is still met with any one piece missing.
     """
 
     scene: str
@@ -195,6 +195,7 @@ class SceneServed:
     needs: Annotated[tuple[tuple[str, int, int], ...], keys("need wanted served")]
     verdict: Verdict
     missing: Link | None = None
+    links: tuple[Link, ...] = ()
 
     @property
     def met(self) -> bool:

@@ -72,7 +72,7 @@ class Split:
         for n, _, times in self.taken:
             served[n] += times
         by_need = tuple((need.id, need.count, served[n]) for n, need in enumerate(wanted.needs))
-        return SceneServed(wanted.id, wanted.title, wanted.weight, by_need, worst(self.links), self.missing)
+        return SceneServed(wanted.id, wanted.title, wanted.weight, by_need, worst(self.links), self.missing, self.links)
 
 
 def split(muster: Muster, wanted: Scene) -> Split:
@@ -90,7 +90,7 @@ def split(muster: Muster, wanted: Scene) -> Split:
 
 def told(one: SceneAnswer, wanted: Scene) -> SceneServed:
     """How far a scene is met, of its answer."""
-    return SceneServed(one.scene, one.title, wanted.weight, one.by_need, one.verdict, one.missing)
+    return SceneServed(one.scene, one.title, wanted.weight, one.by_need, one.verdict, one.missing, one.links)
 
 
 def scene(muster: Muster, wanted: Scene) -> SceneAnswer:

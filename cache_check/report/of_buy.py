@@ -13,7 +13,7 @@ from cache_check.report.answer import ENDING, Told, Topic
 from cache_check.report.bought import dated, money, whence
 from cache_check.report.page import Block, Cell, Line, Part, Points, Rows, Short, grouped, table
 from cache_check.report.say import Say, counted, listed
-from cache_check.report.tally import beside, bracketed
+from cache_check.report.tally import besides, bracketed
 
 Made = TypeVar("Made")
 ByList = Callable[[BuyResult, Purchase, Say], Made]
@@ -75,7 +75,7 @@ def _changed(one: Purchase) -> Iterator[Line]:
 def _besides(scene: SceneServed) -> str:
     """What is short of a scene that has all its struts and is not met all the same."""
     short = scene.verdict == "not met" and scene.served == scene.wanted
-    return " struts, and short of the spares or the loss asked for" if short else beside(scene.missing, why=True)
+    return " struts, and short of the spares or the loss asked for" if short else besides(scene)
 
 
 def several(results: Sequence[BuyResult], told: Told) -> Short:

@@ -87,10 +87,8 @@ def _scenes(result: CheckResult, told: Told) -> Iterator[tuple[SceneAnswer, Line
 
 def _why(one: SceneAnswer, needs: list[tuple[str, int, int, Tally | None]], holes: dict[str, str], say: Say) -> str:
     """What stands in the way: what nobody knows; what holds a need at nothing, else what binds; what one loss does."""
-    if one.verdict == "not known":
-        return "".join(f"; {text}" for text in tally.unknown_links(one.links))
-    if one.met:
-        return tally.beside(one.missing, why=True)
+    if one.verdict != "not met":
+        return tally.besides(one)
     for need, wanted, served, asked in needs:
         if asked and served < wanted and asked.why_zero and not asked.best.count:
             return f"; {need}: {holes.get(asked.label, asked.why_zero[-1][1])}"

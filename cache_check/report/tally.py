@@ -84,6 +84,13 @@ def beside(missing: Link | None, *, why: bool = False) -> str:
     return f"; one missing {OF_STATE[missing.state].upper()}" + (f": {missing.why}" if why else "")
 
 
+def besides(one: SceneServed | SceneAnswer) -> str:
+    """What stands beside the verdict on a scene: what nobody knows, else what one missing makes of it."""
+    if one.verdict == "not known":
+        return "".join(f"; {text}" for text in unknown_links(one.links))
+    return beside(one.missing, why=True)
+
+
 def bracketed(missing: Link | None) -> str:
     """The same within a list."""
     said = beside(missing).removeprefix("; ")

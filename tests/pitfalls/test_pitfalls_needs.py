@@ -450,3 +450,21 @@ def test_what_was_not_asked_is_not_called_impossible(ask: Asking) -> None:
     assert "No strut can stand" not in page
     assert "Not asked: scenes were." in page
     assert "One piece lost: no strut is there to lose." in lost
+
+
+def test_case_10_every_command_names_what_is_not_known(ask: Asking, tmp_path: Path) -> None:
+    """NOT KNOWN is never said alone: each answer and page names the points, and who could tell."""
+    said = {
+        command: ask(command, needs=[NEED], base={"points": 2})[1]
+        for command in ("check", "stage", "buy", "audit")
+    }  # fmt: skip
+    for only in ("crew", "office"):
+        page = tmp_path / f"{only}.html"
+        assert ask("report", "--only", only, "-o", str(page), needs=[NEED], base={"points": 2})[0] == 0
+        said[only] = page.read_text(encoding="utf-8")
+
+    for where, text in said.items():
+        words = " ".join(text.split())
+        assert "NOT KNOWN" in words, where
+        assert "points of base: no limit on the book" in words, where
+        assert "ask the maker, or read it off" in words, where
