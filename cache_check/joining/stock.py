@@ -57,12 +57,16 @@ class Usable:
 
     ``counts`` is by part id, every part of the catalogue named.  ``pointed`` gives, for each fitting, how many of its
     usable pieces have at least ``least_points`` usable attachment points, and under the names of ``counted`` how many
-    have what stricter families ask in a mixed strut; ``pointless`` are those made with enough that lost them.  ``idle``
-    is every piece of the book that does not count, ``tolerated`` what is not known of pieces that count all the same.
+    have what stricter families ask in a mixed strut; ``pointless`` are those made with enough that lost them.
+    ``hoped`` and ``hoped_pointed`` give the same of pieces that do not count only because something is not known.
+    ``idle`` is every piece of the book that does not count, ``tolerated`` what is not known of pieces that count all
+    the same.
     """
 
     counts: dict[str, int]
     pointed: dict[str, int]
+    hoped: dict[str, int]
+    hoped_pointed: dict[str, int]
     least_points: dict[str, int]
     idle: tuple[Idle, ...]
     pointless: tuple[Idle, ...]
@@ -75,14 +79,14 @@ class Usable:
 def usable(cache: Cache, book: RuleBook, on: date, gone: dict[str, int] | None = None) -> Usable:
     """What of a cache is usable on a day, under the rules of a book, with some pieces supposed gone."""
     fitness = Fitness(book, cache.catalogue)
-    counts = dict.fromkeys(cache.catalogue.by_id, 0)
+    counts, hoped = (dict.fromkeys(cache.catalogue.by_id, 0) for _ in range(2))
     asked = least_points(cache, book)
     # The names under which pieces of a fitting are counted by their points, each with its minimum.
     names = {
         part: [(part, own), *((counted(part, n), n) for n in stricter(book, cache.catalogue.by_id[part]))]
         for part, own in asked.items()
     }
-    pointed = {name: 0 for part in asked for name, _ in names[part]}
+    pointed, hoped_pointed = ({name: 0 for part in asked for name, _ in names[part]} for _ in range(2))
     idle, pointless, tolerated = [], [], []
     for line, item, number in ((one, *piece) for one in cache.stock for piece in one.pieces):
         judged = fitness.of(item, on)
@@ -90,13 +94,15 @@ def usable(cache: Cache, book: RuleBook, on: date, gone: dict[str, int] | None =
             tolerated.append(_idle(line, item, number, judged.tolerated))
         if not judged.usable:
             idle.append(_idle(line, item, number, judged.reasons))
-            continue
-        counts[line.part] += number
+            if judged.out:
+                continue
+        there, with_points = (counts, pointed) if judged.usable else (hoped, hoped_pointed)
+        there[line.part] += number
         if line.part in asked:
-            have, made = _points(cache, item)
+            have, made = _points(cache, item, hoped=not judged.usable)
             for name, minimum in names[line.part]:
-                pointed[name] += number if have >= minimum else 0
-            if have < asked[line.part] <= made:
+                with_points[name] += number if have >= minimum else 0
+            if judged.usable and have < asked[line.part] <= made:
                 rule = next(iter(book.in_force(KIND)))
                 lost = Reason(Why.POINTS, rule.id, f"{have} of {made} attachment points usable")
                 pointless.append(_idle(line, item, number, (lost,)))
@@ -107,7 +113,7 @@ def usable(cache: Cache, book: RuleBook, on: date, gone: dict[str, int] | None =
         for name, _ in names.get(part, ()):
             pointed[name] = max(0, pointed[name] - number)
     return Usable(
-        counts, pointed, asked, tuple(idle), tuple(pointless), tuple(tolerated),
+        counts, pointed, hoped, hoped_pointed, asked, tuple(idle), tuple(pointless), tuple(tolerated),
         tuple(_line(cache, part, counts[part], idle) for part in counts), _unknown(cache, idle, tolerated),
         tuple(_tallied(cache, (one for one in idle if one.state == "not usable"))),
     )  # fmt: skip
@@ -127,12 +133,14 @@ def least_points(cache: Cache, book: RuleBook) -> dict[str, int]:
     return {part.id: least(book, (part.family,)) for part in cache.catalogue.parts if isinstance(part, Fitting)}
 
 
-def _points(cache: Cache, item: Item) -> tuple[int, int]:
-    """The usable attachment points of a fitting, no more than it was made with, and how many that was."""
+def _points(cache: Cache, item: Item, *, hoped: bool) -> tuple[int, int]:
+    """The usable attachment points of a fitting, no more than it was made with (unseen: ``hoped``), and how many."""
     fitting = cache.catalogue.by_id[item.part]
     assert isinstance(fitting, Fitting)
     made = len(fitting.points)
-    fit = made if item.points_usable is None else 0 if item.points_usable == "unknown" else item.points_usable
+    fit = (
+        made if item.points_usable is None else made * hoped if item.points_usable == "unknown" else item.points_usable
+    )
     return min(fit, made), made
 
 

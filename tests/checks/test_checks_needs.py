@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
-from builders import NOT_LISTED, change, checked, needs_of, rescue_41, tidy
+from builders import NOT_LISTED, change, checked, loaded, needs_of, rescue_41, tidy
 
 from cache_check.files.rules import read_rules
 from cache_check.loads.chart import DesignFactor, rated_at_factor
@@ -268,3 +268,30 @@ def test_mixed_builds_are_no_gap_in_the_chart() -> None:
 
     assert len(found(cache, "ADP-2")) == 1
     assert found(cache, "CAP-3") == []
+
+
+@pytest.mark.parametrize(("points", "dated", "verdict"), [
+    (2, True, "met"), (2, False, "not known"), (0, True, "not met"), (0, False, "not met"),
+    ("unknown", False, "not known"),
+])  # fmt: skip
+def test_a_base_without_points_is_not_hoped_for(points: int | str, dated: bool, verdict: str) -> None:
+    """A base of which only the date is not known may hold; one that is known to have no points does not."""
+    base: dict[str, Any] = {"serial": "B", "points_usable": points} | ({} if dated else {"inspected": None})
+    said = checked(tidy(counts={"base": 1}, items={"base": [base]}), needs=needs_of([{"at": 50, "count": 1}]))
+
+    assert (said.tallies[0].verdict, said.scenes[0].verdict) == (verdict, verdict)
+
+
+@pytest.mark.parametrize("unknown", ["day", "count"])
+def test_what_takes_more_pieces_than_count_is_hoped_for_too(unknown: str) -> None:
+    """A strut of two extensions and four pins, none of which counts, may stand all the same: by a need and a place."""
+    parts = ("pin", "ext-6", "ext-12")
+    cache = tidy(counts=dict.fromkeys(parts) if unknown == "count" else {})
+    if unknown == "day":
+        cache = cache.changed(stock=tuple(line.changed(inspected=None) for line in cache.stock))
+    said = checked(cache, needs=needs_of([{"at": 73, "count": 1, "load": 1000, "angle": "60 deg"}]))
+    steep = loaded(cache, contact_height=60, angle=60, vertical=1000)
+
+    assert said.tallies[0].verdict == said.scenes[0].verdict == "not known"
+    assert said.tallies[0].count("buildable") == 0
+    assert steep.verdict == "not known"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date
 from fractions import Fraction
@@ -10,6 +11,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 import cache_check as api
+from cache_check.model.cache import Cache
 from cache_check.model.counting import Tally
 from cache_check.model.need import Need, Needs, Scene
 from cache_check.model.part import Fitting, Point
@@ -86,6 +88,41 @@ def test_what_is_not_known_makes_no_yes(cache: drawn.Drawn, data: st.DataObject)
         assert (unsure.verdict == "not known") == (sure.verdict != "not met")
     else:
         assert unsure.verdict == sure.verdict
+
+
+def undated(cache: Cache, parts: Iterable[str]) -> Cache:
+    """The cache with the day of inspection blank on every line and piece of some parts."""
+    bare = {"inspected": None}
+    return cache.changed(stock=tuple(
+        line.changed(items=tuple(item.changed(**bare) for item in line.items), **bare) if line.part in parts else line
+        for line in cache.stock
+    ))  # fmt: skip
+
+
+@drawn.some(80)
+@given(drawn.caches(), st.data())
+def test_a_blank_date_is_never_better_and_of_good_pieces_no_no(cache: drawn.Drawn, data: st.DataObject) -> None:
+    """Of some parts: no word and no count gets better.  Of all: what was met, or not known, is not known.
+
+    The lengths asked are those that only the most pieces reach.
+    """
+    cache = marked(cache, 5 * KIP)
+    ask, wanted = data.draw(asks(cache))
+    there = list(Muster(cache.cache, cache.book, TODAY).joined.assemblies())
+    if data.draw(st.booleans()) and there:
+        at = max(there, key=lambda one: (len(one.parts), one.order)).open
+        ask, wanted = Ask(at, at, restrained=data.draw(st.booleans())), 1
+    before = told(cache, ask, wanted)
+    some = data.draw(st.sets(st.sampled_from(sorted(cache.counts))))
+
+    def blank(parts: Iterable[str]) -> Tally:
+        return tally(Muster(undated(cache.cache, parts), cache.book, TODAY), ask, "need", wanted)
+
+    few, every = blank(some), blank(cache.counts)
+    assert no_better(few, before)
+    assert before.verdict == "not met" or few.verdict != "not met"
+    assert every.count("usable") == 0
+    assert every.verdict == ("not met" if before.verdict == "not met" else "not known")
 
 
 @FEW

@@ -78,7 +78,7 @@ def shown(here: Here, found: tuple[Carrier, ...]) -> tuple[Carrier, ...]:
 
 def _hoped(here: Here, wanted: int) -> tuple[LinkCheck, ...]:
     """The pieces of which something is not known, and with which so many may stand here; none where they would not."""
-    if not here.hoped_pieces(1):
+    if not here.unknown_pieces and not here.cache.uncounted:
         return ()
     stock = hoped_stock(here, here.stock, wanted)
     mask = (here.by_verdict["met"] | here.by_verdict["not known"]) & here.columns.within(stock)

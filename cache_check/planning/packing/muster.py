@@ -6,6 +6,7 @@ from datetime import date
 from fractions import Fraction
 from functools import cached_property, lru_cache
 from itertools import groupby
+from operator import add
 from typing import TYPE_CHECKING
 
 from cache_check.frozen import dataclass
@@ -37,6 +38,8 @@ SUITING = "head_for_contact"
 """The kind of rule that asks a head to be listed for its contact."""
 MORE = 2
 """How many pieces more of any part the columns allow for, so that purchases can be tried."""
+UNCOUNTED = 8
+"""How many more still of a part that nobody counted: a strut of which rules limit the extensions takes no more."""
 
 
 @dataclass(frozen=True)
@@ -109,8 +112,9 @@ class Muster:
 
     @cached_property
     def laid(self) -> Laid:
-        """The assemblies of the usable pieces and ``MORE`` of each, with what rests on them alone."""
-        return laid(self.cache.catalogue, {part: n + MORE for part, n in self.usable.counts.items()}, self.book)
+        """The assemblies of pieces that are or may be usable and ``MORE`` of each, with what rests on them alone."""
+        more = {part: n + MORE + UNCOUNTED * (part in self.cache.uncounted) for part, n in self.usable.hoped.items()}
+        return laid(self.cache.catalogue, {part: n + more[part] for part, n in self.usable.counts.items()}, self.book)
 
     @cached_property
     def faults(self) -> dict[str, str]:
@@ -127,7 +131,7 @@ class Muster:
 
     @cached_property
     def columns(self) -> Columns:
-        """Every column of the catalogue's parts, ``MORE`` pieces of each beyond what is usable allowed for."""
+        """Every column of the catalogue's parts, of as many pieces as are laid out."""
         more = self.judge.columns() if self.judge else None
         return more or self.laid.columns(self.pointable, self.bare)
 
@@ -263,15 +267,15 @@ class Muster:
         unknown = sorted((i for i in self.usable.idle if i.state == "not known"), key=lambda one: one.part)
         return {part: tuple(own) for part, own in groupby(unknown, key=lambda one: one.part)}
 
-    def hoped_pieces(self, wanted: int) -> dict[str, int]:
-        """Pieces that may be there and usable and are not counted, by part.
+    def hoped_stock(self, wanted: int) -> tuple[int, ...]:
+        """The stock with all that may be there and usable, and does not count.
 
         Those of which something is not known; of what nobody counted, as many as ``wanted`` struts could take.
         """
-        hoped = {part: sum(one.number for one in idle) for part, idle in self.unknown_pieces.items()}
-        for part in self.cache.uncounted:
-            hoped[part] = hoped.get(part, 0) + 2 * wanted * self.columns.most_of_one
-        return {part: number for part, number in hoped.items() if self.cache.catalogue.by_id[part].kind != "pad"}
+        more = list(self.columns.stock(self.usable.hoped, self.usable.hoped_pointed))
+        for row in (row for part in self.cache.uncounted for row in self.columns.changed(part)):
+            more[row] += 2 * wanted * self.columns.most_of_one
+        return tuple(map(add, self.stock, more))
 
     def suits(self, head: str, contact: str | None, *, hoped: bool = False) -> bool:
         """Whether a head is listed for a contact, where a rule asks that; ``hoped`` where nobody says what it suits."""
@@ -294,8 +298,8 @@ class Muster:
 
     @cached_property
     def there_or_bought(self) -> int:
-        """The columns that the stock could build at least once with ``MORE`` of everything."""
-        return self.columns.within(tuple(n + MORE for n in self.stock))
+        """The columns that the stock could build at least once with all that may be, and ``MORE`` of everything."""
+        return self.columns.within(tuple(n + MORE for n in self.hoped_stock(1)))
 
     def buildable(self, ask: Ask) -> int:
         """Usable bodies that at least one legal assembly, built alone, takes over the whole ask."""

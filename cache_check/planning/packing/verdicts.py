@@ -53,10 +53,9 @@ def state_of(there: int, hoped: int, wanted: int) -> State:
 
 
 def hoped_stock(muster: Muster, stock: tuple[int, ...], wanted: int) -> tuple[int, ...]:
-    """The stock with all that may be there and usable, and does not count."""
-    for part, number in muster.hoped_pieces(wanted).items():
-        stock = one_more(stock, muster.columns.changed(part), number)
-    return stock
+    """The stock of a muster, or of a scene of one, with all that may be there and usable, and does not count."""
+    hoped = muster.hoped_stock(wanted)
+    return (*hoped, *stock[len(hoped) :])
 
 
 def need_links(
@@ -137,7 +136,7 @@ def facts(muster: Muster, taken: Sequence[Taken], stock: tuple[int, ...]) -> tup
 def uncounted(muster: Muster, taken: Iterable[tuple[int, int]], stock: tuple[int, ...]) -> Iterator[Link]:
     """The pieces that a plan (columns, and how many of each) takes beyond what counts, and who could tell of them."""
     use = muster.packer.taken(taken)
-    for part in muster.hoped_pieces(1):
+    for part in dict.fromkeys((*muster.unknown_pieces, *muster.cache.uncounted)):
         if any(use.get(row, 0) > stock[row] for row in muster.columns.changed(part)):
             yield _not_counted(muster, part)
 
