@@ -144,10 +144,13 @@ def _unfit(work: Work, stock: Stock, seen: list[_Seen], most: int) -> Counter[St
     untagged += max(0, known.total() - sum(one.out for one in seen))
     if untagged:
         work.result.untagged.append(Noted(stock.part, "", untagged, seen[0].line.where or stock.where))
+    quarantined = known.pop("quarantined", 0)
     for status, number in known.items():
-        same = min(number, out["quarantined"]) if status != "quarantined" else 0
-        out["quarantined"] -= same
-        out[status] = max(out[status], number)
+        more = max(0, number - out[status])
+        # They may be among those that the count found not fit without a state of their own.
+        out["quarantined"] -= min(more, out["quarantined"])
+        out[status] += more
+    out["quarantined"] = max(out["quarantined"], quarantined)
     kept: Counter[Status] = Counter()
     for status, number in out.items():
         kept[status] = max(0, min(number, most - kept.total()))
@@ -172,11 +175,13 @@ def _points(work: Work, stock: Stock, one: _Seen) -> Sequence[int | str]:
     A number for a whole lot does not say which base lost its points, so they are taken where it costs most: from one
     base after the other until it cannot be restrained.
     """
+    if one.short is None and not work.judge.blank_as_book:
+        return ["unknown"] * one.fit
+    if not one.short:
+        return []
     designed = points_made(work.book.catalogue.by_id[stock.part])
-    if one.short is None:
-        return [] if work.judge.blank_as_book else ["unknown"] * one.fit
-    least = max(1, min(work.judge.least_points.get(stock.part, 1), designed))
+    least = max(1, min(work.judge.least_points[stock.part], designed))
     each = designed - least + 1
-    bad = min(one.fit, one.short // each) if designed else 0
+    bad = min(one.fit, one.short // each)
     rest = one.short - bad * each
     return [least - 1] * bad + ([designed - rest] if 0 < rest < each and bad < one.fit else [])

@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from typing import Any
 
+import pytest
 from audit_builders import DAY, audited_cache, counted
-from builders import NOT_LISTED, ready_set
+from builders import NOT_LISTED, change, ready_set
 
 import cache_check as api
 from cache_check.files.rules import read_rules
@@ -90,6 +91,40 @@ def test_what_is_out_of_use_and_not_tagged() -> None:
     assert "8 x pin: missing; 8 on the book, 0 found @ drawer 1" in said(result, "CNT-1")
 
 
+@pytest.mark.parametrize("booked", [{"quarantined": 2, "retired": 1}, {"retired": 1, "quarantined": 2}])
+@pytest.mark.parametrize(("usable", "quarantined", "fit"), [(8, 2, 5), (7, 2, 5), (4, 3, 4)])
+def test_pieces_of_a_lot_that_the_book_has_out_stay_out(
+    booked: dict[str, int], usable: int, quarantined: int, fit: int
+) -> None:
+    """Whatever the count says is fit; what it finds not fit are those first, in whatever order the book has them."""
+    result = audited({"pin": {"usable": usable}}, out={"pin": booked})
+
+    assert set(said(result, "OOS-1")) == {
+        f"{quarantined} x pin: quarantined @ drawer 1", "1 x pin: retired @ drawer 1",
+    }  # fmt: skip
+    assert said(result, "TAG-1") == [f"{8 - fit} x pin: out of use, and not tagged @ drawer 1"]
+    assert left(result) == {"pin": fit}
+
+
+def test_pieces_that_a_line_has_out_are_not_taken_for_those_of_another() -> None:
+    """Three are retired, in the book and on a line of their own; two more are not fit, so three are left."""
+    retired = {"part": "T/pin", "found": 3, "usable": 0, "state": "retired"}
+    result = audited({"pin": {"found": 5, "usable": 3}}, retired, out={"pin": {"retired": 3}})
+
+    assert set(said(result, "OOS-1")) == {"2 x pin: quarantined @ drawer 1", "3 x pin: retired @ drawer 1"}
+    assert left(result) == {"pin": 3}
+
+
+def test_what_is_over_is_found_where_it_was_counted_last() -> None:
+    """Six in their drawer, four in the cab, eight on the book: the two over are in the cab."""
+    result = audited({"pin": {"found": 6, "usable": 6}}, {"part": "T/pin", "found": 4, "usable": 4, "where": "cab"})
+
+    assert said(result, "CNT-1") == [
+        "2 x pin: extra; on no book; not counted on until it is @ cab",
+        "4 x pin: wrong place; belongs in drawer 1 @ cab",
+    ]
+
+
 def test_points_of_a_lot_with_three_each() -> None:
     """Of six points one, three and four are lost: taken where it costs most, and the rest on one base more."""
     bases = {"base": {"points": [{"wll": 5000}] * 3}}
@@ -109,6 +144,17 @@ def test_points_of_a_lot_with_three_each() -> None:
     ]
 
 
+def test_points_of_a_lot_of_which_one_is_enough() -> None:
+    """Two of four points are lost: one base may have lost both, so one is all that is counted on."""
+    one = change("PTS-1", min=1)
+    result = api.audit(
+        (cache := audited_cache()), read_rules(), counted(cache, {"base": {"points": 2}}),
+        suppose=api.WhatIf(on=DAY, settings=(one,)),
+    )  # fmt: skip
+
+    assert said(result, "PTS-2") == ["base without serial 1: 0 usable attachment points of 2 @ drawer 1"]
+
+
 def test_more_found_than_booked_and_a_day_for_those_that_are_fit() -> None:
     """Two of four heads are on the book; one of them is not fit, so one is left, told apart by its own day."""
     result = audited({"head": {"found": 4, "usable": 3, "inspected": "2026-03-01"}})
@@ -118,9 +164,10 @@ def test_more_found_than_booked_and_a_day_for_those_that_are_fit() -> None:
 
 
 def test_what_was_looked_at_and_what_was_left_blank() -> None:
-    """A line left blank was not looked at; of the others the columns that say so."""
+    """A line left blank was not looked at; of the others the columns that say so, and where they lie."""
     lines: Lines = {
-        "S-1": {"found": None, "usable": None, "label": None}, "S-2": {"label": None}, "S-3": {"usable": None},
+        "S-1": {"found": None, "usable": None, "label": None}, "S-2": {"label": None, "where": "cab"},
+        "S-3": {"usable": None},
         "base": {"points": None}, "body": {"usable": None}, "pin": {"found": None, "usable": None},
     }  # fmt: skip
     result = audited(lines)
@@ -130,7 +177,7 @@ def test_what_was_looked_at_and_what_was_left_blank() -> None:
         "2 x body: usable left blank, so unknown @ drawer 1",
         "8 x pin: found left blank, so unknown @ drawer 1",
         "strap S-1: found left blank, so unknown @ drawer 1",
-        "strap S-2: label left blank, so unknown @ drawer 1",
+        "strap S-2: label left blank, so unknown @ cab",
         "strap S-3: usable left blank, so unknown @ drawer 1",
     ]
     assert set(result.looked.blank) == {
