@@ -47,7 +47,7 @@ def befallen(book: Cache, cause: Cause, today: Cache) -> Cache:
             return stock.changed(items=tuple(items))
         number = min(cause.number, stock.in_service)
         out: dict[Status, int] = {**stock.out, "quarantined": stock.out.get("quarantined", 0) + number}
-        return stock.changed(out=out) if number > 0 else stock
+        return stock.changed(out=out)
 
     return book.changed(stock=tuple(line(stock) for stock in book.stock))
 
@@ -92,10 +92,10 @@ def costs_of(asked: Sequence[Asked], by_book: Muster, today: Muster) -> tuple[Co
         effect = (cause.part, cause.does, cause.number, cause.idle.status, on_book)
         if effect not in known:
             try:
-                known[effect] = Cost(cause, (), (), 0, 0, untold) if untold else _of(counts, cause, by_book, today)
+                known[effect] = Cost(cause, untold=untold) if untold else _of(counts, cause, by_book, today)
             except NoPlanError as error:
                 untold = str(error)
-                known[effect] = Cost(cause, (), (), 0, 0, untold)
+                known[effect] = Cost(cause, untold=untold)
         found.append(replace(known[effect], cause=cause))
     return tuple(sorted(found, key=lambda cost: (tuple(-n for n in cost.weight), cost.cause.rule, cost.cause.part)))
 
@@ -156,8 +156,7 @@ def ahead_of(today: Muster, asked: Sequence[Asked], span: str) -> Ahead:
     """What falls until a day to come, and the tallies on that day (AskError: ``span`` is no span of time)."""
     until = later(today.on, span)
     found = falls(today.cache, today.book, today.on, until)
-    waiting = kept_out(today.cache, (one for one in today.usable.idle if one.why is not Why.GONE))
-    then = today.changed(cache=waiting, on=until, gone={})
+    then = today.changed(cache=kept_out(today.cache, today.usable.idle), on=until, gone={})
     days = [today.on, *sorted({fall.on for fall in found})]
     by_day = _by_day(then, Counts(asked), days)
     tallies = tuple(tally(then, one.ask, one.label, one.wanted) for one in asked)
@@ -177,7 +176,7 @@ def _by_day(then: Muster, counts: Counts, days: Sequence[date]) -> list[tuple[in
     while spans:
         low, high = spans.pop()
         if at(low) == at(high):
-            found |= dict.fromkeys(range(low, high + 1), at(low))
+            found |= dict.fromkeys(range(low, high), at(low))
         elif high - low > 1:
             middle = (low + high) // 2
             spans += [(low, middle), (middle, high)]

@@ -182,7 +182,7 @@ class Work:
     def unbooked(self, line: CountLine, number: int) -> None:
         """Tell of pieces that are not on the book; they are not counted on, so they stay out of the cache."""
         owner = line.rig if line.rig and line.rig != self.book.id else self.judge.owners.get(folded(line.serial), "")
-        part = self.booked.get(folded(line.serial)) if line.serial else None
+        part = self.booked.get(folded(line.serial))
         says = f"belongs to {owner}" if owner else "on no book; not counted on until it is"
         if part:
             says = f"the book has this serial as {self.book.catalogue.said[part]}"

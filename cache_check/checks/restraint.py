@@ -118,7 +118,7 @@ class Restraint:
         stock = dict(places)
         for i, group in enumerate(self.groups):
             stock["ties", i] = sum(self.counts[part] for part in group.parts)
-            stock |= {("hardware", part): self.counts.get(part, 0) for part, _ in group.needs}
+            stock |= {("hardware", part): self.counts[part] for part, _ in group.needs}
         row = {key: i for i, key in enumerate(stock)}
         uses: list[Uses] = [tuple(sorted((row[key], number) for key, number in column)) for column in columns]
         clock, have = self.facts.muster.clock, tuple(stock.values())

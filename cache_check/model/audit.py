@@ -44,10 +44,10 @@ class Cost:
     """
 
     cause: Cause
-    back: tuple[int, ...]
-    alone: tuple[int, ...]
-    met_again: int
-    unmet_alone: int
+    back: tuple[int, ...] = ()
+    alone: tuple[int, ...] = ()
+    met_again: int = 0
+    unmet_alone: int = 0
     untold: str = ""
 
     @property

@@ -140,6 +140,7 @@ def test_no_line_left_blank_passes() -> None:
     book_only = audited(cache, None)
     assert book_only.verdict.outcome == "not known"
     assert any("nobody counted; the book alone is audited" in why for why in book_only.verdict.why)
+    assert "count the rig" in {link.ask for link in book_only.verdict.links}
     blanks: list[tuple[str, dict[str, Any]]] = [
         ("S-1", {"found": None, "usable": None}), ("S-1", {"usable": None}), ("S-1", {"label": None}),
         ("ext-6", {"usable": None}), ("base", {"points": None}), ("A", {"held": None}), ("A", {"found": None}),
@@ -250,6 +251,16 @@ def test_ahead_says_the_first_day_out_and_the_struts_then() -> None:
     assert result.ahead.steps == (((DAY, 2), (date(2026, 6, 3), 1)),)
     assert result.ahead.until == date(2026, 10, 1)
     assert result.ahead.tallies[0].met is False
+
+
+def test_ahead_brings_nothing_back_by_itself() -> None:
+    """A day of inspection that is still to come is wrong today; that it comes does not make the body fit."""
+    cache = audited_cache(items={"body": [{"serial": "D-1", "inspected": "2026-05-01", "label": "legible"}]})
+    result = audited(cache, counted(cache), needs=TWO_AT_50, ahead="6 months")
+
+    assert result.ahead is not None
+    assert result.ahead.steps == (((DAY, 1),),)
+    assert result.ahead.tallies[0].count("usable") == 1
 
 
 def test_book_is_judged_on_its_own_day() -> None:

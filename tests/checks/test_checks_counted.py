@@ -271,6 +271,40 @@ def test_pads_in_use_and_spare() -> None:
     assert short(1) == ["2 pads in use and 1 spare make 3: 2 short (1 usable): short even with no spare"]
 
 
+def test_chains_are_spare_for_straps() -> None:
+    """Three bases take six; five straps are two short of those and a spare, and two chains make them up."""
+    chain = {
+        "chain": {"kind": "chain", "grade": 80, "size": "3/8 in", "mass": 8, "needs": {"T/binder": 1}},
+        "binder": {"kind": "hardware", "mass": 4},
+    }  # fmt: skip
+    three = {"body": 3, "base": 3}
+
+    assert said(audited({}, counts=three), "SPR-1") == [
+        "6 straps or chains in use and 1 spare make 7: 2 short (5 usable) @ "
+    ]
+    assert said(audited({}, parts=chain, counts={**three, "chain": 2, "binder": 2}), "SPR-1") == []
+
+
+def test_an_edition_that_is_not_the_book_s() -> None:
+    """Both are named; capitals and spaces make no other edition, and a chart may have none."""
+    told = [
+        said(audited({"S-1": {"edition": edition}}, **rig), "REV-1")
+        for edition, rig in ((" t-1 ", {}), ("T-2", {}), ("T-2", {"chart": {"edition": ""}}))
+    ]
+
+    assert told == [[], *(
+        [f"strap S-1: the label names 'T-2', the chart in the book {have} @ drawer 1"] for have in ("T-1", "no edition")
+    )]  # fmt: skip
+
+
+def test_a_serial_of_the_book_on_another_part() -> None:
+    """It is not counted on, and what the book has under it is told."""
+    bases = [{"serial": "B-1", "inspected": "2026-01-10", "label": "legible"}]
+    result = audited({}, {"serial": "b-1", "found": 1, "where": "cab"}, items={"base": bases})
+
+    assert said(result, "CNT-1") == ["strap b-1: extra; the book has this serial as base @ cab"]
+
+
 def test_what_is_not_with_a_piece_or_was_not_tried() -> None:
     """Pins away from a strap, a set that nobody tried, and a piece in a set that no book has."""
     sets = (ready_set("A", "base", "body", "head", serials=("B-9",)),)

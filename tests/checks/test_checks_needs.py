@@ -122,6 +122,15 @@ def test_a_chart_that_makes_no_sense_is_stopped_with_its_cell(rows: list[Any], s
 
     assert any(says in one.what for one in flaws), [one.what for one in flaws]
     assert {one.severity for one in flaws} == {"stop"}
+    assert dict(flaws[0].figures) == {"row_nm": 75 * NM_PER_INCH if "1 ext" not in says else 55 * NM_PER_INCH}
+
+
+def test_a_family_for_which_charts_are_not_doubted() -> None:
+    """Where the rule is off for the family, nothing is said of its chart; of another family it goes on."""
+    rises = tidy(chart={"rows": [{"length": 55, "loads": [8000]}, {"length": 75, "loads": [8100]}]})
+
+    assert len(found(rises, "CAP-2", change("CAP-2", on=False).changed(family="U"))) == 1
+    assert found(rises, "CAP-2", change("CAP-2", on=False).changed(family="T")) == []
 
 
 @pytest.mark.parametrize(

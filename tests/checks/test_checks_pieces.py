@@ -136,6 +136,7 @@ def test_a_piece_out_of_service_is_named_by_serial(status: str) -> None:
     assert one.what == f"body X-1: {known}"
     state = "not known" if status == "unknown" else "not usable"
     assert one.effect == f"{state}, so not counted; 1 of 2 body left to use"
+    assert one.serial == "X-1"
 
 
 def test_a_policy_may_count_training_pieces() -> None:
@@ -244,6 +245,26 @@ def test_a_finding_of_a_pool_names_the_rig() -> None:
     both = found(pool([one, moved(one, "other")]), "OOS-1")
 
     assert [finding.rig for finding in both] == ["other", "tidy"]
+
+
+def test_the_rig_of_training_pieces_is_named() -> None:
+    """Where a policy counts them, each rig of a pool is told of its own."""
+    one = tidy(out={"body": {"training": 1}})
+    both = found(pool([one, moved(tidy(), "other")]), "TRN-1", change("OOS-1", counts=("in service", "training")))
+
+    assert [(finding.rig, finding.what) for finding in both] == [
+        ("tidy", "1 x body for training only, counted as usable")
+    ]
+
+
+def test_a_book_of_a_year_is_recent_and_a_day_more_is_not() -> None:
+    """So many days as the rule allows are allowed."""
+    book = tidy().changed(book_date=date(2025, 3, 31))
+
+    assert found(book, "DAT-2") == []
+    [one] = found(book, "DAT-2", on=date(2026, 4, 2))
+    assert one.what == "the book of tidy was counted on 2025-03-31, 367 days ago"
+    assert dict(one.figures) == {"age_days": 367, "most_days": 366}
 
 
 def test_a_damaged_base_out_of_service_is_told_once() -> None:

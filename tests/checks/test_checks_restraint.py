@@ -119,6 +119,8 @@ def test_hardware_is_counted_for_all_its_users() -> None:
 
     assert found.says == "2 x chain need 2 x binder at one each: 1 short (1 usable)"
     assert finding.effect == "at least 1 strap or chain cannot be put to use"
+    (more,) = checked(tidy(parts=CHAIN, counts={"chain": 4, "binder": 1})).findings
+    assert more.effect == "at least 3 straps or chains cannot be put to use"
 
 
 def _tried(each: int, bases: int, straps: int, chains: int, binders: int, mixed: bool) -> tuple[int, int]:

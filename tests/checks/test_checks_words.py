@@ -98,6 +98,17 @@ def test_plugs_and_sockets_of_one_name_are_one_circle() -> None:
     ]
 
 
+def test_bodies_that_no_part_brings_together_are_told_apart() -> None:
+    """Bases and heads of one family are none of another's, and each is told with its families."""
+    assert gaps(parts={"long": LONG | {"family": "U"}}, counts={"long": 1})[2:] == [
+        *(f"2 strut bodies of family T need {have} {what}: enough ({have} usable)"
+          for have, what in ((2, "bases"), (2, "heads"), (4, "bases and heads together"))),
+        *(f"1 strut body of family U needs {short} {what}: {short} short (0 usable)"
+          for short, what in ((1, "base"), (1, "head"), (2, "bases and heads together"))),
+        "pin: 4 in two joints on every body and 2 spare make 6: enough (8 usable)",
+    ]  # fmt: skip
+
+
 def test_what_nothing_can_use() -> None:
     """A pin of no joint, a pad of no size, straps that no base has a point for; nothing is said of the others."""
     odd = tidy(parts={"pad": {"kind": "pad"}, "odd": {"kind": "pin"}}, counts={"pad": 1, "odd": 1})
@@ -111,6 +122,7 @@ def test_what_nothing_can_use() -> None:
         f"strap: no base has the attachment points to be held by (PTS-1, Attachment points per base): {none}"
     ]
     assert said(checked(tidy()), "USE-1") == []
+    assert said(checked(tidy(parts={"odd": {"kind": "pin"}}, counts={"odd": 0})), "USE-1") == []
 
 
 def test_ready_sets_too_heavy_too_long_and_nowhere() -> None:
@@ -171,7 +183,12 @@ def test_needs_not_met_and_not_known() -> None:
     """What is not known is told link by link; of what is not met, how many there are, and a load only where asked."""
     needs = needs_of([{"at": 50, "load": 3000}, {"at": 90}, {"at": 60, "count": 3}])
 
-    assert said(checked(tidy(chart={"rows": []}), needs=needs), "NEED-1") == [
+    result = checked(tidy(chart={"rows": []}), needs=needs)
+
+    assert {one.asked for one in result.findings if one.rule == "NEED-1"} == {
+        *(f"drill 1: need {n}" for n in (1, 2, 3)), "scene drill 1",
+    }  # fmt: skip
+    assert said(result, "NEED-1") == [
         "drill 1: need 1: not known whether it is met; rated: 0 of 1: no chart: unrated; family T: no chart: "
         "nobody can count on it until this is known",
         "drill 1: need 2: 1 strut wanted restrained at 90.0 in, 0 there: 1 short: buildable: no legal assembly of the "
@@ -212,6 +229,16 @@ def test_a_chart_that_leaves_things_unsaid() -> None:
 def test_what_is_said_of_a_load(changes: dict[str, Any], settings: tuple[Any, ...], expected: list[str]) -> None:
     """Nothing of one in which nothing is wrong; else the figure that is, and the one it is held against."""
     assert said(loaded(tidy(), *settings, **(AT | changes))) == expected
+
+
+def test_a_length_without_a_figure_says_why() -> None:
+    """How many reach it, and what the chart lacks; past the last row it is no question to anybody."""
+    far = {"chart": {"rows": [{"length": 55, "loads": [8000]}]}}
+
+    assert said(loaded(tidy(**far), **(AT | {"contact_height": 52})), "CAP-3")[1:] == [
+        "3 of 3 assemblies that reach 60.1 in are unrated there: no figure at this length and build: "
+        "they are not counted as rated; blank is not infinite"
+    ]
 
 
 def test_a_share_below_policy_and_a_thin_margin() -> None:

@@ -20,8 +20,7 @@ def check_book_age(facts: Facts, rule: Rule) -> Findings:
     """A finding for each rig whose book is older than the rule allows; of one without its day every page says so."""
     most = int(facts.value(rule, "most"))
     for rig, day in facts.muster.cache.book_dates:
-        age = (facts.muster.on - day).days if day is not None else 0
-        if day is not None and age > most:
+        if day is not None and (age := (facts.muster.on - day).days) > most:
             what = f"the book of {rig} was counted on {day.isoformat()}, {age:,} days ago"
             effect = f"what is gone since it does not say, and every count here rests on it; {most:,} days at most"
             yield facts.finding(rule, what, effect, figures=(("age_days", age), ("most_days", most)), rig=rig)

@@ -106,7 +106,7 @@ def load_thin_margin(facts: LoadFacts, rule: Rule) -> Findings:
     best, least = facts.best, facts.value(rule, "least")
     if best is None or not best.carries or best.margin is None or best.margin >= least:
         return
-    thin = sum(one.carries and one.margin is not None and one.margin < least for one in facts.result.carriers)
+    thin = sum(one.carries for one in facts.result.carriers)  # the best has the most to spare, so all are thin
     spare = f"the best assembly here has {float(best.margin):.1%} to spare, under {float(least):.0%}"
     some = f"{say.several(thin, 'assembly', 'assemblies')} with so thin a margin {say.verb(thin, 'carries', 'carry')}"
     yield facts.finding(rule, f"{spare}; {best.governing.link} governs", f"{some} only if every figure is right")

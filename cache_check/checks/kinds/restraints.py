@@ -18,7 +18,7 @@ def gaps_anchor_hardware(facts: Facts, rule: Rule) -> Lacks:
     counts = facts.muster.usable.counts
     for hardware, users in _users(facts).items():
         want = sum(counts[tie] * each for tie, each in users)
-        have = counts.get(hardware, 0)
+        have = counts[hardware]
         ties = say.listed(facts.pieces(tie, counts[tie]) for tie, _ in users)
         each = say.listed((say.word(n) for n in sorted({n for _, n in users})), last="or")
         needs = f"{ties} need {facts.pieces(hardware, want)} at {each} each"

@@ -5,6 +5,7 @@ from dataclasses import field
 from fractions import Fraction
 from itertools import product
 from math import ceil
+from operator import itemgetter
 
 from cache_check.checks import say
 from cache_check.checks.facts import Facts, Findings, Lacks, fixed_lengths
@@ -45,7 +46,7 @@ def gaps_fittings_for_bodies(facts: Facts, rule: Rule) -> Lacks:
         for what, pieces, each in (("bases", circle.bases, 1), ("heads", circle.heads, 1), both):
             have, want = sum(pieces.values()), each * circle.bodies
             effect = f"no more than {have // each} of the bodies can stand at once"
-            needs = f"{bodies} {need} {want} {what}"
+            needs = f"{bodies} {need} {want} {what if want > 1 else what[:-1]}"
             yield say.gap(rule, what + of, have, want, facts.bound_by(pieces), needs, either), effect
 
 
@@ -84,7 +85,7 @@ def gaps_spare_pins(facts: Facts, rule: Rule) -> Lacks:
     """For each loose pin: its joints in what takes most of it, and spares."""
     least, share = int(facts.value(rule, "min")), Fraction(facts.value(rule, "share"))
     for pin, (use, whence) in sorted(_in_use(facts).items()):
-        spare, have = max(least, ceil(share * use)), facts.muster.usable.counts.get(pin, 0)
+        spare, have = max(least, ceil(share * use)), facts.muster.usable.counts[pin]
         needs = f"{facts.name(pin)}: {use} in {whence} and {spare} spare make {use + spare}"
         bare = f"{say.several(use - have, 'pin')} short even with no spare: a strut that lacks one pin is not built"
         effect = bare if use > have else "one pin lost on scene can cost a strut"
@@ -102,11 +103,9 @@ def _in_use(facts: Facts) -> dict[str, tuple[int, str]]:
         for pin, number in filter(None, facts.muster.joined.joints.pins_along([by_id[part] for part in ready.parts])):
             uses[0][1][pin] += number
     uses += [(one.title or f"scene {one.scene}", Counter(dict(one.pins))) for one in facts.answers]
-    found: dict[str, tuple[int, str]] = {}
-    for whence, pin, number in ((whence, *taken) for whence, pins in uses for taken in pins.items()):
-        if number > found.get(pin, (0, ""))[0]:
-            found[pin] = (number, whence)
-    return found
+    # The last of a pin stays: what takes most of it, and of such as take alike the first.
+    taken = ((number, whence, pin) for whence, pins in reversed(uses) for pin, number in pins.items())
+    return {pin: (number, whence) for number, whence, pin in sorted(taken, key=itemgetter(0))}
 
 
 def _at_bodies(facts: Facts) -> Counter[str]:
@@ -146,15 +145,11 @@ def _between(facts: Facts, rule: Rule, tally: Tally, body: Body, below: int, abo
 def _nearest(facts: Facts, body: Body, length: int) -> tuple[int, int] | None:
     """The settings next below and above a length; None where one build covers it or it lies outside them all."""
     blocks = (block for block in facts.muster.joined.blocks if body in block.body.parts)
-    below, above = -1, -1
-    for fixed, (low, high) in product({fixed for block in blocks for _, fixed in fixed_lengths(block)}, settable(body)):
-        if low + fixed <= length <= high + fixed:
-            return None
-        if high + fixed < length:
-            below = max(below, high + fixed)
-        elif above < 0 or low + fixed < above:
-            above = low + fixed
-    return (below, above) if below >= 0 and above >= 0 else None
+    builds = product({fixed for block in blocks for _, fixed in fixed_lengths(block)}, settable(body))
+    spans = [(low + fixed, high + fixed) for fixed, (low, high) in builds]
+    below, above = [high for _, high in spans if high < length], [low for low, _ in spans if low > length]
+    # A span that is neither holds the length.
+    return (max(below), min(above)) if below and above and len(below) + len(above) == len(spans) else None
 
 
 def check_blind_spot(facts: Facts, rule: Rule) -> Findings:
