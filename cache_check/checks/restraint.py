@@ -73,7 +73,7 @@ class Restraint:
         The bases that lack a tie lack no more than ``want - placed`` together, and no fewer would do.
         """
         most = self._placed({"": self.want})
-        if not self.unmixed or not all(self.ties.values()):
+        if not self.unmixed:
             return most
         best = 0
         for straps in sorted(self._shares(), key=lambda share: abs(share - self.ties["strap"])):

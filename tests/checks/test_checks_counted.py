@@ -13,16 +13,19 @@ import cache_check as api
 from cache_check.files.rules import read_rules
 from cache_check.model.audit import AuditResult
 from cache_check.model.count import CountLine
+from cache_check.model.rule import Setting
 
 Lines = dict[str, dict[str, Any]]
 
 
-def audited(lines: Lines, *extra: dict[str, Any], sets: Lines | None = None, **rig: Any) -> AuditResult:
+def audited(
+    lines: Lines, *extra: dict[str, Any], sets: Lines | None = None, settings: tuple[Setting, ...] = (), **rig: Any
+) -> AuditResult:
     """The audit of a rig that was counted as its book has it, but for these lines."""
     cache = audited_cache(**rig)
     more = tuple(CountLine.model_validate({"part": "T/strap", **one}) for one in extra)
     count = counted(cache, lines, sets, more)
-    return api.audit(cache, read_rules(), count, suppose=api.WhatIf(on=DAY))
+    return api.audit(cache, read_rules(), count, suppose=api.WhatIf(on=DAY, settings=settings))
 
 
 def said(result: AuditResult, *rules: str) -> list[str]:
@@ -106,6 +109,16 @@ def test_pieces_of_a_lot_that_the_book_has_out_stay_out(
     assert left(result) == {"pin": fit}
 
 
+def test_a_lot_at_which_nobody_looked() -> None:
+    """What the book has out or away is so still; of the others nothing is known."""
+    result = audited({"pin": {"found": None, "usable": None}}, out={"pin": {"quarantined": 2, "loaned": 1}})
+
+    assert said(result, "OOS-1") == [
+        "1 x pin: loaned @ drawer 1", "2 x pin: quarantined @ drawer 1", "5 x pin: state not known @ drawer 1",
+    ]  # fmt: skip
+    assert said(result, "CNT-3") == ["8 x pin: found left blank, so unknown @ drawer 1"]
+
+
 def test_pieces_that_a_line_has_out_are_not_taken_for_those_of_another() -> None:
     """Three are retired, in the book and on a line of their own; two more are not fit, so three are left."""
     retired = {"part": "T/pin", "found": 3, "usable": 0, "state": "retired"}
@@ -145,14 +158,14 @@ def test_points_of_a_lot_with_three_each() -> None:
 
 
 def test_points_of_a_lot_of_which_one_is_enough() -> None:
-    """Two of four points are lost: one base may have lost both, so one is all that is counted on."""
-    one = change("PTS-1", min=1)
-    result = api.audit(
-        (cache := audited_cache()), read_rules(), counted(cache, {"base": {"points": 2}}),
-        suppose=api.WhatIf(on=DAY, settings=(one,)),
-    )  # fmt: skip
+    """Two of four points are lost: one base may have lost both; so it is where none is asked, and of three too."""
+    one = audited({"base": {"points": 2}}, settings=(change("PTS-1", min=1),))
+    none = audited({"base": {"points": 1}}, settings=(change("PTS-1", on=False),))
 
-    assert said(result, "PTS-2") == ["base without serial 1: 0 usable attachment points of 2 @ drawer 1"]
+    assert said(one, "PTS-2") == ["base without serial 1: 0 usable attachment points of 2 @ drawer 1"]
+    assert said(none, "PTS-2") == [
+        *said(one, "PTS-2"), "base without serial 2: 1 usable attachment point of 2 @ drawer 1",
+    ]  # fmt: skip
 
 
 def test_more_found_than_booked_and_a_day_for_those_that_are_fit() -> None:
@@ -201,6 +214,8 @@ def test_sets_that_are_not_built_loose_or_too_heavy() -> None:
         "ready set B is not held from moving @ tray",
         "tray holds ready sets of 23.5 lb; it carries 20.0 lb @ tray",
     ]
+    just = [{"id": "tray", "length": 40, "carries": "23.5"}]
+    assert said(audited({}, ready_sets=sets[:1], compartments=just), "STO-2") == []
 
 
 def test_a_line_that_is_not_there_and_a_count_that_is_not_a_book_s() -> None:
@@ -282,6 +297,7 @@ def test_chains_are_spare_for_straps() -> None:
     assert said(audited({}, counts=three), "SPR-1") == [
         "6 straps or chains in use and 1 spare make 7: 2 short (5 usable) @ "
     ]
+    assert said(audited({}, counts=three, settings=(change("STR-1", on=False),)), "SPR-1") == []
     assert said(audited({}, parts=chain, counts={**three, "chain": 2, "binder": 2}), "SPR-1") == []
 
 

@@ -199,6 +199,17 @@ def test_ready_sets_claim_pieces_of_their_own_rig() -> None:
     [pooled] = found(pool([one, moved(tidy(), "other")]), "SET-1")
 
     assert (pooled.rig, pooled.what) == (one.id, "2 ready sets (A and B) claim 2 x ext-12, 1 usable")
+    assert pooled.where == "tray"
+    assert [alone.where for alone in found(one, "SET-1")] == ["drawer 1"]
+
+
+def test_a_ready_set_that_is_no_strut_names_its_rig() -> None:
+    """In a pool a set is on its own rig, in its own place."""
+    one = tidy(ready_sets=(ready_set("A", "head", "body", "head"),))
+    [pooled] = found(pool([one, moved(tidy(), "other")]), "SET-1")
+
+    assert (pooled.rig, pooled.where) == ("tidy", "tray")
+    assert pooled.what == "ready set A breaks MAT-4, Fitting in its role: head is not a base; it serves as head"
 
 
 def test_a_ready_set_of_a_part_the_cache_lacks_is_stopped() -> None:
@@ -255,6 +266,15 @@ def test_the_rig_of_training_pieces_is_named() -> None:
     assert [(finding.rig, finding.what) for finding in both] == [
         ("tidy", "1 x body for training only, counted as usable")
     ]
+
+
+def test_an_unlikely_figure_is_told_of_what_is_there() -> None:
+    """One extension is enough for it; of none that is there nothing is said."""
+    heavy = {"ext-12": {"mass": 5000}}
+    [one] = found(tidy(parts=heavy, counts={"ext-12": 1}), "SIZ-1")
+
+    assert one.what == "ext-12: mass 5,000.0 lb is not likely, 0.0 lb to 250.0 lb would be"
+    assert found(tidy(parts=heavy, counts={"ext-12": 0}), "SIZ-1") == []
 
 
 def test_a_book_of_a_year_is_recent_and_a_day_more_is_not() -> None:

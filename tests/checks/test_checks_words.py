@@ -86,6 +86,17 @@ def test_a_family_that_wants_three_straps_on_a_base() -> None:
     assert gaps(three)[1] == "2 bases need 6 straps at three each: 2 short"
 
 
+def test_what_a_family_asks_of_straps_that_are_not_there_is_not_asked() -> None:
+    """Its heads are no straps, and its straps are none: two on each base, as the rules ask."""
+    parts = {
+        "u-head": {"kind": "fitting", "adds": 1, "serves": "head", "family": "U", "end": "T", "mass": 1},
+        "u-strap": {"kind": "strap", "wll": 3333, "family": "U", "mass": 3, "length": "20 ft"},
+    }
+    three, counts = change("STR-1", min=3).changed(family="U"), {"u-head": 1, "u-strap": 0}
+
+    assert gaps(three, parts=parts, counts=counts)[1] == "2 bases need 4 straps at two each: enough"
+
+
 def test_plugs_and_sockets_of_one_name_are_one_circle() -> None:
     """Two types of body whose plugs meet sockets share bases and heads, though a plug meets no plug."""
     parts = {"body": END, "ext-6": END, "ext-12": END, "long": LONG | END, "base": {"end": "T socket"},
@@ -269,6 +280,12 @@ def test_what_binds_and_where_the_short_part_lies() -> None:
     (pins,) = (one for one in checked(tidy(counts={"pin": 3})).findings if one.rule == "PIN-2")
 
     assert straps.binds == ("36.0 in", "48.0 in")
+    for needs, binds in (
+        ([{"at": 50, "count": 2}], ("drill 1: need 1",)),
+        ([{"at": 50}, {"at": 45}], ("drill 1: need 1", "drill 1: need 2", "scene drill 1")),
+    ):
+        few = checked(tidy(counts={"strap": 3}), needs=needs_of(needs))
+        assert next(gap.binds for gap in few.gaps if gap.what == "straps") == binds
     assert (pins.part, pins.where) == ("T/pin", "drawer 1")
 
 
