@@ -88,7 +88,7 @@ def unrated_spans(rows: Sequence[Row], extensions: int, closed: Exact, opened: E
         raise ValueError(f"open length is {opened}; it must be at least the closed length, {closed}")
     limits, loads = (0, *(row.limit for row in rows), opened), (*(_cell(row, column) for row in rows), None)
     for (low, high), load in zip(pairwise(limits), loads, strict=True):
-        if load is None and high >= closed and low < opened and (low < closed or closed < high):
+        if load is None and high >= closed and low < opened:
             yield max(low, closed), min(high, opened)
 
 

@@ -304,8 +304,8 @@ def test_chains_are_spare_for_straps() -> None:
 def test_an_edition_that_is_not_the_book_s() -> None:
     """Both are named; capitals and spaces make no other edition, and a chart may have none."""
     told = [
-        said(audited({"S-1": {"edition": edition}}, **rig), "REV-1")
-        for edition, rig in ((" t-1 ", {}), ("T-2", {}), ("T-2", {"chart": {"edition": ""}}))
+        said(audited({"S-1": {"edition": edition}}, chart={"edition": of_chart}), "REV-1")
+        for edition, of_chart in ((" t-1 ", "T-1"), ("T-2", "T-1"), ("T-2", ""))
     ]
 
     assert told == [[], *(

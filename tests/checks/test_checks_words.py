@@ -244,9 +244,9 @@ def test_what_is_said_of_a_load(changes: dict[str, Any], settings: tuple[Any, ..
 
 def test_a_length_without_a_figure_says_why() -> None:
     """How many reach it, and what the chart lacks; past the last row it is no question to anybody."""
-    far = {"chart": {"rows": [{"length": 55, "loads": [8000]}]}}
+    cache = tidy(chart={"rows": [{"length": 55, "loads": [8000]}]})
 
-    assert said(loaded(tidy(**far), **(AT | {"contact_height": 52})), "CAP-3")[1:] == [
+    assert said(loaded(cache, **(AT | {"contact_height": 52})), "CAP-3")[1:] == [
         "3 of 3 assemblies that reach 60.1 in are unrated there: no figure at this length and build: "
         "they are not counted as rated; blank is not infinite"
     ]

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 import pytest
 
 from cache_check.loads import demand, geometry
 from cache_check.loads.conventions import settled
+from cache_check.loads.solve import ratio
 
 
 def test_upright_strut_has_no_thrust() -> None:
@@ -40,6 +43,14 @@ def test_common_practice_beside_statics() -> None:
     assert demand.sideways_by_practice(vertical, 60) is None
     assert settled(demand.thrust_from_vertical(vertical, 45)) == 10_000
     assert demand.axial_from_vertical(vertical, 45) == pytest.approx(14_142, abs=0.5)
+
+
+def test_a_coefficient_is_the_small_fraction_that_it_is_but_for_dust() -> None:
+    """A third is a third to the 12th digit, not to the 11th; a thousand and first is no small fraction."""
+    assert ratio((1 + 5e-13) / 3) == Fraction(1, 3)
+    assert ratio((1 + 2e-12) / 3) == Fraction("0.333333333334")
+    assert ratio(1 / 1001) == Fraction("0.000999000999001")
+    assert ratio(-0.125) == Fraction(-1, 8)
 
 
 def test_two_struts_by_lever_arm() -> None:

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import Any
 
 import pytest
 
-from cache_check.loads import chart, demand, geometry, triangle
+from cache_check.loads import chart, demand, geometry, restraint, triangle
 from cache_check.loads.restraint import Strap
 
 V = (Strap(30.0, 10.0), Strap(-30.0, 10.0))
@@ -94,6 +96,47 @@ def test_the_sentence_names_value_and_range() -> None:
         demand.axial_from_vertical(1000, 120)
 
     assert str(refusal.value) == "angle from the horizontal, deg, is 120; it must be over 0 and at most 90"
+
+
+STEEP = Strap(0.0, 70.0)
+ROWS = [chart.Row(48, (100,))]
+
+
+@pytest.mark.parametrize(
+    ("equation", "arguments", "says"),
+    [
+        (triangle.held_by_straps, (45, [STEEP], [1 / STEEP.forward], 0.5),
+         "friction counted is 0.5; it must be under 0.36397: straps as steep as these lift the base off its friction"),
+        (triangle.solve_triangle, (1, 1, (0.5, 2.0), (0.4, 0.0), ()),
+         "base x is 0.4; it must be at least the contact's, 0.5"),
+        (geometry.strap_angles_deg, ((1.0, 0.0, 0.0), (0.0, 7.0, 2e6)),
+         "anchor x is 0.0; it must be under the base's x, 1.0, toward the vehicle"),
+        (geometry.angle_of_length_deg, (47, 48),
+         "length is 47; it must be at least the height, 48, for the strut to reach from seat to contact"),
+        (restraint.strut_force, ([Strap(0)], [1], 90 - 1e-7),
+         "angle from the horizontal, deg, is 89.9999999; it must be at least 1e-6 from 0 and from 90"),
+        (restraint.shared_tensions, (1, [Strap(0)] * 11), "number of straps is 11; it must be from 1 to 10"),
+        (chart.lowest_load, (ROWS, 50, 40, 0), "longest length is 40; it must be at least the shortest, 50"),
+        (chart.lowest_load, (ROWS, 40, 50, -1), "extensions is -1; it must be a whole number, 0 or more"),
+        (chart.least_by_euler, (1, 60, 48), "longer length is 48; it must be at least the length, 60"),
+        (chart.rated_from_ultimate, (1, 0.5), "design factor is 0.5; it must be at least 1"),
+        (chart.rated_at_factor, (1, 0.5, chart.DesignFactor(Fraction(2))),
+         "stated factor is 0.5; it must be at least 1"),
+        (demand.struts_needed, (1, 1, 0), "minimum is 0; it must be a whole number, 1 or more"),
+        (demand.two_strut_shares, (1, 0, 4, -1), "load's place is -1; it must be between the struts, 0 to 4"),
+    ],
+)  # fmt: skip
+def test_refusals_word_for_word(equation: Callable[..., Any], arguments: tuple[Any, ...], says: str) -> None:
+    """Each names what is wrong, what it is held against and what would be right."""
+    with pytest.raises(ValueError, match=f"^{re.escape(says)}$"):
+        equation(*arguments)
+
+
+@pytest.mark.parametrize(("extensions", "closed", "opened"), [(-1, 40, 50), (0, 0, 50), (0, 50, 49)])
+def test_spans_of_no_assembly_are_refused(extensions: int, closed: int, opened: int) -> None:
+    """Fewer than no extensions, no length, or open shorter than closed."""
+    with pytest.raises(ValueError, match="must be"):
+        list(chart.unrated_spans(ROWS, extensions, closed, opened))
 
 
 @pytest.mark.parametrize(
