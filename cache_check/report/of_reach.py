@@ -49,6 +49,7 @@ def _at(one: Tally, say: Say) -> Part:
     )
     zero = f": {one.why_zero[-1][1]}" if one.why_zero and not one.best.count else ""
     asked = "" if one.load is None else f", {tally.lead(one, say).partition(', ')[2]}"
+    asked += f"; {tally.UNRULED}" * (one.load is not None and one.count("restrained") is None)
     wants = say.wants(one.binding, 3).removeprefix("the next ")
     lines = [(label, f"{one.best.count} {one.asked_step}{asked}{zero}"), ("Steps", steps), ("Next strut", wants)]
     lines += [("One way", way)] if (way := say.way(one.best)) else []

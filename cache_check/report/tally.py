@@ -16,7 +16,8 @@ EACH_ALONE = "Each row is worked out by itself from the whole cache, so rows may
 UNCHECKED = (
     "A load is along the strut, shaking included; points, straps and hardware are checked against what its base pushes "
     "out at the angle stated, else at the worst allowed. Not checked: far ends and reach of straps, ground, what "
-    "pre-tension moves and, if not stated, the contact. Upright loads ask for all of it, as `load` does."
+    "pre-tension moves and, if not stated, the contact. Upright loads ask for all of it, as `load` does. "
+    "How many struts policy asks for on a class of vehicle only `load` looks at."
 )
 
 

@@ -201,6 +201,8 @@ def test_pitfalls_30_and_38_no_rule_on_straps_and_no_count_is_called_restrained(
     assert "not asked" not in table
     assert "3 not known" in " ".join(table.partition("What binds")[0].split())
     assert "assembled at once, restraint not ruled" in ask("reach", "--set", setting, "--at", "45")[1]
+    rated = " ".join(ask("reach", "--set", setting, "--at", "45", "--load", "1000")[1].split())
+    assert "3 rated, 1,000 lbf along each strut at 2:1; restraint not ruled" in rated
 
 
 def test_pitfall_32_a_whole_scene_one_strap_short_when_one_is_missing(ask: Asking) -> None:
