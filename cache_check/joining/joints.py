@@ -74,8 +74,6 @@ class Joints:
 
     def may_join(self, lower: Seat, upper: Seat, families: frozenset[str] | None = None) -> bool:
         """Whether no stopping rule forbids the joint; in a stack of the two parts' families unless given."""
-        if lower.top is None or upper.bottom is None:
-            return False
         return next(self.broken_joint(lower, upper, self.stopping, families), None) is None
 
     def may_follow(self, passed: tuple[Part, ...], part: Part, families: frozenset[str]) -> bool:

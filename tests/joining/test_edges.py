@@ -5,7 +5,11 @@ from __future__ import annotations
 import pytest
 from builders import change, checked, tidy
 
+from cache_check.errors import NoPlanError
+from cache_check.joining import groups
+from cache_check.joining.seats import settable
 from cache_check.model.assembly import merged
+from cache_check.model.part import Body, Extension, Holes
 from cache_check.units import NM_PER_INCH
 
 
@@ -16,12 +20,11 @@ def test_spans_that_touch_are_one() -> None:
     assert merged([(0, 9), (1, 2), (4, 5)]) == ((0, 9),)
 
 
-@pytest.mark.parametrize(("limit", "of_use"), [(6, True), (5, False)])
-def test_an_extension_as_long_as_the_limit_is_of_use(limit: int, of_use: bool) -> None:
+@pytest.mark.parametrize(("limit", "of_no_use"), [(6, {"T/ext-12"}), (5, {"T/ext-6", "T/ext-12"})])
+def test_an_extension_as_long_as_the_limit_is_of_use(limit: int, of_no_use: set[str]) -> None:
     """Exactly what the rule allows is allowed, and a longer one is told as a part that nothing takes."""
     result = checked(tidy(), change("EXT-2", max=limit * NM_PER_INCH))
-    told = [finding.what for finding in result.findings if finding.rule == "USE-1" and finding.part == "T/ext-6"]
-    assert bool(told) is not of_use
+    assert {finding.part for finding in result.findings if finding.rule == "USE-1"} == of_no_use
 
 
 @pytest.mark.parametrize(("pieces", "struts"), [(1, False), (2, True), (3, True)])
@@ -32,3 +35,23 @@ def test_one_piece_does_not_stand_at_both_ends(pieces: int, struts: bool) -> Non
     result = checked(tidy(parts=both, counts=counts))
     assert bool(result.reach.count) is struts
     assert bool(result.reach.union) is struts
+
+
+@pytest.mark.parametrize(("opened", "holes"), [(20, (10, 15, 20)), (19, (10, 15)), (21, (10, 15, 20))])
+def test_the_last_hole_lies_within_the_open_length(opened: int, holes: tuple[int, ...]) -> None:
+    """A hole at the open length itself is one, and one that would lie a nanometre past it is none."""
+    body = Body(id="T/holed", family="T", closed=10, open=opened, lock="holes", holes=Holes(pitch=5))
+    assert settable(body) == tuple((hole, hole) for hole in holes)
+
+
+def test_as_many_stacks_as_may_be_listed_are(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Two of three part types make six stacks, of which the stock holds five: listed where six may be."""
+    parts = tuple(Extension(id=f"T/{n}", family="T", length=n) for n in (1, 2, 3))
+    group = groups.Group(parts, (2, 1, 2))
+    monkeypatch.setattr(groups, "MOST_STACKS", 6)
+    listed = [tuple(part.name for part in pieces) for pieces in groups.multisets(group, 2)]
+    assert listed == [("3", "3"), ("3", "2"), ("3", "1"), ("2", "1"), ("1", "1")]
+
+    monkeypatch.setattr(groups, "MOST_STACKS", 5)
+    with pytest.raises(NoPlanError, match="3 part types that join alike, 2 of them in one strut, make more"):
+        groups.multisets(group, 2)

@@ -76,6 +76,16 @@ def test_what_an_end_takes_is_said() -> None:
     ]
 
 
+def test_a_part_that_fits_one_way_up_is_said_to_be_wrong_in_nothing_else() -> None:
+    """An extension whose lower end meets nothing: turned over it stands, and only lacks the head above it."""
+    joined = _joined()
+    odd, extension = End(connector="X"), joined.catalogue.by_id["P/extension-10"]
+    either = extension.changed(id="P/either", lower=odd, either_way_up=True)
+    stack = [*(joined.catalogue.by_id[f"P/{name}"] for name in ("hinged-base", "short-body")), either]
+
+    assert [one.rule for one in explain(stack, joined).broken] == ["MAT-3"]
+
+
 def test_two_extensions_of_22_are_12_inches_over() -> None:
     """44 in of extension against the family's 32 in is said in figures; one fewer is the nearest legal build."""
     verdict = _explained(*BROKEN["EXT-2"])

@@ -67,6 +67,35 @@ def test_the_stricter_of_two_families_governs_a_body() -> None:
         assert _list(books.setting(rule, family="R", **change))
 
 
+def test_bodies_that_only_another_family_tells_apart_are_told_apart() -> None:
+    """Two bodies alike but for what they keep inside when open: only one keeps what P asks in its struts."""
+    catalogue = _catalogue()
+    shallow = catalogue.by_id["Q/body"]
+    deep = shallow.model_copy(update={"id": "Q/deep", "pull_apart": 36 * INCH})
+    catalogue = catalogue.changed(parts=(*catalogue.parts, deep))
+    asked = books.book([books.setting("OVL-1", family="P", min=6 * INCH)])
+    joined = Joinery(catalogue, {part.id: 1 for part in catalogue.parts}, asked)
+
+    assert {assembly.body for assembly in joined.assemblies()} == {"Q/deep"}
+    assert joined.count() == 4
+
+
+def test_a_body_is_turned_to_have_fewer_pieces_below_it() -> None:
+    """One end of the body takes fittings only: upright the extension is below it, turned over above, as is listed."""
+    plain, fitting = _end("P"), End(connector="P", takes=frozenset({"fitting"}))
+    parts: tuple[Part, ...] = (
+        Fitting(id="P/base", family="P", end=plain, adds=INCH, serves=frozenset({"base"})),
+        Extension(id="P/extension", family="P", lower=plain, upper=plain, length=10 * INCH),
+        Body(id="P/body", family="P", lower=plain, upper=fitting, closed=20 * INCH, open=30 * INCH, lock="collar",
+             either_way_up=True),
+        Fitting(id="P/head", family="P", end=plain, adds=INCH, serves=frozenset({"head"})),
+    )  # fmt: skip
+    catalogue = Catalogue(families=(Family(id="P", connectors={"P": CAPTIVE}),), parts=parts)
+    joined = Joinery(catalogue, {part.id: 1 for part in parts}, books.book())
+
+    assert [(one.below, one.above) for one in joined.assemblies()] == [((), ()), ((), ("P/extension",))]
+
+
 def test_the_stricter_of_two_families_governs_pins() -> None:
     """Where P asks for two pins in a joint, the joints of Q in the same strut take two as well."""
     twice = books.setting("PIN-1", family="P", per_joint=2)

@@ -12,6 +12,7 @@ import cache_check as api
 from cache_check.files.cache import read_cache
 from cache_check.files.needs import read_needs
 from cache_check.files.rules import read_rules
+from cache_check.joining.joints import Joints
 from cache_check.model.cache import Cache
 
 FAMILY = """
@@ -50,10 +51,15 @@ UNLIKE = "[{ends: [A, B]}]"
 """Lists A and B as mates whose joint carries its own pin."""
 
 
-def rig(folder: Path, base: str, mates: str, counts: str) -> Cache:
-    """A rig of the family above with counts by part."""
-    (folder / "a.yaml").write_text(FAMILY.format(base=base, mates=mates), encoding="utf-8")
-    text = f"cache: rig\nunits: us\nbook_date: 2026-03-01\n{STATED}families: [a.yaml]\nparts: {{{counts}}}\n"
+def rig(folder: Path, base: str, mates: str, counts: str, *, of_b: str = "captive") -> Cache:
+    """A rig of the family above with counts by part; beside it a family that lists no mates, of which it has nothing.
+
+    ``of_b`` is the pin of connector B.
+    """
+    family = FAMILY.format(base=base, mates=mates).replace("B: captive", f"B: {of_b}")
+    (folder / "a.yaml").write_text(family, encoding="utf-8")
+    (folder / "c.yaml").write_text(FAMILY_C, encoding="utf-8")
+    text = f"cache: rig\nunits: us\nbook_date: 2026-03-01\n{STATED}families: [a.yaml, c.yaml]\nparts: {{{counts}}}\n"
     (folder / "rig.yaml").write_text(text, encoding="utf-8")
     return read_cache(folder / "rig.yaml", read_rules())
 
@@ -121,6 +127,17 @@ def test_a_way_that_takes_other_pins_is_a_column_of_its_own(tmp_path: Path) -> N
     assert met(tmp_path, cache, 2, 30) == (2, 2)
     assert met(tmp_path, short, 2, 30) == (1, 1)
     assert pins(cache, "base", "body", "head") == 1
+    stack = [cache.catalogue.by_id[f"A/{name}"] for name in ("base", "body", "head")]
+    assert Joints(cache.catalogue, read_rules()).pins_along(stack) == (("A/pin", 1), None)
+
+
+def test_of_ways_with_as_many_pins_the_first_is_told_unless_its_pins_are_not_there(tmp_path: Path) -> None:
+    """Upright a strut takes a pin and a hook, turned over two pins: it is told with the hook where there is one."""
+    mates, counts = "[{ends: [A, B], pin: pin}]", "body: 1, base: 1, head: 1, pin: 2, hook: "
+    one, none = (rig(tmp_path, "A", mates, f"{counts}{hooks}", of_b="hook") for hooks in (1, 0))
+
+    assert taken(one, "base", "body", "head") == (("A/hook", 1), ("A/pin", 1))
+    assert taken(none, "base", "body", "head") == (("A/pin", 2),)
 
 
 def test_a_listed_pair_goes_before_the_pin_of_its_connector(tmp_path: Path) -> None:
