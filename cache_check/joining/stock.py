@@ -201,7 +201,7 @@ def _less(line: Stock, idle: Idle, change: Callable[[Item], Item], to: Status = 
     number, out = _number(line, idle), Counter(line.out)
     out[idle.status] -= number
     out[to] += number
-    return line.changed(out={status: n for status, n in out.items() if n > 0 and status != "in service"})
+    return line.changed(out={status: n for status, n in out.items() if status != "in service"})
 
 
 def _line_of(cache: Cache, idle: Idle) -> int | None:

@@ -87,7 +87,8 @@ def test_a_family_says_which_words_of_a_note_take_a_piece_out() -> None:
     [
         ("body", {"inspected": None}, Why.NOT_INSPECTED, True),
         ("strap", {"inspected": None}, Why.NOT_INSPECTED, False),
-        ("body", {"label": "unreadable"}, Why.UNREADABLE, True), ("strap", {"label": None}, Why.LABEL_UNSEEN, False),
+        ("body", {"label": "unreadable"}, Why.UNREADABLE, True), ("body", {"label": None}, Why.LABEL_UNSEEN, True),
+        ("strap", {"label": "unreadable"}, Why.UNREADABLE, False), ("strap", {"label": None}, Why.LABEL_UNSEEN, False),
         ("body", {"expires": "2026-02-28"}, Why.EXPIRED, True),
         ("strap", {"acquired": "2016-02-29"}, Why.OVER_AGE, False),
         ("body", {"inspected": "2025-02-27"}, Why.OVERDUE, True), ("strap", {"acquired": None}, Why.AGE_UNKNOWN, False),
@@ -182,6 +183,23 @@ def test_whose_fault_it_is_that_a_part_stands_in_no_strut() -> None:
         "long": "40.0 in (1,016 mm) of extensions, at most 36.0 in (914 mm) allowed (EXT-2, Total extension length)",
         "half": "body does not mate with half: connector 'T' on connector 'Y' (MAT-1, Ends mate)",
     }
+
+
+def test_where_nothing_could_stand_on_a_base_it_is_not_the_base() -> None:
+    """In a catalogue of bases alone no joint is forbidden: there is none to ask for."""
+    catalogue = tidy().catalogue
+    catalogue = catalogue.changed(parts=(catalogue.by_id["T/base"],))
+
+    assert own_fault(Joints(catalogue, books.book()), catalogue, catalogue.parts[0]) == ""
+
+
+def test_a_rule_that_a_family_lets_go_binds_where_another_family_is() -> None:
+    """Family T lets a head stand on the ground; that another family in the strut would not is no matter in its own."""
+    catalogue = tidy().catalogue
+    said = [books.setting("MAT-4", family="T", on=False), books.setting("EXT-1", family="Q", max=1)]
+    joined = Joinery(catalogue, {"T/head": 2, "T/body": 1, "T/pin": 2}, books.book(said))
+
+    assert [one.parts for one in joined.assemblies()] == [("T/head", "T/body", "T/head")]
 
 
 def test_joints_take_no_pins_where_no_rule_asks_for_any() -> None:
