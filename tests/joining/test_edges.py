@@ -9,8 +9,10 @@ from cache_check.errors import NoPlanError
 from cache_check.joining import groups
 from cache_check.joining.seats import settable
 from cache_check.model.assembly import merged
-from cache_check.model.part import Body, Extension, Holes
+from cache_check.model.part import Body, End, Extension, Holes
 from cache_check.units import NM_PER_INCH
+
+END = End(connector="T")
 
 
 def test_spans_that_touch_are_one() -> None:
@@ -40,13 +42,14 @@ def test_one_piece_does_not_stand_at_both_ends(pieces: int, struts: bool) -> Non
 @pytest.mark.parametrize(("opened", "holes"), [(20, (10, 15, 20)), (19, (10, 15)), (21, (10, 15, 20))])
 def test_the_last_hole_lies_within_the_open_length(opened: int, holes: tuple[int, ...]) -> None:
     """A hole at the open length itself is one, and one that would lie a nanometre past it is none."""
-    body = Body(id="T/holed", family="T", closed=10, open=opened, lock="holes", holes=Holes(pitch=5))
+    holed = Holes(pitch=5)
+    body = Body(id="T/holed", family="T", lower=END, upper=END, closed=10, open=opened, lock="holes", holes=holed)
     assert settable(body) == tuple((hole, hole) for hole in holes)
 
 
 def test_as_many_stacks_as_may_be_listed_are(monkeypatch: pytest.MonkeyPatch) -> None:
     """Two of three part types make six stacks, of which the stock holds five: listed where six may be."""
-    parts = tuple(Extension(id=f"T/{n}", family="T", length=n) for n in (1, 2, 3))
+    parts = tuple(Extension(id=f"T/{n}", family="T", lower=END, upper=END, length=n) for n in (1, 2, 3))
     group = groups.Group(parts, (2, 1, 2))
     monkeypatch.setattr(groups, "MOST_STACKS", 6)
     listed = [tuple(part.name for part in pieces) for pieces in groups.multisets(group, 2)]
