@@ -297,7 +297,8 @@ def test_chains_are_spare_for_straps() -> None:
     assert said(audited({}, counts=three), "SPR-1") == [
         "6 straps or chains in use and 1 spare make 7: 2 short (5 usable) @ "
     ]
-    assert said(audited({}, counts=three, settings=(change("STR-1", on=False),)), "SPR-1") == []
+    none = audited({}, counts={**three, "strap": 0}, items={"strap": []}, settings=(change("STR-1", on=False),))
+    assert said(none, "SPR-1") == []
     assert said(audited({}, parts=chain, counts={**three, "chain": 2, "binder": 2}), "SPR-1") == []
 
 

@@ -127,7 +127,9 @@ def test_a_chart_that_makes_no_sense_is_stopped_with_its_cell(rows: list[Any], s
 
 def test_a_family_for_which_charts_are_not_doubted() -> None:
     """Where the rule is off for the family, nothing is said of its chart; of another family it goes on."""
-    rises = tidy(chart={"rows": [{"length": 55, "loads": [8000]}, {"length": 75, "loads": [8100]}]})
+    chart = {"rows": [{"length": 55, "loads": [8000]}, {"length": 75, "loads": [8100]}]}
+    free = {"free": {"kind": "body", "family": "U", "closed": 30, "open": 50, "lock": "collar", "mass": 9}}
+    rises = tidy(chart=chart, parts=free, counts={"free": 1})
 
     assert len(found(rises, "CAP-2", change("CAP-2", on=False).changed(family="U"))) == 1
     assert found(rises, "CAP-2", change("CAP-2", on=False).changed(family="T")) == []

@@ -42,6 +42,7 @@ def test_a_base_that_lost_a_point_is_named_with_its_place() -> None:
 
     assert one.what == "base X-1 has 1 usable attachment point, 2 wanted, 2 as made"
     assert one.where == "drawer 3"
+    assert found(tidy(items={"base": [SERIAL | {"points_usable": 2}]}), "PTS-1") == []
     assert dict(one.figures) == {"usable_points_count": 1, "want_points_count": 2}
 
 
