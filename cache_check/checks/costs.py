@@ -102,8 +102,8 @@ def costs_of(asked: Sequence[Asked], by_book: Muster, today: Muster) -> tuple[Co
 
 def _of(counts: Counts, cause: Cause, by_book: Muster, today: Muster) -> Cost:
     now, booked = counts.of(today), counts.of(by_book)
-    back = counts.of(today.changed(cache=mended(today.cache, cause.idle, today.on), gone={}))
-    alone = counts.of(by_book.changed(cache=befallen(by_book.cache, cause, today.cache), gone={}))
+    back = counts.of(today.changed(cache=mended(today.cache, cause.idle, today.on)))
+    alone = counts.of(by_book.changed(cache=befallen(by_book.cache, cause, today.cache)))
     wanted = [one.wanted for one in counts.asked]
 
     def turned(less: tuple[int, ...], more: tuple[int, ...]) -> int:
@@ -156,7 +156,7 @@ def ahead_of(today: Muster, asked: Sequence[Asked], span: str) -> Ahead:
     """What falls until a day to come, and the tallies on that day (AskError: ``span`` is no span of time)."""
     until = later(today.on, span)
     found = falls(today.cache, today.book, today.on, until)
-    then = today.changed(cache=kept_out(today.cache, today.usable.idle), on=until, gone={})
+    then = today.changed(cache=kept_out(today.cache, today.usable.idle), on=until)
     days = [today.on, *sorted({fall.on for fall in found})]
     by_day = _by_day(then, Counts(asked), days)
     tallies = tuple(tally(then, one.ask, one.label, one.wanted) for one in asked)

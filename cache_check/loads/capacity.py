@@ -7,6 +7,7 @@ Unrated: no chart or one in doubt, no row at or above a length, a blank cell, a 
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from functools import cache
+from itertools import pairwise
 
 from cache_check.frozen import dataclass
 from cache_check.loads.chart import RISES, DesignFactor, Flaw, Row, cells, flaws, lowest_load, rated_at_factor
@@ -60,7 +61,7 @@ def _likely(rule: Rule, chart: Chart, catalogue: Catalogue, book: RuleBook) -> l
 def _apart(rows: Sequence[Row], apart: Fraction) -> Iterator[Flaw]:
     """A cell so far over the next of its row that one of the two has a figure too many or too few."""
     for place, row in enumerate(rows):
-        for column, (load, more) in enumerate(zip(row.loads, row.loads[1:], strict=False)):
+        for column, (load, more) in enumerate(pairwise(row.loads)):
             if load is not None and more is not None and load > apart * more:
                 yield Flaw("far over the same row with one extension more", place, column, most=apart * more)
 

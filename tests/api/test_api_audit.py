@@ -11,7 +11,7 @@ from audit_builders import DAY, audited_cache, counted
 from builders import change, needs_of, ready_set
 
 import cache_check as api
-from cache_check.errors import AskError
+from cache_check.errors import AskError, NoPlanError
 from cache_check.files.rules import read_rules
 from cache_check.model.audit import AuditResult
 from cache_check.model.cache import Cache
@@ -179,6 +179,31 @@ def test_damaged_point_mended_gives_its_strut_back() -> None:
     assert steps(result)[1] == [2, 2, 2, 2, 1, 1, 0]
 
 
+def test_pieces_of_a_lot_cost_what_as_many_of_the_book_do() -> None:
+    """One of two bodies without serials is not fit: mended it gives its strut back, and alone it takes one."""
+    cache = audited_cache()
+    (cost,) = audited(cache, counted(cache, {"body": {"usable": 1}}), needs=TWO_AT_50).costs
+
+    assert (cost.cause.part, cost.cause.number, cost.back, cost.alone) == ("T/body", 1, (1,), (1,))
+    assert (cost.met_again, cost.unmet_alone) == (1, 1)
+
+
+def test_causes_for_which_the_time_does_not_last(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The first says so, the others too without being tried, and each cause is still told."""
+    tried = []
+
+    def late(*given: Any) -> None:
+        tried.append(given)
+        raise NoPlanError("the time was up")
+
+    monkeypatch.setattr("cache_check.checks.costs._of", late)
+    result = audited(*faulty(), needs=TWO_AT_50)
+
+    assert len(tried) == 1
+    assert {one.cause.serial or one.cause.part for one in result.costs} == {"D-1", "B-1", "S-1", "S-2", "T/pin"}
+    assert {(one.untold, one.weight) for one in result.costs} == {("the time was up", (0, 0, 0, 0))}
+
+
 def test_found_surplus_is_not_counted_on() -> None:
     """More than the book has, or a serial on no book, adds no strut until the book has it."""
     cache = audited_cache(counts={"body": 1})
@@ -251,6 +276,20 @@ def test_ahead_says_the_first_day_out_and_the_struts_then() -> None:
     assert result.ahead.steps == (((DAY, 2), (date(2026, 6, 3), 1)),)
     assert result.ahead.until == date(2026, 10, 1)
     assert result.ahead.tallies[0].met is False
+
+
+def test_ahead_of_days_on_which_no_strut_falls() -> None:
+    """Two extensions that fall on two days take no strut of this length: one count all along."""
+    items = {name: [{"serial": f"E-{n}", "inspected": f"2025-06-0{n}", "label": "legible"}]
+             for n, name in enumerate(("ext-6", "ext-12"), 1)}  # fmt: skip
+    cache = audited_cache(items=items)
+    result = audited(cache, counted(cache), needs=TWO_AT_50, ahead="6 months")
+
+    assert result.ahead is not None
+    assert [(fall.on.isoformat(), fall.serial) for fall in result.ahead.falls] == [
+        ("2026-06-03", "E-1"), ("2026-06-04", "E-2"),
+    ]  # fmt: skip
+    assert result.ahead.steps == (((DAY, 2),),)
 
 
 def test_ahead_brings_nothing_back_by_itself() -> None:

@@ -252,6 +252,14 @@ def test_a_length_without_a_figure_says_why() -> None:
     ]
 
 
+def test_a_chart_without_its_factor_rates_nothing_in_its_place() -> None:
+    """It is not known, and says why."""
+    told = said(loaded(tidy(chart={"factor": None}), **AT))
+    why = "the design factor of its loads is not stated"
+
+    assert f"chart: chart T-chart is not known: {why}: not known, so not met" in told
+
+
 def test_a_share_below_policy_and_a_thin_margin() -> None:
     """At rest the share is told too; two builds of one figure on the chart have one margin."""
     rest = {"weight": 3000, "weight_inside": 20, "sideways_share": "0.05", "vertical": None}

@@ -15,7 +15,7 @@ from cache_check.loads import chart, conventions, demand, geometry, triangle
 from cache_check.loads.capacity import of_strength
 from cache_check.loads.chart import DesignFactor, Flaw, Row
 from cache_check.loads.restraint import Strap
-from cache_check.loads.solve import setup_of, shape_of
+from cache_check.loads.solve import pretension_turns, ratio, setup_of, shape_of
 from cache_check.model.part import Strength
 from cache_check.model.situation import Situation
 
@@ -130,6 +130,27 @@ def test_places_are_from_the_pivot_and_a_strap_meets_the_vehicle_above_its_base(
     assert (setup.contact, setup.base) == ((1, 44), (61, -16))
     assert (y + 16, z) == pytest.approx((61 - x, 0))
     assert y > -16
+
+
+@pytest.mark.parametrize(
+    ("rise", "edge", "moment"),
+    [
+        # The strut alone, sqrt(2) x 100 with an arm of 3 / sqrt(2), makes 300; a level strap 1 under it makes 100.
+        (0, 0, 400), (0, 3, 600),
+        # A strap along the strut pulls all of it down again, which is no relief.
+        (45, 0, 300),
+    ],
+)  # fmt: skip
+def test_pretension_turns_the_vehicle_by_strut_and_low_straps(rise: int, edge: int, moment: int) -> None:
+    """Contact at (1, 2), base at (4, -1): what the strut pushes, and what straps add to it; no relief."""
+    one = Situation.model_construct(
+        contact_height=2, pivot_height=0, ground_drop=1, contact_x=1, base_offset=3, angle=None, anchors=(),
+        angle_from_vertical=None, half_angles=(), rise=(Fraction(rise),), pretension=(),
+    )  # fmt: skip
+    setup = setup_of(one, shape_of(one), (Fraction(0),))
+    tight = Fraction(100) if not rise else ratio(100 * math.sqrt(2))
+
+    assert pretension_turns(setup, (tight,), setup.straps, edge) == pytest.approx(moment)
 
 
 @pytest.mark.parametrize(

@@ -11,7 +11,7 @@ from laws import books
 from cache_check.loads.capacity import doubted
 from cache_check.loads.likely import believed, trusted
 from cache_check.model.family import Catalogue, Chart, Family
-from cache_check.model.part import Fitting, Footprint, Holes, Strength
+from cache_check.model.part import Chain, Fitting, Footprint, Holes, Strength
 from cache_check.model.rule import Setting
 from cache_check.model.situation import Situation
 from cache_check.units import NEWTON_PER_LBF
@@ -54,6 +54,26 @@ def test_a_bound_of_the_parts_own_family(figure: str, bound: str, least: Any, pa
     assert out("P", least) <= ({"wll"} if bound == "wll_least" else set())
     assert figure in out("P", least + past)
     assert out("Q", least + past) == set()
+
+
+@pytest.mark.parametrize(
+    ("changes", "doubts", "sized"),
+    [
+        ({"wll": 3 * 7100 * LBF}, [], True), ({"wll": 3 * 7100 * LBF + 1}, ["wll"], False),
+        ({"wll": None, "mass": 1000}, ["mass"], True),
+    ],
+)  # fmt: skip
+def test_a_mark_of_three_times_what_is_usual_for_its_size(
+    changes: dict[str, Any], doubts: list[str], sized: bool
+) -> None:
+    """A grade 80 chain of 3/8 in has 7,100 lbf in the published table; a mark in doubt leaves no size to go by."""
+    chain = Chain(id="P/chain", family="P", grade=80, size="3/8 in").changed(**changes)
+    left, found = trusted(_catalogue().changed(parts=(*_catalogue().parts, chain)), books.book())
+
+    assert [one.figure for one in found] == doubts
+    got = left.by_id["P/chain"]
+    assert isinstance(got, Chain)
+    assert (got.size is not None, got.wll) == (sized, None if doubts else changes["wll"])
 
 
 @pytest.mark.parametrize(
