@@ -95,6 +95,8 @@ def test_a_chart_to_the_last_pound(rows: list[tuple[int, int]], flaws: list[tupl
         ([[(48, 4000), (60, 3500)]], []), ([[(48, 3999), (60, 3500)]], [0]), ([[(48, 100_000), (60, 85_000)]], []),
         ([[(48, 20_000), (60, 3000)], [(48, 3000), (60, 2500)]], [0]),
         ([[(48, 3000), (60, 2500)], [(48, 20_000), (60, 17_000)]], []),
+        # Up to the last of the other's rows.
+        ([[(30, 20_000), (50, 17_000), (70, 2000)]], [1]),
     ],
 )  # fmt: skip
 def test_a_chart_far_from_the_others_of_its_family(others: list[list[tuple[int, int]]], flaws: list[int]) -> None:
