@@ -92,14 +92,9 @@ def _form(task: Task, results: list[CheckResult], read: Given) -> str:
                 name = rig.catalogue.short_names[line.part]  # what a command is told, whatever the title
                 owned = line.usable - changed.get(name, 0)  # without what the question itself supposes
                 pieces.setdefault(name, (line.title or name, []))[1].append(owned)
-    told = [
-        {"name": name, "title": title, "usable": " and ".join(map(str, usable)), "most": max(usable),
-         "change": changed.get(name, 0)}
-        for name, (title, usable) in pieces.items()
-    ]  # fmt: skip
     return _blank_form(
-        task, asked=question.rigs or tuple(name for name, _ in task.opened.rigs[:1]), parts=told,
-        serials=_serials(results, read), gone={one for one in question.without if "=" not in one},
+        task, asked=question.rigs or tuple(name for name, _ in task.opened.rigs[:1]), parts=pieces,
+        changed=changed, serials=_serials(results, read), gone={one for one in question.without if "=" not in one},
         scenes=[(one.id, one.title or one.id) for one in (read.needs.scenes if read.needs else ())],
         rules=[(f"{rule.id}.{name}", rule.title) for rule in read.book.rules for name in rule.parameters],
     )  # fmt: skip
@@ -107,7 +102,7 @@ def _form(task: Task, results: list[CheckResult], read: Given) -> str:
 
 def _blank_form(task: Task, **more: Any) -> str:
     """The form with the question as it was put, and, where anything could be read, what more there is to ask."""
-    blank = {"asked": task.question.rigs, "parts": (), "serials": (), "gone": (), "scenes": (), "rules": ()}
+    blank = {"asked": task.question.rigs, "parts": {}, "serials": (), "gone": (), "scenes": (), "rules": ()}
     rigs = [name for name, _ in task.opened.rigs]
     return render("form.html.j2", **blank | {"question": task.question, "rigs": rigs} | more)
 

@@ -9,7 +9,6 @@ import contextlib
 import multiprocessing
 import time
 from collections.abc import Callable, Hashable, Iterable
-from dataclasses import dataclass
 from datetime import date
 from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
@@ -43,22 +42,14 @@ def work(pipe: Connection, answer: Callable[[Question], Reply]) -> None:
             pipe.send(answer(pipe.recv()))
 
 
-@dataclass(frozen=True, eq=False)
-class _Asked:
-    """A question of a tab."""
-
-    tab: str
-    lane: str
-
-
 class Desk(Generic[Question, Reply]):
     """Where tabs put their questions; used within one event loop."""
 
     def __init__(self, answer: Callable[[Question], Reply]) -> None:
         self._answer = answer
-        self._wanted: set[_Asked] = set()
+        self._wanted: dict[object, tuple[str, str]] = {}  # of each question its tab and its lane
         self._turn = asyncio.Lock()
-        self._running: _Asked | None = None
+        self._running: object = None
         self._process: BaseProcess | None = None
         self._pipe: Connection | None = None
 
@@ -69,20 +60,20 @@ class Desk(Generic[Question, Reply]):
 
         Raises OvertakenError: the tab asked something newer before this was answered; FullError: too many tabs wait.
         """
-        older = {one for one in self._wanted if one.tab == tab and (not lane or one.lane == lane)}
+        older = {one for one, asked in self._wanted.items() if asked == (tab, lane or asked[1])}
         if len(self._wanted) - len(older) >= MOST_WAITING:
             raise FullError
-        mine = _Asked(tab, lane)
-        self._wanted = self._wanted - older | {mine}
+        mine = object()
+        self._wanted = {one: asked for one, asked in self._wanted.items() if one not in older} | {mine: (tab, lane)}
         if self._running in older:
             asyncio.get_running_loop().call_later(GRACE, self._stop, self._running)
         try:
             async with self._turn:
                 return await self._in_turn(mine, question)
         finally:
-            self._wanted.discard(mine)
+            self._wanted.pop(mine, None)
 
-    async def _in_turn(self, mine: _Asked, question: Question) -> Reply:
+    async def _in_turn(self, mine: object, question: Question) -> Reply:
         if mine not in self._wanted:
             raise OvertakenError
         self._running = mine
@@ -104,7 +95,7 @@ class Desk(Generic[Question, Reply]):
             self._pipe.close()
         self._process = self._pipe = None
 
-    def _stop(self, asked: _Asked) -> None:
+    def _stop(self, asked: object) -> None:
         if self._running is asked and self._process is not None:
             self._process.kill()
             self._process = None  # it may still count as alive when the next question comes

@@ -51,14 +51,12 @@ def _data(card: CardResult, say: Say) -> dict[str, Any]:
     return {
         "sets": shown,
         "more": sum(len(row["names"]) for row in rows[len(shown) :]),
-        "rated": "Loads: along the strut by itself, its straps not, anywhere in its reach, "
-        f"{basis.as_marked(card.basis, card.factor)}.",
+        "factor": basis.as_marked(card.basis, card.factor),
         "chart": f"Chart: {edition}." if card.charts else "NO CHART: nothing here is rated.",
         "across": [short(one, 120) for one in card.across[:2]],
         "unit": say.length_unit,
         "angles": [f"{float(angle):g}°" for angle in card.angles_deg],
         "aims": [_aim(row, labels, say) for row in aims],
-        "none": "—",
         "straps": _straps(card, say),
         "loose": short(say.pieces(card.loose), 200),
         "call": list(_call(card.helpers)),
