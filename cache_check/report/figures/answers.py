@@ -31,12 +31,11 @@ def reach(result: ReachResult, load: str | None = None) -> canvas.Figure:
     told.append(f"Struts are counted on the steps {steps}." + (f" Rated for {short(load, 40)}." if load else ""))
     lines = _rests(told, [(result.title, result.basis)], canvas.WIDE)
     high = reach_chart.high(result.reach, result.profiles, say)
-    with canvas.look():
-        figure = canvas.blank(canvas.WIDE, 0.35 + high + LINE * len(lines))
+    with canvas.blank(canvas.WIDE, 0.35 + high + LINE * len(lines), lines) as figure:
         figure.suptitle(short(shortly.title("reach", result), 60), x=0.01, ha="left", weight="bold")
         inner: Any = figure.subfigures(1, 1)
         reach_chart.draw_on(inner, result.reach, result.profiles, say)
-    return canvas.footed(figure, lines)
+    return figure
 
 
 def stage(results: Sequence[StageResult], shown: Sequence[SetsShown]) -> canvas.Figure:
@@ -48,12 +47,11 @@ def stage(results: Sequence[StageResult], shown: Sequence[SetsShown]) -> canvas.
     lines = _rests(told, [(one.title, one.basis) for one, _ in both], canvas.WIDE)
     drawn = [(one.sets[:MOST_SETS], one.pieces, Say.of(of)) for of, one in both]
     highs = [0.4 + sets_to_scale.high(*one) for one in drawn]
-    with canvas.look():
-        figure = canvas.blank(canvas.WIDE, sum(highs) + LINE * len(lines))
+    with canvas.blank(canvas.WIDE, sum(highs) + LINE * len(lines), lines) as figure:
         titles = [shortly.title("stage", one) for one, _ in both]
         for row, one in zip(_rows(figure, highs, titles), drawn, strict=True):
             sets_to_scale.draw_on(row, *one, scale)
-    return canvas.footed(figure, lines)
+    return figure
 
 
 def buy(results: Sequence[BuyResult]) -> canvas.Figure:
@@ -61,8 +59,7 @@ def buy(results: Sequence[BuyResult]) -> canvas.Figure:
     shown = results[:MOST_BOUGHT]
     lines = _wrapped((*_bought(results), " ".join(said())), 170)
     highs = [max(buying.steps_high(one), buying.bars_high(one.purchases)) + 0.4 for one in shown]
-    with canvas.look():
-        figure = canvas.blank(2 * canvas.WIDE, sum(highs) + 0.15 * len(lines) + 0.2)
+    with canvas.blank(2 * canvas.WIDE, sum(highs) + 0.15 * len(lines) + 0.2, lines) as figure:
         for row, one in zip(_rows(figure, highs, [shortly.title("buy", one) for one in shown]), shown, strict=True):
             names = [bought.whence(one, purchase) for purchase in one.purchases]
             sides: Any = row.subfigures(1, 2)
@@ -72,7 +69,7 @@ def buy(results: Sequence[BuyResult]) -> canvas.Figure:
                 buying.steps_on(right, one, names)
             else:
                 right.text(0.5, 0.5, "no steps of cost to draw", ha="center", color=canvas.GREY)
-    return canvas.footed(figure, lines)
+    return figure
 
 
 def load(result: LoadResult) -> canvas.Figure:
@@ -84,14 +81,13 @@ def load(result: LoadResult) -> canvas.Figure:
     lines = _wrapped((*shown, *_passes(result, say), told, " ".join(said(of_load.counted(result)))), 178)
     views = (load_views.SIDE, load_views.PLAN)
     high = max(load_views.high(view, result, say) for view in views)
-    with canvas.look():
-        figure = canvas.blank(11.0, high + 0.75 + 0.155 * (len(lines) + 1))
+    with canvas.blank(11.0, high + 0.75 + 0.155 * (len(lines) + 1), lines) as figure:
         sides: Any = figure.subfigures(1, 2)
         for side, view in zip(sides, views, strict=True):
             load_views.draw_on(side, view, result, say)
         title = [short(shortly.title("load", result), 100), *_wrapped([of_load.in_short(result)], 104)]
         figure.suptitle("\n".join(title), fontsize=11, ha="left", x=0.01, weight="bold")
-    return canvas.footed(figure, lines)
+    return figure
 
 
 def _rows(figure: canvas.Figure, highs: Sequence[float], titles: Sequence[str]) -> list[canvas.FigureBase]:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import io
 import warnings
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any, Literal
 
@@ -45,17 +45,23 @@ def look() -> Iterator[None]:
         yield
 
 
-def blank(wide: float, high: float) -> Figure:
-    """An empty figure so many inches wide and high; to be drawn on within ``look``."""
+@contextmanager
+def blank(wide: float, high: float, lines: Sequence[str] = ()) -> Iterator[Figure]:
+    """An empty figure so many inches wide and high, to be drawn on in the look of the house, with lines under it.
+
+    On a page the page says them, in a file of its own the drawing must.
+    """
     from matplotlib.figure import Figure
 
-    return Figure(figsize=(wide, high))
+    with look():
+        yield (figure := Figure(figsize=(wide, high)))
+        if lines:
+            figure.supxlabel("\n".join(map(plain, lines)), fontsize=8, ha="left", x=0.01, color=INK)
 
 
 def alone(wide: float, high: float, draw_on: Callable[..., None], *args: Any, **named: Any) -> Figure:
     """A figure so many inches wide and high that holds one drawing only: ``draw_on(figure, *args, **named)``."""
-    with look():
-        figure = blank(wide, high)
+    with blank(wide, high) as figure:
         draw_on(figure, *args, **named)
     return figure
 
@@ -67,13 +73,6 @@ def written(figure: Figure, kind: Kind) -> bytes:
     with look():
         figure.savefig(made, format=kind, metadata=dated[kind], dpi=150)
     return made.getvalue()
-
-
-def footed(figure: Figure, lines: tuple[str, ...]) -> Figure:
-    """The figure with lines under it: on a page the page says them, in a file of its own the drawing must."""
-    with look():
-        figure.supxlabel("\n".join(plain(line) for line in lines), fontsize=8, ha="left", x=0.01, color=INK)
-    return figure
 
 
 def inline(figure: Figure, title: str, key: str) -> Markup:

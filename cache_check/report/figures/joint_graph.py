@@ -81,10 +81,9 @@ def draw(joins: Sequence[PartJoint], say: Say) -> canvas.Figure:
     """The graph; of a column with too many boxes the first ones, and how many more."""
     graph = Graph(tuple(joins))
     columns = _columns(graph, say)
-    with canvas.look():
-        high = max((one.high for one in columns), default=LINE) + HEAD
-        lanes = LANE * (1 + _skipping(graph, columns))
-        figure = canvas.blank(canvas.WIDE, high + lanes + 0.1)
+    high = max((one.high for one in columns), default=LINE) + HEAD
+    lanes = LANE * (1 + _skipping(graph, columns))
+    with canvas.blank(canvas.WIDE, high + lanes + 0.1) as figure:
         axes = figure.add_subplot()
         axes.set_axis_off()
         axes.set_xlim(0, max(len(columns), 1))
