@@ -6,7 +6,6 @@ from fractions import Fraction
 from itertools import groupby
 from typing import TYPE_CHECKING
 
-from cache_check.frozen import dataclass
 from cache_check.model.assembly import Assembly
 from cache_check.model.counting import Packing
 from cache_check.model.result import MOST_MATCHED, CheckResult, MatchedSet, Reach, ReachResult, Stretch
@@ -32,6 +31,8 @@ NOT_TOGETHER_AT_ONE = (
     "Each most is at some one length, and uses the whole cache afresh: it and the longest reach are not to be had "
     "together. Reach says what one strut can be set to, by itself."
 )
+_End = tuple[Fraction, str, bool]
+"""An end of a stretch as it is shown: its value, its text, and whether it is included."""
 _PROFILE = {"buildable": "Buildable, by length: usable strut bodies that do it, each by itself and not at once."}
 
 
@@ -135,15 +136,6 @@ def _way(group: Sequence[MatchedSet], say: Say) -> str:
     return f"{_numbers(group)} {group[0].step}{unproven}: {said}" + (f"; held by {say.pieces(ties)}" if ties else "")
 
 
-@dataclass(frozen=True)
-class _End:
-    """An end of a stretch as it is shown."""
-
-    value: Fraction
-    text: str
-    included: bool
-
-
 def shown_stretches(stretches: Sequence[Stretch], say: Say) -> Iterator[tuple[str, str]]:
     """(lengths, count) of each stretch, rising in length; single settings in a row of one count are counted.
 
@@ -191,7 +183,7 @@ def _ends(stretches: list[Stretch], i: int, say: Say) -> tuple[_End, _End]:
     one = stretches[i]
     before, after = _beside(stretches, i)
     if _alone(stretches, i):
-        return (_End(say.shown_length(one.low, "nearest"), say.bare_length(one.low, "nearest"), True),) * 2
+        return ((say.shown_length(one.low, "nearest"), say.bare_length(one.low, "nearest"), True),) * 2
     low = _end(one.low, one.low_included, one.count > before, one.count > before, say)
     return low, _end(one.high, one.high_included, one.count < after, one.count > after, say)
 
@@ -200,14 +192,14 @@ def _end(nm: int, included: bool, up: bool, higher: bool, say: Say) -> _End:
     """An end rounded into the side that counts more; that side keeps the figure itself."""
     value = say.shown_length(nm, "up" if up else "down")
     exact = say.shown_length(nm, "up") == say.shown_length(nm, "down")
-    return _End(value, say.bare_length(nm, "up" if up else "down"), included if exact else higher)
+    return value, say.bare_length(nm, "up" if up else "down"), included if exact else higher
 
 
 def _settled(stretches: list[Stretch], say: Say) -> list[Stretch]:
     """Steps with counts lowered until each of them can be shown."""
     for i, one in enumerate(stretches):
-        low, high = _ends(stretches, i, say)
-        if low.value < high.value or (low.value == high.value and low.included and high.included):
+        (low, _, low_in), (high, _, high_in) = _ends(stretches, i, say)
+        if low < high or (low == high and low_in and high_in):
             continue
         count = max((beside for beside in _beside(stretches, i) if beside < one.count), default=0)
         return _settled(_merged([*stretches[:i], replace(one, count=count), *stretches[i + 1 :]]), say)
@@ -215,6 +207,5 @@ def _settled(stretches: list[Stretch], say: Say) -> list[Stretch]:
 
 
 def _lengths(low: _End, high: _End) -> str:
-    if low.value == high.value:
-        return f"at {low.text}"
-    return f"{'' if low.included else 'over '}{low.text} to {'' if high.included else 'under '}{high.text}"
+    (at, first, low_in), (to, last, high_in) = low, high
+    return f"at {first}" if at == to else f"{'' if low_in else 'over '}{first} to {'' if high_in else 'under '}{last}"

@@ -227,8 +227,7 @@ def _load(ground: Ground, newtons: Fraction) -> str:
 @kind("hard", "two faults")
 def two_faults(ground: Ground, draw: Draw) -> Iterator[Card | None]:
     """A count in which two lines are wrong; the audit must find more of these two than of the count as it should be."""
-    blank = sheet(ground.cache)
-    lines = [line for line in blank.lines if line.part and line.book]
+    lines = [line for line in sheet(ground.cache).lines if line.part and line.book]
     right = found(ground)
 
     @cache

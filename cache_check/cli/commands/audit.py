@@ -61,8 +61,7 @@ def command(
         from cache_check.api.history import keep_audit
 
         result = keep_audit(result, record)
-    beside = [*given.sources([count]), *read.beside]
-    tell("audit", [result], view, read.book, beside)
+    tell("audit", [result], view, read.book, [*given.sources([count]), *read.beside])
     leave(severities("audit", [result]), asked.fail_on)
 
 

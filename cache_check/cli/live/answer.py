@@ -208,8 +208,7 @@ def _finder(task: Task) -> str:
 
     result, _, _ = report.answered(**params(report.command, _sheet(task, "crew")[1:]))
     card = result.crews[0]
-    say = Say.of(card)
-    made = shell.Sheet("crew", card.title, head(card.basis), (finding.part(card, say),))
+    made = shell.Sheet("crew", card.title, head(card.basis), (finding.part(card, Say.of(card)),))
     return shell.render([made], card.title, result.on)
 
 
