@@ -16,7 +16,7 @@ from unicodedata import normalize
 from cache_check.errors import NotReadError
 from cache_check.files.mistakes import shown
 from cache_check.files.text import scalar
-from cache_check.files.workbook.grid import Bad, Grid, Raw
+from cache_check.files.workbook.grid import Grid, Raw
 
 NOTHING = "nothing"
 """An empty list, which is not the same as a blank: an end that takes nothing, say."""
@@ -47,8 +47,8 @@ _RATIO = ("is a time of day; a spreadsheet makes one of 2:1", "write the first n
 
 def plain(raw: Raw, dated: tuple[str, str] = _DATED) -> str:
     """The text of a cell; NotReadError of an error, and with ``dated`` of a date or time of day, which are no text."""
-    if isinstance(raw, Bad):
-        raise NotReadError(raw.what, raw.right)
+    if isinstance(raw, NotReadError):
+        raise raw
     if isinstance(raw, bool):
         return "true" if raw else "false"
     if isinstance(raw, date | time | timedelta):

@@ -11,7 +11,7 @@ from operator import getitem
 from pathlib import Path
 from typing import Any
 
-from cache_check.errors import Mistake, refused
+from cache_check.errors import Mistake, NotReadError, refused
 from cache_check.files.mistakes import Page, Route, Spot, shown_route
 from cache_check.files.text import decoded, read_bytes
 from cache_check.frozen import dataclass
@@ -24,18 +24,8 @@ _MARKS = "=+-@\t\r'"
 """What a spreadsheet takes for the start of a formula when it opens a CSV file, and the mark that prevents it."""
 _TELLING = 40
 """So many lines tell the separator of a file."""
-
-
-@dataclass(frozen=True)
-class Bad:
-    """A cell that cannot mean anything: what is wrong, and what would be right."""
-
-    what: str
-    right: str = ""
-
-
-Raw = str | int | float | bool | date | datetime | time | timedelta | Bad | None
-"""What a cell holds.  A ``datetime`` is also a ``date``."""
+Raw = str | int | float | bool | date | datetime | time | timedelta | NotReadError | None
+"""What a cell holds, an error where that cannot mean anything.  A ``datetime`` is also a ``date``."""
 
 
 @dataclass
@@ -54,7 +44,7 @@ class Grid:
             raise refused(file, f"{self.label} goes on below row {MOST_ROWS:,}", right)
         if not all(map(blank, cells[MOST_COLUMNS:])):
             raise refused(file, f"{self.label} goes on beyond column {MOST_COLUMNS}", "delete what is there")
-        long = Bad("is too long a text", "shorten it")
+        long = NotReadError("is too long a text", "shorten it")
         kept = [long if isinstance(one, str) and len(one) > LONGEST_CELL else one for one in cells[:MOST_COLUMNS]]
         if all(map(blank, kept)):
             return False

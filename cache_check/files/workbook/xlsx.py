@@ -18,10 +18,10 @@ from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
 
-from cache_check.errors import InputError, refused
+from cache_check.errors import InputError, NotReadError, refused
 from cache_check.files.text import read_bytes
 from cache_check.files.workbook import safety
-from cache_check.files.workbook.grid import LONGEST_CELL, MOST_COLUMNS, MOST_ROWS, Bad, Grid, Raw, blank
+from cache_check.files.workbook.grid import LONGEST_CELL, MOST_COLUMNS, MOST_ROWS, Grid, Raw, blank
 from cache_check.files.workbook.layout import Heading
 from cache_check.files.workbook.sheet import Filled
 
@@ -79,11 +79,12 @@ def _fill(grid: Grid, sheet: Any, name: str) -> Iterator[tuple[int, int]]:
 def _raw(cell: Any) -> Raw:
     value = cell.value
     if cell.data_type == "e":
-        return Bad(f"holds the error {value}", "write the value itself")
+        return NotReadError(f"holds the error {value}", "write the value itself")
     if cell.data_type == "f":
-        return Bad("holds a formula that was never worked out", "write its value, or open, save and give it again")
+        right = "write its value, or open, save and give it again"
+        return NotReadError("holds a formula that was never worked out", right)
     if isinstance(value, float) and not math.isfinite(value):
-        return Bad("holds a number that is none", "write the value itself")
+        return NotReadError("holds a number that is none", "write the value itself")
     known = value is None or isinstance(value, str | bool | int | float | date | time | timedelta)
     return value if known else str(value)
 
@@ -107,7 +108,8 @@ def _spread(grid: Grid, ranges: list[tuple[int, int, int, int]]) -> None:
         if blank(value) or top == bottom:
             continue
         if not isinstance(value, str) or value.strip().replace(".", "", 1).isdigit():
-            rows[top][left] = Bad("is one cell merged over several rows", "unmerge it and write each row's own value")
+            right = "unmerge it and write each row's own value"
+            rows[top][left] = NotReadError("is one cell merged over several rows", right)
             continue
         for row in (rows[number] for number in range(top + 1, min(bottom, MOST_ROWS) + 1) if number in rows):
             row.extend([None] * (left + 1 - len(row)))
