@@ -129,6 +129,6 @@ def _write(path: Path, data: dict[str, Any], kind: str, named: str) -> None:
         path.write_bytes(write_workbook(sheets))
         return
     path.mkdir()
-    for sheet in sheets:
-        if len(sheet.rows) > 1:
-            (path / f"{sheet.name.replace(' ', '-')}.csv").write_text(csv_text(sheet.rows), encoding="utf-8")
+    for name, _, rows in sheets:
+        if len(rows) > 1:
+            (path / f"{name.replace(' ', '-')}.csv").write_text(csv_text(rows), encoding="utf-8")

@@ -202,13 +202,8 @@ def _only(page: TablePage, kind: str) -> None:
         del page.data[key], page.spots[key,]
 
 
-@dataclass(frozen=True)
-class Filled:
-    """A sheet to write: its name, the headings it shows, and its rows as cells, that of its heads with units first."""
-
-    name: str
-    headings: tuple[Heading, ...]
-    rows: Sequence[Sequence[Raw]]
+Filled = tuple[str, tuple[Heading, ...], Sequence[Sequence[Raw]]]
+"""A sheet to write: its name, the headings it shows, and its rows as cells, that of its heads with units first."""
 
 
 def filled(files: Mapping[str, Mapping[str, Any]]) -> list[Filled]:
@@ -227,4 +222,4 @@ def _filled(layout: Layout, rows: Iterable[Cells], units: System | None) -> Fill
     last = max((n for n, load in enumerate(loads) for row in cells_of if row[load] is not None), default=2)
     headings = tuple(one for one in layout.headings if one not in loads[max(2, last) + 1 :])
     shown = [[row[heading] for heading in headings] for row in cells_of]
-    return Filled(layout.name, headings, [[one.headed(units) for one in headings], *shown])
+    return layout.name, headings, [[one.headed(units) for one in headings], *shown]

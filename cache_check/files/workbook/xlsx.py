@@ -148,8 +148,8 @@ def write_workbook(sheets: Sequence[Filled], *, read_me: Sequence[str] = ()) -> 
         page.column_dimensions["A"].width = 110
         for number in range(1, len(read_me) + 1):
             page.cell(number, 1).alignment = Alignment(wrap_text=True, vertical="top")
-    for sheet in sheets:
-        dress(add(book, sheet.name, sheet.rows), sheet.headings, 1, max(_ROOM, len(sheet.rows) + 99))
+    for name, headings, rows in sheets:
+        dress(add(book, name, rows), headings, 1, max(_ROOM, len(rows) + 99))
     return saved(book)
 
 

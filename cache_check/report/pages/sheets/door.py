@@ -12,7 +12,7 @@ from cache_check.model.card import Aim, CardResult, Helper, SetShown, TieAtHand
 from cache_check.model.counting import SceneServed
 from cache_check.report import basis
 from cache_check.report.answer import Told
-from cache_check.report.page import Block, Points, short
+from cache_check.report.page import Block, Points, grouped, short
 from cache_check.report.pages.shell import Part, Sheet, Widget
 from cache_check.report.say import UNKNOWN, Say, counted, listed
 from cache_check.units import Rounding
@@ -43,7 +43,9 @@ def _data(card: CardResult, say: Say) -> dict[str, Any]:
     unknown = [f"{number} {what}" for number, what in counts if number]
     edition = listed((f"{short(family, 12)} {short(chart, 24)}" for family, chart in card.charts), "and")
     labels = _labels([one.name for one in card.sets])
-    rows = _alike([_set(one, labels[one.name], card, say) for one in card.sets])
+    told = (_set(one, labels[one.name], card, say) for one in card.sets)
+    alike = grouped((tuple(one.values())[1:], one) for one in told)  # save for the name
+    rows = [same[0] | {"names": [one["name"] for one in same]} for same in alike.values()]
     shown = rows[: len(HEIGHTS) - 1]
     aims, most = card.aims, HEIGHTS[len(shown)]
     if len(aims) > most:  # evenly, the lowest and the highest among them
@@ -62,15 +64,6 @@ def _data(card: CardResult, say: Say) -> dict[str, Any]:
         "call": list(_call(card.helpers)),
         "unknown": f"{', '.join(unknown)}: {CREW_PAGE}." if unknown else "",
     }  # fmt: skip
-
-
-def _alike(sets: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
-    """A row for sets of which the card says the same, by their names."""
-    rows: dict[tuple[Any, ...], dict[str, Any]] = {}
-    for told in sets:
-        name, *same = told.values()
-        rows.setdefault(tuple(same), {**told, "names": []})["names"].append(name)
-    return list(rows.values())
 
 
 def _labels(names: Sequence[str]) -> dict[str, str]:
