@@ -147,7 +147,6 @@ def read_county(path: Path) -> CountyPaths:
     for key in ("rigs", "prices", "policies", "needs"):
         _there(reading, key, path.parent)
     file = reading.sound(reading.record(CountyFile, dict(reading.data)))
-
     each = (file.rigs, file.prices, file.policies)
     rigs, prices, policies = (tuple(path.parent / name for name in names) for names in each)
     needs, record = (path.parent / name if name else None for name in (file.needs, file.record))

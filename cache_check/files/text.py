@@ -8,6 +8,7 @@ they stand and the field they belong to decides.  Anchors, tags and repeated key
 import hashlib
 import os
 import re
+from operator import attrgetter
 from pathlib import Path
 from typing import Any
 
@@ -150,10 +151,7 @@ def read_bytes(path: Path, name: str) -> bytes:
 
 _read: set[tuple[int, int]] = set()
 """Every file that was read, so that no answer is written over one."""
-
-
-def _identity(status: os.stat_result) -> tuple[int, int]:
-    return status.st_dev, status.st_ino
+_identity = attrgetter("st_dev", "st_ino")
 
 
 def was_read(path: Path) -> bool:

@@ -31,9 +31,8 @@ def command(
 ) -> None:
     """Audit CACHE against COUNT, a filled count sheet.
 
-    What is missing, extra, overdue or unfit; each need by the book and today;
-    what each finding costs; pass, pass with fixes, or out of service. Without
-    COUNT the book itself is audited; with --jobs the books of many CACHES.
+    What is missing, extra, overdue or unfit; each need by the book and today; what each finding costs; pass, pass with
+    fixes, or out of service. Without COUNT the book itself is audited; with --jobs the books of many CACHES.
     """
     if asked.jobs is not None:
         from cache_check.cli import fleet

@@ -44,12 +44,10 @@ def _money(value: str) -> int:
 def command(asked: Request, view: View, plot: Path | None, **terms_of: Any) -> None:
     """What to buy for CACHES, or to move to them.
 
-    First what is on the book and comes back for nothing: fetched, found,
-    looked at, inspected, mended. Then the cheapest list that meets every scene,
-    or the most that a budget buys: scenes met by weight, then struts by weight;
-    without prices, the list with the fewest pieces. What each line opens; dead
-    stock. Several caches are answered each by itself, with the moves between
-    them that help.
+    First what is on the book and comes back for nothing: fetched, found, looked at, inspected, mended. Then the
+    cheapest list that meets every scene, or the most that a budget buys: scenes met by weight, then struts by weight;
+    without prices, the list with the fewest pieces. What each line opens; dead stock. Several caches are answered each
+    by itself, with the moves between them that help.
     """
     from cache_check.api.buy import BuyTerms, county
     from cache_check.files.pool import check_serials

@@ -27,9 +27,8 @@ def command(
 ) -> None:  # fmt: skip
     """Show the audits kept in RECORD, and how far the record can be trusted.
 
-    Findings that are open, found again, new, not looked at or gone since the
-    audit before. The exit status is 1 where the record is not sound, or has not
-    the --receipt that is given; what can be read is shown.
+    Findings that are open, found again, new, not looked at or gone since the audit before. The exit status is 1 where
+    the record is not sound, or has not the --receipt that is given; what can be read is shown.
     """
     from cache_check.api import history
 

@@ -78,10 +78,9 @@ _SITUATING = [
 def command(files: tuple[Path, ...], asked: Request, view: View, plot: Path | None, **situated: Any) -> None:
     """What each strut carries in one situation, and what holds its base.
 
-    The situation stands in a file, or in options of the same words, which
-    replace the file's: length, angle and base; force along the strut and along
-    the ground; straps or chain; which assemblies of CACHE carry it, best first;
-    how many at once; the pad; and what still passes where something is unknown.
+    The situation stands in a file, or in options of the same words, which replace the file's: length, angle and base;
+    force along the strut and along the ground; straps or chain; which assemblies of CACHE carry it, best first; how
+    many at once; the pad; and what still passes where something is unknown.
     """
     from cache_check.api.load import load
     from cache_check.report import of_load

@@ -22,9 +22,8 @@ _WRITTEN = "written; put your own figures in place of the invented ones"
 def command(file: str | None, kind: str, workbook: Path | None, county: bool) -> None:
     """Write a starter file with comments to FILE, which must not exist yet.
 
-    Without FILE it is named after its kind, as cache.yaml; - is standard output.
-    Its days are counted from today, so that nothing in it is overdue.
-    A workbook explains itself: heads with units, notes, drop-downs; nothing locked.
+    Without FILE it is named after its kind, as cache.yaml; - is standard output. Its days are counted from today, so
+    that nothing in it is overdue. A workbook explains itself: heads with units, notes, drop-downs; nothing locked.
     """
     from cache_check.files.rules import starter, starter_workbook
 

@@ -22,9 +22,8 @@ from cache_check.errors import AskError
 def command(asked: Request, port: int, no_browser: bool) -> None:
     """Open a page that follows caches as they are saved, and answers what if.
 
-    Without a name it is of the county whose county.yaml lies here or above.
-    Only this machine can reach it, files go nowhere, and nothing is written.
-    It ends with Ctrl-C, or by its own link.
+    Without a name it is of the county whose county.yaml lies here or above. Only this machine can reach it, files go
+    nowhere, and nothing is written. It ends with Ctrl-C, or by its own link.
     """
     for name in ("starlette", "uvicorn"):
         if find_spec(name) is None:

@@ -24,9 +24,8 @@ if TYPE_CHECKING:
 def command(asked: Request, sets: int, plot: Path | None, view: View) -> None:
     """Which ready sets to leave built on CACHES.
 
-    The sets that serve every scene with the fewest joints made or broken on
-    scene, each where it fits; and each scene step by step. Without needs, the
-    matched sets.
+    The sets that serve every scene with the fewest joints made or broken on scene, each where it fits; and each scene
+    step by step. Without needs, the matched sets.
     """
     each = [answered(one, sets) for one in asked.each()]
     results, (_, read, drawn) = [result for found, _, _ in each for result in found], each[0]
