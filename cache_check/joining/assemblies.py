@@ -203,8 +203,7 @@ class Joinery:
     @cached_property
     def _weights(self) -> tuple[dict[str, int | None], int]:
         """The mass of every part in whole grains, and the grains in a kilogram: whole numbers add up quickly."""
-        known = [part.mass for part in self.catalogue.parts if part.mass is not None]
-        grain = lcm(*(mass.denominator for mass in known)) if known else 1
+        grain = lcm(*(part.mass.denominator for part in self.catalogue.parts if part.mass is not None))
         return {p.id: None if p.mass is None else int(p.mass * grain) for p in self.catalogue.parts}, grain
 
 

@@ -11,7 +11,7 @@ from cache_check.joining.kind import Kind
 from cache_check.joining.seats import PLACES, Seat, families_of, places, seats
 from cache_check.model.assembly import Assembly, Broken, Legality
 from cache_check.model.family import Catalogue
-from cache_check.model.part import LINEAR, Part
+from cache_check.model.part import Part
 
 Wrong = tuple[tuple[Kind, str], ...]
 
@@ -76,7 +76,6 @@ def _with(one: _Sat, way: int, seat: Seat, joints: Joints, families: frozenset[s
 
 def explain(parts: Sequence[Part], joined: Joinery) -> Legality:
     """Whether linear parts, ground to load, may be built, what they break, and the nearest build of usable pieces."""
-    assert all(part.kind in LINEAR for part in parts)
     broken = broken_rules(parts, joined.joints)
     legal = not any(wrong.severity == "stop" for wrong in broken)
     assembly = joined.assembly_of(parts) if legal else None
@@ -133,10 +132,8 @@ def own_fault(joints: Joints, catalogue: Catalogue, part: Part) -> str:
 
 def _unmet(joints: Joints, catalogue: Catalogue, seated: list[Seat]) -> str:
     """Why seats meet nothing that leads to a strut: the rule that forbids the joints at an end that meets nothing."""
-    others = [
-        seat for part in catalogue.parts if part.kind in LINEAR for place in PLACES
-        for seat in seats(part, place) if joints.may_sit(seat)
-    ]  # fmt: skip
+    every = (seat for part in catalogue.parts for place in PLACES for seat in seats(part, place))
+    others = [seat for seat in every if joints.may_sit(seat)]
     for seat in seated:
         ends = [[(seat, one) for one in others if one.bottom]] if seat.top else []
         ends += [[(one, seat) for one in others if one.top]] if seat.bottom else []

@@ -115,7 +115,7 @@ class Groups:
         kinds = self.joints.stopping
         return tuple(
             next(self.joints.broken_seat(seat, kinds, own.union(others)), None) is None
-            for size in range(min(len(self.outspoken), _TOGETHER) + 1)
+            for size in range(_TOGETHER + 1)
             for others in combinations(self.outspoken, size)
         )
 

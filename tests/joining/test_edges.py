@@ -6,7 +6,7 @@ import pytest
 from builders import change, checked, tidy
 
 from cache_check.errors import NoPlanError
-from cache_check.joining import groups
+from cache_check.joining import groups, shapes
 from cache_check.joining.seats import settable
 from cache_check.model.assembly import merged
 from cache_check.model.part import Body, End, Extension, Holes
@@ -48,13 +48,20 @@ def test_the_last_hole_lies_within_the_open_length(opened: int, holes: tuple[int
 
 
 def test_as_many_stacks_as_may_be_listed_are(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Two of three part types make six stacks, of which the stock holds five: listed where six may be."""
+    """Three of three part types make ten stacks, of which the stock holds five: listed where ten may be."""
     parts = tuple(Extension(id=f"T/{n}", family="T", lower=END, upper=END, length=n) for n in (1, 2, 3))
     group = groups.Group(parts, (2, 1, 2))
-    monkeypatch.setattr(groups, "MOST_STACKS", 6)
-    listed = [tuple(part.name for part in pieces) for pieces in groups.multisets(group, 2)]
-    assert listed == [("3", "3"), ("3", "2"), ("3", "1"), ("2", "1"), ("1", "1")]
+    monkeypatch.setattr(groups, "MOST_STACKS", 10)
+    listed = ["".join(part.name for part in pieces) for pieces in groups.multisets(group, 3)]
+    assert listed == ["332", "331", "321", "311", "211"]
 
-    monkeypatch.setattr(groups, "MOST_STACKS", 5)
-    with pytest.raises(NoPlanError, match="3 part types that join alike, 2 of them in one strut, make more"):
-        groups.multisets(group, 2)
+    monkeypatch.setattr(groups, "MOST_STACKS", 9)
+    with pytest.raises(NoPlanError, match="3 part types that join alike, 3 of them in one strut, make more"):
+        groups.multisets(group, 3)
+
+
+def test_groups_without_end_are_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where pieces could be stacked in more ways than are followed, it is said of how many groups they are."""
+    monkeypatch.setattr(shapes, "_MOST_RUNS", 2)
+    with pytest.raises(NoPlanError, match="limit reached: 1 groups of extensions and adapters make more"):
+        checked(tidy())

@@ -13,6 +13,7 @@ from laws import strategies as drawn
 from cache_check.joining.assemblies import Joinery
 from cache_check.joining.joints import join_graph
 from cache_check.model.part import Body, Fitting
+from cache_check.model.rule import RuleBook
 
 
 @drawn.some(80)
@@ -59,6 +60,14 @@ def test_edges_name_their_rule_and_pin() -> None:
     graph = join_graph(cache.catalogue, cache.counted, books.book(cache.settings))
 
     assert {(rule, pin, pins) for _, _, (rule, pin, pins) in _edges(graph)} == {("MAT-1", "P/joint-pin", 1)}
+
+
+def test_edges_that_no_rule_is_about_name_none() -> None:
+    """In a book without the rule on ends that mate an edge names no rule."""
+    cache, delivered = rescue_41(), books.book()
+    book = RuleBook(version="drill", rules=tuple(rule for rule in delivered.rules if rule.kind != "ends_mate"))
+
+    assert {rule for _, _, (rule, _, _) in _edges(join_graph(cache.catalogue, cache.counted, book))} == {""}
 
 
 def _edges(graph: nx.DiGraph[str] | nx.Graph[str]) -> list[tuple[str, str, tuple[str, str, int]]]:

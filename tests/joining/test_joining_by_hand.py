@@ -149,6 +149,24 @@ def test_some_of_a_lot_are_mended_and_what_no_line_has_is_not() -> None:
     assert mended(cache, replace(idle, part="T/pad"), DAY) == cache
 
 
+def test_what_is_mended_is_of_the_line_that_has_it() -> None:
+    """Of two lines of one part the one that has pieces at repair gets them back, though it stands after the other."""
+    cache = tidy(out={"strap": {"loaned": 1}})
+    more = Stock(part="T/strap", rig="tidy", count=2, out={"repair": 2}, **SOUND_LOT)
+    cache = cache.changed(stock=(*cache.stock, more))
+    idle = next(one for one in usable(cache, books.book(), DAY).idle if one.status == "repair")
+
+    assert usable(mended(cache, idle, DAY), books.book(), DAY).counts["T/strap"] == 3 + 2
+
+
+def test_of_bases_that_are_gone_none_is_left_to_be_held() -> None:
+    """Supposed gone, all of them take their points along; one of two leaves one."""
+    cache = tidy()
+
+    left = [usable(cache, books.book(), DAY, gone={"T/base": gone}).pointed["T/base"] for gone in (0, 1, 2)]
+    assert left == [2, 1, 0]
+
+
 def test_what_is_said_of_what_does_not_count() -> None:
     """How many of which part for each reason; what is not known stands apart; weights only of what is there."""
     pieces: list[dict[str, Any]] = [{"serial": "B", "label": None}, {"serial": "C", "status": "repair"}]
@@ -214,19 +232,23 @@ def test_joints_take_no_pins_where_no_rule_asks_for_any() -> None:
     assert graph.graph["rules"] == off.version
 
 
-def test_where_any_ends_may_meet_the_way_up_decides_the_pins() -> None:
-    """With no rule on what mates, unlike ends take the pin that either has: turned over the piece would take three."""
+@pytest.mark.parametrize(
+    ("names", "end", "serves"), [(("base", "body", "half", "odd"), "upper", "head"),
+                                 (("odd", "half", "body", "head"), "lower", "base")],
+)  # fmt: skip
+def test_where_any_ends_may_meet_the_side_decides_the_pins(names: tuple[str, ...], end: str, serves: str) -> None:
+    """With no rule on what mates, unlike ends take the pin that either has: away from its fitting it would be three."""
     parts = {
-        "half": {"kind": "extension", "length": 3, "upper": "Y"},
-        "odd": {"kind": "fitting", "adds": 1, "serves": "head", "end": "Y"},
+        "half": {"kind": "extension", "length": 3, end: "Y"},
+        "odd": {"kind": "fitting", "adds": 1, "serves": serves, "end": "Y"},
     }
     catalogue, off = tidy(parts=parts).catalogue, books.book([books.setting("MAT-1", on=False)])
     joined = Joinery(catalogue, {**dict.fromkeys(catalogue.by_id, 1), "T/pin": 9}, off)
-    stack = [catalogue.by_id[f"T/{name}"] for name in ("base", "body", "half", "odd")]
+    stack = [catalogue.by_id[f"T/{name}"] for name in names]
     found = [one for one in joined.assemblies(again=True) if sorted(one.parts) == sorted(part.id for part in stack)]
 
     assert [dict(one.pins) for one in found] == [{"T/pin": 2}]
-    assert found[0] in joined.assemblies_of([catalogue.by_id[part] for part in found[0].parts])
+    assert joined.assemblies_of([catalogue.by_id[part] for part in found[0].parts]) == (found[0],)
 
 
 def test_on_the_book_is_what_was_counted() -> None:
@@ -250,8 +272,11 @@ def test_only_what_is_said_of_points_asks_for_more_of_them() -> None:
 
 @pytest.mark.parametrize(("note", "known"), [("frayed at one eye", False), ("in the bag with the charts", True)])
 def test_a_note_of_damage_leaves_a_piece_not_known(note: str, known: bool) -> None:
-    """Whether it is sound is to be written; a note of anything else changes nothing."""
-    assert [reason.why for reason in _reasons(_chained(note=note))] == ([] if known else [Why.CONDITION_UNKNOWN])
+    """Whether it is sound is to be written, whatever rules there are; a note of anything else changes nothing."""
+    says = f"noted: {note}; whether it is sound is not written"
+    for settings in ((), (books.setting("OOS-1", on=False),)):
+        told = [(reason.why, reason.says) for reason in _reasons(_chained(note=note), *settings)]
+        assert told == ([] if known else [(Why.CONDITION_UNKNOWN, says)])
 
 
 @pytest.mark.parametrize("item", [{"status": "repair"}, {"inspected": None}])
@@ -296,6 +321,17 @@ def test_as_many_as_may_be_listed_are_and_no_more() -> None:
     # Two bases and three heads of which one piece is both.
     assert [len(reach_of(joined, most).assemblies) for most in (4, 5)] == [0, 5]
     assert joined.count() == 5
+
+
+def test_the_longest_extension_stands_next_to_the_body() -> None:
+    """Both stand above it, since nothing keeps them there, and the shorter next to the head."""
+    cache = rescue_41(long_body=0)
+    joined = Joinery(cache.catalogue, cache.counted, books.book(cache.settings))
+
+    both = {"P/extension-22", "P/extension-10"}
+    assert {(one.below, one.above) for one in joined.assemblies() if both <= set(one.parts)} == {
+        ((), ("P/extension-22", "P/extension-10"))
+    }
 
 
 def test_spans_that_touch_are_one_and_gaps_lie_between() -> None:

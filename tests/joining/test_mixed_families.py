@@ -63,8 +63,27 @@ def test_the_stricter_of_two_families_governs_a_body() -> None:
     changes: list[dict[str, Any]] = [{"rule": "COL-1", "locks": ("holes",)}, {"rule": "OVL-1", "min": 6 * INCH}]
     for change in changes:
         rule = change.pop("rule")
-        assert not _list(books.setting(rule, family="P", **change))
+        strict = books.setting(rule, family="P", **change)
+        assert not _list(strict)
+        catalogue = _catalogue()
+        joined = Joinery(catalogue, {}, books.book([strict]))
+        stack = [catalogue.by_id[part] for part in ("P/base", "P/adapter", "Q/body", "Q/head")]
+        assert [broken.rule for broken in explain(stack, joined).broken] == [rule]
         assert _list(books.setting(rule, family="R", **change))
+
+
+def test_what_a_family_forbids_holds_for_a_strut_of_three() -> None:
+    """With a head of R, which any end may meet where families may mix, P's word on locks is asked as without it."""
+    catalogue = _catalogue()
+    head = Fitting(id="R/head", family="R", end=_end("Q"), adds=INCH, serves=frozenset({"head"}))
+    catalogue = catalogue.changed(parts=(*catalogue.parts, head), families=(*catalogue.families, Family(id="R")))
+    mixed = books.setting("FAM-1", on=False)
+    strict = books.setting("COL-1", family="P", locks=("holes",))
+    pieces = {part.id: 1 for part in catalogue.parts}
+
+    loads = [{one.load for one in Joinery(catalogue, pieces, books.book(said)).assemblies()}
+             for said in ([mixed], [mixed, strict])]  # fmt: skip
+    assert loads == [{"Q/head", "R/head"}, set()]
 
 
 def test_bodies_that_only_another_family_tells_apart_are_told_apart() -> None:
