@@ -9,12 +9,17 @@ from fractions import Fraction
 
 import pytest
 import yaml
+from audit_builders import audited_cache
 from cli.running import SAMPLES, cache_check
 
 import cache_check as cc
+from cache_check.api.audit import sheet
+from cache_check.api.exercises import ground
 from cache_check.api.exercises.ground import Draw
 from cache_check.api.exercises.kinds import KINDS
+from cache_check.model.audit import AuditResult
 from cache_check.model.cache import Cache
+from cache_check.model.count import CountSheet
 from cache_check.model.exercise import Card, ExerciseResult
 from cache_check.model.rule import RuleBook, Setting
 
@@ -160,6 +165,25 @@ def test_two_faults_are_two_and_the_rest_is_fine(made: ExerciseResult) -> None:
             book, found = re.findall(r": (\d+) x .*; (?:(\d+) found)?", line)[0]
             wrong = "cannot be read" in line or "not found" in line or bool(found and found != book)
             assert wrong == (n in one.right), line
+
+
+def test_a_fault_is_of_one_line_alone(book: RuleBook, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A count as booked finds nothing; of two lots of a part in one place one is counted short, not both."""
+    counts: list[CountSheet] = []
+
+    def kept(rig: Cache, book: RuleBook, count: CountSheet, **more: object) -> AuditResult:
+        counts.append(count)
+        return cc.audit(rig, book, count, **more)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(ground, "audit", kept)
+    rig, suppose = audited_cache(), cc.WhatIf(on=date(2026, 4, 1))
+    assert ground.found(ground.Ground(rig, book, suppose)) == frozenset()
+
+    two = ground.Ground(rig.changed(stock=(*rig.stock, rig.stock[0])), book, suppose)
+    lots = [number for number, line in enumerate(sheet(two.cache).lines) if line.part == rig.stock[0].part]
+    for number in lots:
+        ground.found(two, number, ground.FAULTS[0])
+        assert [line.found for line in counts[-1].lines if line.part == rig.stock[0].part].count(1) == 1
 
 
 def test_the_command_shows_no_key_unless_asked() -> None:

@@ -149,23 +149,19 @@ FAULTS = (
 )  # fmt: skip
 
 
-def key_of(line: SheetLine) -> tuple[str, str, str]:
-    """What tells a line of a count from the others."""
-    return line.place, line.part, line.serial
-
-
-def found(
-    ground: Ground, wrong: tuple[str, str, str] | None = None, fault: Fault | None = None
-) -> frozenset[tuple[str, str]]:
-    """The findings (rule, part or serial) of an audit in which everything is as the book says but for one line."""
+def found(ground: Ground, wrong: int | None = None, fault: Fault | None = None) -> frozenset[tuple[str, str]]:
+    """The findings (rule, part or serial) of an audit in which all is as booked but for one line, by its number."""
     blank = sheet(ground.cache)
     lines = []
-    for line in filter(lambda one: one.part, blank.lines):
+    for number, line in enumerate(blank.lines):
+        if not line.part:
+            continue
         whole = CountLine(
             part=line.part, serial=line.serial, found=line.book, usable=line.book, label="legible", pins=True,
-            points=line.points or None, inspected=ground.muster.on if line.serial else None, initials="x",
+            points=line.points * (line.book or 0) or None, inspected=ground.muster.on if line.serial else None,
+            initials="x",
         )  # fmt: skip
-        lines.append(fault.spoil(whole) if fault and key_of(line) == wrong else whole)
+        lines.append(fault.spoil(whole) if fault and number == wrong else whole)
     sets = [SetLine(id=line.ready_set, found=True, held=True) for line in blank.lines if line.ready_set]
     count = CountSheet(
         rig=ground.cache.id, units=ground.cache.units, on=ground.muster.on, book=blank.book, lines=tuple(lines),

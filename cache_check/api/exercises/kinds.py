@@ -14,7 +14,7 @@ from itertools import islice
 from cache_check.api.audit import sheet
 from cache_check.api.base import WhatIf, head_of
 from cache_check.api.check import build
-from cache_check.api.exercises.ground import FAULTS, Draw, Fault, Ground, card, found, key_of, said
+from cache_check.api.exercises.ground import FAULTS, Draw, Fault, Ground, card, found, said
 from cache_check.errors import AskError
 from cache_check.joining.kind import Kind
 from cache_check.loads.geometry import length_at_angle, offset_at_angle
@@ -227,29 +227,29 @@ def _load(ground: Ground, newtons: Fraction) -> str:
 @kind("hard", "two faults")
 def two_faults(ground: Ground, draw: Draw) -> Iterator[Card | None]:
     """A count in which two lines are wrong; the audit must find more of these two than of the count as it should be."""
-    lines = [line for line in sheet(ground.cache).lines if line.part and line.book]
+    lines = [(n, line) for n, line in enumerate(sheet(ground.cache).lines) if line.part and line.book]
     right = found(ground)
 
     @cache
-    def more(key: tuple[str, str, str], fault: Fault) -> frozenset[tuple[str, str]]:
+    def more(number: int, fault: Fault) -> frozenset[tuple[str, str]]:
         """What the audit finds for one fault alone; the same few are drawn again and again."""
-        return found(ground, key, fault) - right
+        return found(ground, number, fault) - right
 
     for _ in range(50):
         shown = draw.some(lines, SHOWN)
         if len(shown) < 3:
             return
         wrong: dict[int, Fault] = {}
-        for at, line in enumerate(shown):
+        for at, (_, line) in enumerate(shown):
             fitting = [fault for fault in FAULTS if fault.fits(line)]
             if fitting and len(wrong) < 2:
                 wrong[at] = draw.one(fitting)
-        if len(wrong) < 2 or not all(more(key_of(shown[at]), fault) for at, fault in wrong.items()):
+        if len(wrong) < 2 or not all(more(shown[at][0], fault) for at, fault in wrong.items()):
             continue
         order = draw.some(range(len(shown)), len(shown))
-        choices = tuple(said(ground, shown[at], wrong.get(at)) for at in order)
+        choices = tuple(said(ground, shown[at][1], wrong.get(at)) for at in order)
         if len(set(choices)) == len(choices):
-            broken = {rule for at, fault in wrong.items() for rule, _ in more(key_of(shown[at]), fault)}
+            broken = {rule for at, fault in wrong.items() for rule, _ in more(shown[at][0], fault)}
             yield Card(
                 "", "hard", "Two lines of this count differ from the book, or may not stay so: which?",
                 choices, tuple(sorted(order.index(at) for at in wrong)),
