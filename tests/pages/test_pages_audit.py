@@ -69,9 +69,24 @@ def test_blank_sheet_is_not_called_looked_at(tmp_path: Path) -> None:
 
     text = page_of(tmp_path, "rescue-41.yaml", "--audit", blank, "--needs", "needs.yaml", "--only", "audit").read_text()
 
-    assert "Not looked at: 18 of 18 lines of the sheet. Blank is not looked at, never fine." in text
+    assert "18 lines not looked at, or not wholly. Blank is not looked at, never fine." in text
     assert "Result: PASS</p>" not in text
     assert "Result: PASS (" not in text
+
+
+@pytest.mark.parametrize("how", ["left out", "blank", "fitness blank"])
+def test_a_line_of_the_book_that_nobody_looked_at_is_not_called_looked_at(how: str, tmp_path: Path) -> None:
+    """A line that is not on the sheet at all, or not filled in wholly: no page says that every line was looked at."""
+    rows = list(csv.reader((SAMPLES / "rescue-41-count.csv").read_text().splitlines()))
+    line = next(row for row in rows if row[1:2] == ["edge-head"])
+    line[4:6] = ["", ""] if how == "blank" else [line[4], ""]
+    with (tmp_path / "count.csv").open("w", newline="") as file:
+        csv.writer(file).writerows(row for row in rows if row is not line or how != "left out")
+
+    text = page_of(tmp_path, "rescue-41.yaml", "--audit", tmp_path / "count.csv", "--only", "audit").read_text()
+
+    assert "1 line not looked at, or not wholly" in text
+    assert "Every line" not in text
 
 
 def test_book_without_a_count_is_said_to_be(tmp_path: Path) -> None:

@@ -7,7 +7,7 @@ from cache_check.report import basis, of_audit, shortly
 from cache_check.report.answer import Told
 from cache_check.report.page import Block, Cell, Points, plain, short, table
 from cache_check.report.pages.shell import Part, Sheet, rests_on, to_sign
-from cache_check.report.say import Say
+from cache_check.report.say import Say, counted
 
 KIND, NAME, ORDER, OF = "audit", "Audit", 60, "audits"
 ON_SIDE_ONE = 16  # causes that a side has room for above the lines to sign; of more the list comes after them
@@ -41,13 +41,11 @@ def _result(result: AuditResult, unsupposed: Sequence[str]) -> Part:
 
 
 def _blank(result: AuditResult) -> Iterator[Block]:
-    """How much of the count sheet was left blank."""
-    if result.count is None:
-        return
-    found = [*(one.found for one in result.count.lines), *(one.found for one in result.count.sets)]
-    blank = found.count(None)
-    said = f"Not looked at: {blank} of {len(found)} lines of the sheet." if blank else "Every line was counted."
-    yield f"{said} Blank is not looked at, never fine."
+    """How much of the book the count left out or blank."""
+    if result.count is not None:
+        blank = len(result.looked.blank)
+        said = f"{counted(blank, 'line')} not looked at, or not wholly." if blank else "Every line was looked at."
+        yield f"{said} Blank is not looked at, never fine."
 
 
 def _to_do(result: AuditResult, say: Say) -> Part:
