@@ -11,6 +11,8 @@ import cache_check as api
 from cache_check.files.rules import read_rules
 from cache_check.model.purchase import BuyResult, Purchase
 from cache_check.report.bought import frontier
+from cache_check.report.page import Table
+from cache_check.report.pages.sheets import office
 from cache_check.report.say import Say
 
 
@@ -31,3 +33,15 @@ def test_steps_that_are_left_out_are_not_said_to_be_all() -> None:
     assert told(result, found).endswith("none lies between them.")
     cut = told(result, replace(found, frontier_whole=False))
     assert "none lies between them, save just above today: steps there are left out" in cut
+
+
+def test_a_scene_that_only_the_list_makes_met_is_not_said_to_be_met_today() -> None:
+    """Both struts stand today, and not with a spare body: the list gives the spare, and the office page says so."""
+    needs, on = needs_of([{"at": 40, "count": 2}]), api.WhatIf(on=date(2026, 11, 25))
+    terms = api.BuyTerms(spare=(("T/body", 1),))
+    (found,) = api.buy(tidy(), read_rules(), needs, (), terms=terms, suppose=on).purchases
+    assert [(one.served, one.verdict) for one in (*found.before, *found.after)] == [(2, "not met"), (2, "met")]
+
+    (shown,) = office._scenes(found)
+    assert isinstance(shown, Table)
+    assert shown.rows[0][1:4] == ("2", "2", "2")

@@ -77,7 +77,7 @@ def _answers(result: BuyResult) -> Iterator[Block]:
 def _scenes(one: Purchase) -> Iterator[Block]:
     """The scenes that the list changes, or leaves short; the others in a line."""
     both = tuple(zip(one.before, one.after, strict=True))
-    changed = [(now, then) for now, then in both if now.served != then.served or not then.met]
+    changed = [(now, then) for now, then in both if now.served != then.served or not (now.met and then.met)]
     rows = [(then.title or then.scene, then.wanted, now.served, then.served, served_met(then)) for now, then in changed]
     if rows:
         yield table("scene|#struts wanted|#today|#with the list|then", rows)
