@@ -71,8 +71,8 @@ def _away(chart: Chart, other: Chart, apart: Fraction) -> list[int]:
     found = []
     for place, row in enumerate(chart.rows):
         if other.rows[0].length <= row.length <= other.rows[-1].length:
-            mine, theirs = row.loads[:1], lowest_load(rows_of(other), row.length, row.length, 0)
-            if mine and mine[0] and theirs and not 1 / apart <= Fraction(mine[0]) / theirs <= apart:
+            mine, theirs = (*row.loads, None)[0], lowest_load(rows_of(other), row.length, row.length, 0)
+            if mine and theirs and not 1 / apart <= Fraction(mine) / theirs <= apart:
                 found.append(place)
     return found
 

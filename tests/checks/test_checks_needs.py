@@ -191,7 +191,7 @@ def test_a_length_on_a_hole_or_met_otherwise_is_no_finding() -> None:
     other = {"free": {"kind": "body", "closed": 30, "open": 50, "pull_apart": 55, "lock": "collar", "mass": 15}}
     both = tidy(parts={"body": HOLES} | other, counts={"free": 1})
 
-    assert found(holes, "IDX-1", needs=needs_of([{"at": 41}])) == []
+    assert found(holes, "IDX-1", needs=needs_of([{"at": 41}, {"at": 41, "count": 5}])) == []
     assert found(both, "IDX-1", needs=needs_of([{"at": "41.5 in"}])) == []
 
 

@@ -9,6 +9,7 @@ from builders import change, checked, loaded, needs_of, ready_set, tidy
 
 from cache_check.checks import say
 from cache_check.model.load import LoadResult
+from cache_check.model.need import Needs
 from cache_check.model.result import CheckResult
 
 HOLES = {"body": {"lock": "holes", "holes": {"pitch": 2}}}
@@ -280,6 +281,9 @@ def test_the_scene_that_takes_most_pins_is_the_one_in_use() -> None:
     result = checked(tidy(), needs=needs_of([{"at": 65, "count": 2}]))
 
     assert result.gaps[-1].says == "pin: 6 in scene drill 1 and 2 spare make 8: enough (8 usable)"
+    (scene,) = needs_of([{"at": 50, "count": 2}]).scenes
+    alike = checked(tidy(), needs=Needs(scenes=(scene.changed(title="wall"),)))
+    assert alike.gaps[-1].says == "pin: 4 in two joints on every body and 2 spare make 6: enough (8 usable)"
 
 
 def test_what_binds_and_where_the_short_part_lies() -> None:

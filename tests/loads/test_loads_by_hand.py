@@ -97,6 +97,7 @@ def test_a_refusal_says_what_would_be_right(asked: object, says: str) -> None:
         ([Row(48, (8, None)), Row(60, (None, 11))], Flaw("rises with length and extensions", 1, 1, against=0, most=8)),
         ([Row(48, (10, 0))], Flaw("length or load not over 0", 0, 1, least=0)),
         ([Row(0, (10,))], Flaw("length or load not over 0", 0, least=0)),
+        ([Row(60, (10,)), Row(48, (9,))], Flaw("rows not sorted by length", 1, None, 0, 60)),
     ],
 )
 def test_what_is_wrong_with_a_chart(rows: list[Row], flaw: Flaw) -> None:
@@ -130,6 +131,7 @@ def test_places_are_from_the_pivot_and_a_strap_meets_the_vehicle_above_its_base(
     assert (setup.contact, setup.base) == ((1, 44), (61, -16))
     assert (y + 16, z) == pytest.approx((61 - x, 0))
     assert y > -16
+    assert setup.worst == pytest.approx((1 / setup.straps[0].forward,))
 
 
 @pytest.mark.parametrize(
