@@ -15,7 +15,7 @@ from cache_check.loads import chart, conventions, demand, geometry, triangle
 from cache_check.loads.capacity import of_strength
 from cache_check.loads.chart import DesignFactor, Flaw, Row
 from cache_check.loads.restraint import Strap
-from cache_check.loads.solve import pretension_turns, ratio, setup_of, shape_of
+from cache_check.loads.solve import pretension_turns, push_left, ratio, setup_of, shape_of
 from cache_check.model.part import Strength
 from cache_check.model.situation import Situation
 
@@ -132,6 +132,16 @@ def test_places_are_from_the_pivot_and_a_strap_meets_the_vehicle_above_its_base(
     assert (y + 16, z) == pytest.approx((61 - x, 0))
     assert y > -16
     assert setup.worst == pytest.approx((1 / setup.straps[0].forward,))
+
+
+@pytest.mark.parametrize(("share", "left"), [(None, 0), (Fraction(1, 4), 0), (Fraction(1, 2), Fraction(1, 8))])
+def test_what_is_left_of_a_push_is_never_less_than_none(share: Fraction | None, left: Fraction) -> None:
+    """Pushed 40 up, a weight 20 inside its edge stands half of itself; where no share is said nothing pushes it."""
+    one = Situation.model_construct(
+        weight_inside=20, push_height=40, pivot_height=0, sideways_share=share, dynamic_allowance=Fraction(5, 4)
+    )
+
+    assert push_left(one) == left
 
 
 @pytest.mark.parametrize(

@@ -120,6 +120,19 @@ def test_a_cell_far_over_the_next_of_its_row(more: int, flaws: list[tuple[int, i
     assert found == flaws
 
 
+@pytest.mark.parametrize(("past", "doubts"), [(0, 0), (1, 2)])
+def test_a_point_of_twice_what_a_strap_may_be_marked(past: int, doubts: int) -> None:
+    """Points are marked up to that: two straps hang on one."""
+    base = _catalogue().by_id["P/hinged-base"]
+    assert isinstance(base, Fitting)
+    points = tuple(point.changed(wll=2 * 25_000 * LBF + past) for point in base.points)
+    left, found = trusted(_catalogue().changed(parts=(base.changed(points=points),)), books.book())
+
+    assert [one.figure for one in found] == ["points"] * doubts
+    assert isinstance(fitting := left.by_id[base.id], Fitting)
+    assert {point.wll for point in fitting.points} == ({None} if doubts else {points[0].wll})
+
+
 def test_a_part_in_doubt_keeps_the_strength_that_is_not() -> None:
     """A head of no likely mass still has its strength."""
     head = next(part for part in _catalogue().parts if part.strength is not None)
