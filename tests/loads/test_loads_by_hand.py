@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from datetime import date
 from fractions import Fraction
 from typing import Any
 
@@ -18,6 +19,8 @@ from cache_check.loads.restraint import Strap
 from cache_check.loads.solve import pretension_turns, push_left, ratio, setup_of, shape_of
 from cache_check.model.part import Strength
 from cache_check.model.situation import Situation
+from cache_check.planning.packing.muster import Muster
+from cache_check.units import NEWTON_PER_LBF
 
 ROOT = math.sqrt(3)
 
@@ -97,6 +100,7 @@ def test_a_refusal_says_what_would_be_right(asked: object, says: str) -> None:
         ([Row(48, (8, None)), Row(60, (None, 11))], Flaw("rises with length and extensions", 1, 1, against=0, most=8)),
         ([Row(48, (10, 0))], Flaw("length or load not over 0", 0, 1, least=0)),
         ([Row(0, (10,))], Flaw("length or load not over 0", 0, least=0)),
+        ([Row(48, (100, 50)), Row(60, (80, 70))], Flaw("rises with length", 1, 1, against=0, most=50)),
         ([Row(60, (10,)), Row(48, (9,))], Flaw("rows not sorted by length", 1, None, 0, 60)),
     ],
 )
@@ -117,6 +121,17 @@ def test_a_part_of_its_own_strength(strength: dict[str, Any], at_two: int | None
     given = {"failure_load": None, "rated_load": None, "factor": None, **strength}
 
     assert of_strength(Strength.model_construct(**given), DesignFactor(Fraction(2), said=True)) == at_two
+
+
+def test_the_link_of_a_strength_names_its_part() -> None:
+    """A head that fails at 9,000 lbf is good for 4,500 at 2:1, whatever the chart says."""
+    cache = tidy(parts={"head": {"strength": {"failure_load": 9000}}})
+    muster = Muster(cache, read_rules(), date(2026, 4, 1))
+    assembly = next(iter(muster.joined.assemblies()))
+    at, two = assembly.closed, DesignFactor(Fraction(2), said=True)
+    (link,) = [one for one in muster.capacity.links(assembly, at, at, two) if one.name == "head"]
+
+    assert (link.part, link.rated, link.at) == ("T/head", 4500 * NEWTON_PER_LBF, 2)
 
 
 def test_places_are_from_the_pivot_and_a_strap_meets_the_vehicle_above_its_base() -> None:

@@ -10,6 +10,7 @@ from cache_check.loads.chart import (
     DesignFactor,
     Row,
     flaws,
+    least_by_euler,
     lowest_load,
     rated_at_factor,
     rated_from_ultimate,
@@ -100,6 +101,11 @@ def test_the_county_chart_is_sane() -> None:
 def test_each_flaw(rows: list[Row], kind: str, row: int, extensions: int | None) -> None:
     """Each way in which a chart makes no sense is found, with its cell."""
     assert (kind, row, extensions) in [(flaw.kind, flaw.row, flaw.extensions) for flaw in flaws(rows)]
+
+
+def test_a_column_of_one_length_carries_what_it_does() -> None:
+    """No longer than it is."""
+    assert least_by_euler(100, 48, 48) == 100
 
 
 def test_exactly_euler_is_no_flaw() -> None:
