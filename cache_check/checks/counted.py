@@ -122,14 +122,16 @@ class Work:
         return lot(self, stock, items, [line for line in lines if not line.serial])
 
     def _agreed(self, line: CountLine) -> CountLine:
-        """A line with the lower of two counts, where the second person wrote a number and it is another."""
+        """A line with the lower of two counts; what is over is taken for sound, so that no fault goes with it."""
         second = int(line.second) if line.second.isdecimal() else line.found
         if second is None or line.found is None or second == line.found:
             return line
         says = f"{line.found} counted first, {second} by the second person; the lower is taken"
         self.differs("two counts", line.part, line.serial, abs(line.found - second), "", line.where, says)
-        lower = min(line.found, second)
-        return line.changed(found=lower, usable=None if line.usable is None else min(line.usable, lower))
+        less = max(0, line.found - second)
+        sound = {"usable": less, "points": less * points_made(self.book.catalogue.by_id[line.part])}
+        left = {name: max(0, had - n) for name, n in sound.items() if (had := getattr(line, name)) is not None}
+        return line.changed(found=line.found - less, **left)
 
     def _item(self, stock: Stock, item: Item, line: CountLine | None) -> Item:
         booked = item.where or stock.where

@@ -41,7 +41,7 @@ def left(result: AuditResult) -> dict[str, int]:
 
 
 def test_the_lower_of_two_counts_is_taken() -> None:
-    """Of found and of fit; a second person who only signed has counted the same."""
+    """Of found; what is not fit stays among them.  A second person who only signed has counted the same."""
     result = audited({"pin": {"usable": 7, "second": "5"}, "S-1": {"second": "0"}, "head": {"second": "C. D."}})
 
     assert said(result, "CNT-1") == [
@@ -50,9 +50,17 @@ def test_the_lower_of_two_counts_is_taken() -> None:
         "strap S-1: missing; not found @ drawer 1",
         "strap S-1: two counts; 1 counted first, 0 by the second person; the lower is taken @ drawer 1",
     ]
-    assert left(result) == {"pin": 5, "strap": 4}
+    assert left(result) == {"pin": 4, "strap": 4}
     places = [dict(one.finding.figures)["places"] for one in result.findings if one.finding.rule == "CNT-1"]
     assert places[:2] == ["book: drawer 1; found: nowhere", "book: nowhere; found: drawer 1"]
+
+
+def test_a_lost_point_stays_where_the_second_person_counts_fewer() -> None:
+    """Of three bases with five points one lost a point: of two it may still be one."""
+    result = audited({"base": {"points": 5, "second": "2"}}, counts={"base": 3})
+
+    assert said(result, "PTS-2") == ["base without serial 1: 1 usable attachment point of 2 @ drawer 1"]
+    assert left(audited({"pin": {"second": "9"}})) == {}
 
 
 def test_what_lies_elsewhere_or_is_marked_for_another_rig() -> None:
