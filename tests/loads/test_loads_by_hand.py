@@ -131,7 +131,7 @@ def test_the_link_of_a_strength_names_its_part() -> None:
     at, two = assembly.closed, DesignFactor(Fraction(2), said=True)
     (link,) = [one for one in muster.capacity.links(assembly, at, at, two) if one.name == "head"]
 
-    assert (link.part, link.rated, link.at) == ("T/head", 4500 * NEWTON_PER_LBF, 2)
+    assert (link.part, link.rated, link.at) == ("T/head", 4500 * NEWTON_PER_LBF, Fraction(2))
 
 
 def test_places_are_from_the_pivot_and_a_strap_meets_the_vehicle_above_its_base() -> None:
@@ -153,7 +153,7 @@ def test_places_are_from_the_pivot_and_a_strap_meets_the_vehicle_above_its_base(
 def test_what_is_left_of_a_push_is_never_less_than_none(share: Fraction | None, left: Fraction) -> None:
     """Pushed 40 up, a weight 20 inside its edge stands half of itself; where no share is said nothing pushes it."""
     one = Situation.model_construct(
-        weight_inside=20, push_height=40, pivot_height=0, sideways_share=share, dynamic_allowance=Fraction(5, 4)
+        contact_height=40, weight_inside=20, pivot_height=0, sideways_share=share, dynamic_allowance=Fraction(5, 4)
     )
 
     assert push_left(one) == left
