@@ -60,7 +60,9 @@ def reach_rows(result: "Reaches", say: Say) -> Rows:
 
 
 def blind_spots(one: Reach, say: Say) -> tuple[str, ...]:
-    """Each blind spot; where there are nothing but single settings, one line for all."""
+    """Each blind spot; one line for all where there are nothing but single settings, or no reach that has any."""
+    if not one.count:
+        return ("no reach at all",)
     if len(one.blind_spots) > MANY_SPANS and all(low == high for low, high in one.union):
         widest = max(high - low for low, high in one.blind_spots)
         return (f"{len(one.blind_spots)}, one between each two settings; the widest {say.length(widest, 'up')}",)

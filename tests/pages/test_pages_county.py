@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from cli.running import ON, cache_check, python
+from cli.running import ON, SAMPLES, cache_check, python
 from golden.files import compare, unstyled
 from golden.test_golden import settled
 
@@ -52,6 +52,21 @@ def test_a_scene_that_is_not_known_to_be_met_says_so_beside_its_struts(tmp_path:
     assert "Rescue 44: wall 1 NOT KNOWN; wall 3" in page
     assert "Rescue 44: wall 3 3 of 3 NOT KNOWN (here 2)" in page
     assert "wall 3: 2 here, 3 of 3 NOT KNOWN with it" in page
+
+
+def test_no_reach_is_not_a_reach_without_blind_spots(tmp_path: Path) -> None:
+    """Truck 9 without a day of inspection has no reach, so no blind spot: index, crew page and ``reach`` say so."""
+    for path in SAMPLES.glob("*.yaml"):
+        undated = re.sub("(?m)^inspected:.*", "", path.read_text()) if path.name == RIGS[2] else path.read_text()
+        (tmp_path / path.name).write_text(undated)
+    asking = (*RIGS[1:], "--only", "county", "--only", "crew", *ON, "-o", "-")
+    page = cache_check("report", *asking, cwd=tmp_path).stdout
+    reach = cache_check("reach", RIGS[2], *ON, cwd=tmp_path).stdout
+
+    assert next(row for row in table(part(page, "Rig by rig")) if row[0] == "Truck 9")[4:6] == ["none", "no reach"]
+    assert "Truck 9: no reach at all" in part(page, "Blind spots")
+    assert page.count("There is no reach at all. Under it") == 1
+    assert re.search(r"Blind spots +no reach at all", reach)
 
 
 def test_what_is_supposed_out_is_out_on_each_rig_wherever_rigs_help_each_other(tmp_path: Path) -> None:

@@ -58,7 +58,8 @@ def _rig(one: RigShown, say: Say) -> tuple[Cell, ...]:
     bodies = [line for line in one.check.parts if line.kind == "body"]
     unknown = ", some unknown" if any(line.on_book is None for line in bodies) else ""
     return (one.title, dates, f"{sum(line.on_book or 0 for line in bodies)}{unknown}",
-            sum(line.usable for line in bodies), say.reachable(one.check.reach.union), len(one.check.reach.blind_spots),
+            sum(line.usable for line in bodies), say.reachable(one.check.reach.union),
+            len(one.check.reach.blind_spots) if one.check.reach.count else "no reach",
             _most(one.check, "assembled at once"), _most(one.check, "restrained"), of_check.needs_met(one.check),
             findings.by_severity(one.check.findings))  # fmt: skip
 
@@ -75,8 +76,7 @@ def _most(check: CheckResult, step: Step) -> str:
 def _blind_spots(index: CountyIndex, say: Say) -> Points:
     said = []
     for one, reach in ((one, one.check.reach) for one in index.rigs if one.check is not None):
-        spots = lengths.blind_spots(reach, say) if reach.count else ("no reach at all",)
-        said.append(f"{one.title}: {'; '.join(spots) or 'none'}")
+        said.append(f"{one.title}: {'; '.join(lengths.blind_spots(reach, say)) or 'none'}")
     return Points("Lengths between the shortest and the longest that no assembly of a rig covers:", tuple(said))
 
 

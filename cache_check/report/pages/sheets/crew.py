@@ -195,8 +195,8 @@ def _chart_says(card: CardResult, bars: reach_chart.Rows, say: Say) -> str:
     each = f"Each bar is {bars.each}. " if bars.rows else ""
     steps = listed([one.step for one in card.profiles], "and")
     most = ", ".join(f"{one.step} {max((step.count for step in one.stretches), default=0)}" for one in card.profiles)
-    whole = f"All together: {say.reachable(reach.union)}. " if reach.count else ""
-    blind = "Hatched: blind spots. " if reach.blind_spots else "There is no blind spot. "
+    whole = f"All together: {say.reachable(reach.union)}. " if reach.count else "There is no reach at all. "
+    blind = "Hatched: blind spots. " if reach.blind_spots else "There is no blind spot. " * bool(reach.count)
     return f"{each}{whole}{blind}Under it, struts by length on the steps {steps}; the most at any length: {most}."
 
 
