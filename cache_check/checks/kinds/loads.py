@@ -8,7 +8,6 @@ from cache_check.checks.facts import Facts, Findings, LoadFacts, Mustered
 from cache_check.loads.chart import DesignFactor
 from cache_check.model.part import Fitting
 from cache_check.model.rule import Rule
-from cache_check.planning.loading.holding import fit_points, heaped
 from cache_check.planning.packing.muster import Ask
 from cache_check.planning.packing.ratings import factors_set
 from cache_check.planning.scenes import ask_of
@@ -114,6 +113,9 @@ def load_thin_margin(facts: LoadFacts, rule: Rule) -> Findings:
 
 def load_ties_per_point(facts: LoadFacts, rule: Rule) -> Findings:
     """One finding when more hold a base than its points can take one each."""
+    # Without a situation none of it is wanted, and these files are read for every check.
+    from cache_check.planning.loading.holding import fit_points, heaped
+
     best = facts.best
     if best is None or best.way is None:
         return
