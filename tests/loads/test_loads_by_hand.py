@@ -16,7 +16,7 @@ from cache_check.loads import chart, conventions, demand, geometry, triangle
 from cache_check.loads.capacity import of_strength
 from cache_check.loads.chart import DesignFactor, Flaw, Row
 from cache_check.loads.restraint import Strap
-from cache_check.loads.solve import pretension_turns, push_left, ratio, setup_of, shape_of
+from cache_check.loads.solve import per_load, pretension_turns, push_left, ratio, setup_of, shape_of
 from cache_check.model.part import Strength
 from cache_check.model.situation import Situation
 from cache_check.planning.packing.muster import Muster
@@ -147,6 +147,19 @@ def test_places_are_from_the_pivot_and_a_strap_meets_the_vehicle_above_its_base(
     assert (y + 16, z) == pytest.approx((61 - x, 0))
     assert y > -16
     assert setup.worst == pytest.approx((1 / setup.straps[0].forward,))
+
+
+@pytest.mark.parametrize(("friction", "axial"), [(0, 2.0), (Fraction(1, 5), 1.8)])
+def test_friction_that_counts_relieves_a_strut_that_its_straps_pull_down(friction: Fraction, axial: float) -> None:
+    """At 45 deg a strap rising 1 in 2 takes half of what the strut lifts; with 0.2 counted, 0.5 x 0.8 / 0.9 of it."""
+    one = Situation.model_construct(
+        contact_height=60, pivot_height=0, ground_drop=0, contact_x=0, base_offset=60, angle=None, anchors=(),
+        angle_from_vertical=None, half_angles=(), rise=(Fraction(math.degrees(math.atan(0.5))),), pretension=(),
+        friction=friction,
+    )  # fmt: skip
+    each = per_load(setup_of(one, shape_of(one), (Fraction(0),)), "vertical")
+
+    assert (each.axial, each.with_straps) == pytest.approx((math.sqrt(2), axial * math.sqrt(2)))
 
 
 @pytest.mark.parametrize(("share", "left"), [(None, 0), (Fraction(1, 4), 0), (Fraction(1, 2), Fraction(1, 8))])
