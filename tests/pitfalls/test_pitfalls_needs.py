@@ -470,3 +470,13 @@ def test_case_10_every_command_names_what_is_not_known(ask: Asking, tmp_path: Pa
         assert "NOT KNOWN" in words, where
         assert "points of base: no limit on the book" in words, where
         assert "ask the maker, or read it off" in words, where
+
+
+def test_nobody_is_told_to_add_what_binds_where_nothing_does(ask: Asking) -> None:
+    """A load that no chart allows is not met by any piece more; straps that are short are what binds."""
+    heavy = ask("check", *JSON, needs=[NEED | {"load": 9000}])[1]
+    short = ask("check", *JSON, needs=[NEED], strap={"count": 2})[1]
+
+    told = [next(one["remedy"] for one in said["findings"] if one["rule"] == "NEED-1") for said in (heavy, short)]
+    assert told[0].startswith("put right what stands in the way")
+    assert told[1].startswith("add what binds")

@@ -77,7 +77,7 @@ def test_the_largest_load_is_that_of_all_struts_wanted_not_of_the_best_twice() -
     assert one.largest[0].because == "then weak is at its limit"
     assert (pounds(both.largest[0].value) or 0) > weakest
     assert (none.largest[0].value, none.largest[0].because) == (
-        None, "2 wanted at once, 1 of which no link bars every load"
+        None, "2 wanted at once, and no more than 1 of them hold any load at all"
     )  # fmt: skip
 
 

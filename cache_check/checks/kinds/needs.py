@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from cache_check.checks import say
 from cache_check.checks.facts import Facts, Findings
-from cache_check.model.counting import SceneAnswer, Step, Tally
+from cache_check.model.counting import Binding, SceneAnswer, Step, Tally
 from cache_check.model.finding import Finding
 from cache_check.model.need import Need
 from cache_check.model.rule import Rule
@@ -50,7 +50,7 @@ def _need(facts: Facts, rule: Rule, need: Need, tally: Tally) -> Finding:
     )  # fmt: skip
     what = f"{tally.label}: {asks}, {there} there: {wanted - there} short"
     effect = "; ".join([*reasons, facts.binds(tally.binding)])
-    return facts.finding(rule, what, effect, figures=figures, asked=tally.label)
+    return facts.finding(rule, what, effect, figures=figures, remedy=_remedy(tally.binding), asked=tally.label)
 
 
 def _scene(facts: Facts, rule: Rule, answer: SceneAnswer) -> Finding:
@@ -60,7 +60,13 @@ def _scene(facts: Facts, rule: Rule, answer: SceneAnswer) -> Finding:
     wanted, served, label = answer.wanted, answer.served, f"scene {answer.scene}"
     what = f"{label}: {served} of {say.several(wanted, 'strut')} at once{most} ({shares})"
     figures = (("want_count", wanted), ("have_count", served), ("short_count", wanted - served))
-    return facts.finding(rule, what, facts.binds(answer.binding), figures=figures, asked=label)
+    remedy = _remedy(answer.binding)
+    return facts.finding(rule, what, facts.binds(answer.binding), figures=figures, remedy=remedy, asked=label)
+
+
+def _remedy(binding: Binding) -> str:
+    """What to do where no piece more would help; else the rule's own remedy, to add what binds."""
+    return "" if binding.untold or binding.more({}) else "put right what stands in the way, or plan for a second rig"
 
 
 def check_loss_of_one(facts: Facts, rule: Rule) -> Findings:

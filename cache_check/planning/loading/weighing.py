@@ -207,7 +207,7 @@ def together(here: Here, wanted: int, filled: Callable[[Fraction], Situation]) -
     short = bisect_left(shares, True, key=lambda share: not stand(share))
     if not short:
         most = here.packer.most(here.stock, standing(shares[0])).count if shares else 0
-        return None, f"{wanted} wanted at once, {most} of which no link bars every load"
+        return None, f"{wanted} wanted at once, and no more than {most} of them hold any load at all"
     by_links = shares[short - 1]
     lower = sorted({*shares[:short], *_with_pads(here, list(takes))}, reverse=True)
     for share in (share for share in lower if 0 < share <= by_links):
