@@ -30,6 +30,7 @@ from cache_check.planning.loading.demand import half_angles_ruled
 from cache_check.planning.loading.holding import ties_ruled
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.packing.profile import profile
+from cache_check.planning.packing.ratings import angles_ruled
 from cache_check.planning.scenes import asked, scene, told
 from cache_check.planning.staging import ready_sets
 from cache_check.planning.staging.played import as_they_lie, on_scene
@@ -55,7 +56,7 @@ def card(
     reached = reach_of(muster.joined, LIST_AT_MOST)
     facts = Facts(muster, (), (), (), reached)
     sets, across = _sets(facts, proposed)
-    angles = tuple(angles_deg) or at_hand.angles_ruled(muster)
+    angles = tuple(angles_deg) or tuple(dict.fromkeys(angles_ruled(muster.book)))
     catalogue, factor = cache.catalogue, muster.factor()
     per_base = ties_ruled(muster.book, {part.family for part in catalogue.parts if part.kind == "fitting"})
     bases = sum(pointed_bases(facts).values())

@@ -480,3 +480,37 @@ def test_nobody_is_told_to_add_what_binds_where_nothing_does(ask: Asking) -> Non
     told = [next(one["remedy"] for one in said["findings"] if one["rule"] == "NEED-1") for said in (heavy, short)]
     assert told[0].startswith("put right what stands in the way")
     assert told[1].startswith("add what binds")
+
+
+@pytest.mark.parametrize(
+    ("angle", "rules", "verdict"),
+    [
+        (20, (), "not met"), (44, (), "not met"), (45, (), "met"), (70, (), "met"), (71, (), "not met"),
+        (88, (), "not met"), (88, ("--set", "ANG-1=off"), "met"), (66, ("--set", "ANG-1.max=65 deg"), "not met"),
+    ],
+)  # fmt: skip
+@pytest.mark.parametrize("restrained", [True, False])
+def test_case_09_a_need_outside_the_angles_of_the_rules_is_not_met(
+    ask: Asking, angle: int, rules: tuple[str, ...], verdict: str, restrained: bool
+) -> None:
+    """A load along the strut at an angle that `load` refuses: not met in check and stage, and no purchase meets it."""
+    need = NEED | {"angle": angle, "restrained": restrained}
+    strong = {"strap": {"wll": 9000}}
+    said = ask("check", *JSON, *rules, needs=[need], **strong)[1]
+    staged = ask("stage", *JSON, *rules, needs=[need], **strong)[1]
+
+    assert verdicts(said) == (verdict, verdict)
+    assert staged["staging"]["scenes"][0]["served"]["verdict"] == verdict
+    if verdict == "not met":
+        assert "CAP-1" not in [one["rule"] for one in said["findings"]]
+        bought = " ".join(ask("buy", *rules, needs=[need], **strong)[1].split())
+        assert f"{angle} deg from the horizontal" in bought
+        assert "forbidden by ANG-1" in bought
+
+
+def test_case_09_a_rigs_own_angle_holds_for_its_needs(ask: Asking) -> None:
+    """A rig whose own sheet allows 60 deg at most is not met at 61."""
+    narrow = {"rules": {"ANG-1": {"max": 60, "why": "the sheet"}}}
+
+    assert verdicts(ask("check", *JSON, needs=[NEED], more=narrow)[1]) == ("met", "met")
+    assert verdicts(ask("check", *JSON, needs=[NEED | {"angle": 61}], more=narrow)[1]) == ("not met", "not met")

@@ -100,8 +100,9 @@ def check_load_check(facts: Facts, rule: Rule) -> Findings:
             continue
         if tally.verdict == "not known":
             continue  # no other build helps: what is not known is to be found out, and the need says so
-        if facts.muster.most(replace(ask_of(need), restrained=False, place=None), "rated").count >= need.count:
-            continue  # charts rate enough of them: what holds their bases does not
+        bare = replace(ask_of(need), restrained=False, place=None, angle=None)
+        if facts.muster.most(bare, "rated").count >= need.count:
+            continue  # charts rate enough of them: what holds their bases does not, or their angle
         why, short = dict(tally.why_zero).get("rated"), need.count - rated
         stand = f"{say.several(there, 'strut')} {below} {facts.over(tally.shortest, tally.longest)}"
         load = f"{facts.force(tally.load, 'up')} each at {say.ratio(tally.factor)}"

@@ -21,6 +21,7 @@ from cache_check.planning.buying.buy import Buyer
 from cache_check.planning.buying.shop import Shop
 from cache_check.planning.packing.muster import SUITING, Ask, Muster
 from cache_check.planning.packing.packing import Packer
+from cache_check.planning.packing.ratings import ANGLED
 from cache_check.planning.packing.rows import RESTRAINING
 from cache_check.planning.packing.tally import unrated
 from cache_check.planning.packing.verdicts import binding
@@ -136,7 +137,7 @@ def _carries(muster: Muster, assembly: Assembly, ask: Ask) -> bool:
 
 def forbidding_kinds(muster: Muster) -> frozenset[str]:
     """The kinds of rule that decide which assemblies there are and which of them count, as the kinds say themselves."""
-    return _joining(muster) | RESTRAINING | RATING | {SUITING}
+    return _joining(muster) | RESTRAINING | RATING | {SUITING, ANGLED}
 
 
 def _joining(muster: Muster) -> frozenset[str]:

@@ -26,6 +26,7 @@ from cache_check.planning.loading.holding import MOST_PER_BASE, fit_points
 from cache_check.planning.loading.loading import Worked, least_sideways, worked_out
 from cache_check.planning.loading.weighing import floors_of
 from cache_check.planning.packing.muster import Muster
+from cache_check.planning.packing.ratings import angles_ruled
 from cache_check.planning.packing.rows import bits, mask_of
 from cache_check.units import NEWTON_PER_LBF, NM_PER_INCH, NM_PER_MM, System
 
@@ -123,12 +124,6 @@ def pieces(muster: Muster, sets: Sequence[SetShown]) -> Iterator[PartShown]:
             )  # fmt: skip
 
 
-def angles_ruled(muster: Muster) -> tuple[Fraction, ...]:
-    """The flattest and the steepest angle of the rules in force, degrees from the horizontal; none if no rule is on."""
-    limits = ("min", "max") if muster.book.in_force("strut_angle") else ()
-    return tuple(dict.fromkeys(Fraction(muster.book.ruled("strut_angle", limit)) for limit in limits))
-
-
 def aim(height: int, angle: Fraction, sets: Sequence[SetShown]) -> Aim:
     """One contact height at one angle, and the usable sets that can be set to exactly that length."""
     length, offset = _length(height, angle), round(settled(offset_at_angle(height, angle)))
@@ -169,7 +164,7 @@ def heaviest(muster: Muster) -> Heaviest:
     """
     if muster.large or len(muster.columns.all) > MOST_WAYS:
         raise NoPlanError("there are too many ways to put struts up; ask load of a place")
-    ruled = angles_ruled(muster) or (Fraction(STEEP_DEG),)
+    ruled = angles_ruled(muster.book) or (Fraction(STEEP_DEG),)
     angle = min(max(Fraction(STEEP_DEG), ruled[0]), max(ruled[-1], ruled[0]))
     left = [rule.id for kind in LEFT_TO_LOAD for rule in muster.book.of_kind(kind)]
     off = [Setting(rule=rule, on=False, by="left to load") for rule in left]

@@ -16,6 +16,7 @@ from cache_check.model.verdict import LinkCheck, LinkName
 from cache_check.planning.loading.demand import Demand, Ground, told
 from cache_check.planning.loading.holding import Ties, fit_points, hardware_of, heaped, ties_ruled
 from cache_check.planning.packing.muster import Muster
+from cache_check.planning.packing.ratings import ANGLED, leans, stands_at
 
 OFF_PIVOT = "the struts together would lift the vehicle off its pivot"
 STRONGER = "stand the strut steeper, narrow the V, or take a base with stronger or more points"
@@ -43,13 +44,10 @@ class Links:
 
     def _angle(self, assembly: Assembly) -> Iterator[LinkCheck]:
         book, families = self.muster.book, self._families(assembly)
-        if not book.in_force("strut_angle", families):
-            return
-        low = Fraction(book.ruled("strut_angle", "min", families))
-        high = Fraction(book.ruled("strut_angle", "max", families))
-        at = Fraction(self.demand.setup.shape.geometry().angle_deg)
-        said = f"{float(at):.4g} deg from the horizontal, {float(low):g} to {float(high):g} allowed"
-        yield told("angle", "angle", "strut_angle", low <= at <= high, said, "set it otherwise")
+        if book.in_force(ANGLED, families):
+            at = Fraction(self.demand.setup.shape.geometry().angle_deg)
+            holds, said = stands_at(book, families, at), leans(book, at, families)
+            yield told("angle", "angle", ANGLED, holds, said, "set it otherwise")
 
     def _head(self, assembly: Assembly) -> Iterator[LinkCheck]:
         """The head is listed for the contact, and stays on it without friction."""

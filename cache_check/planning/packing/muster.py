@@ -251,6 +251,7 @@ class Muster:
         mask = columns.covering(ask.shortest, ask.longest) & self._headed(ask.contact, hoped) & among
         mask &= tied if held else columns.assembled
         if step == "rated" and ask.load is not None and mask:
+            mask &= self.ratings.standing_at(ask.angle)
             if held:
                 mask &= self._standing(ask)[hoped]
                 mask &= -1 if hoped else columns.rating_known & columns.all_marked

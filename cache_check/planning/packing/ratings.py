@@ -5,6 +5,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Callable, Iterable, Iterator
 from fractions import Fraction
+from functools import cache
 from math import inf
 from typing import TYPE_CHECKING, Protocol
 
@@ -14,6 +15,9 @@ from cache_check.model.rule import RuleBook, Setting
 from cache_check.model.verdict import Link
 from cache_check.planning.packing.columns import Columns
 from cache_check.planning.packing.laid import Weakest
+
+ANGLED = "strut_angle"
+"""The kind of rule that says how steep a strut may stand."""
 
 if TYPE_CHECKING:
     from cache_check.planning.packing.muster import Ask, Muster
@@ -27,6 +31,7 @@ class Ratings:
         self.edges = sorted({r.length for f in muster.cache.catalogue.families for c in f.charts for r in c.rows})
         self._carrying: dict[tuple[int, int, Fraction, DesignFactor, bool], int] = {}
         self._weakest: dict[tuple[int, int, DesignFactor], list[tuple[int, Weakest]]] = {}
+        self.standing_at = cache(self._standing_at)
 
     def rows(self, ask: Ask) -> tuple[int, int]:
         """Between which rows of all charts an ask begins and ends: alike in both, asks are rated alike."""
@@ -44,6 +49,19 @@ class Ratings:
             self._carrying[key] = sum(columns for columns, least in rated if least is not None and least >= load)
         return self._carrying[key]
 
+    def _standing_at(self, angle: Fraction | None) -> int:
+        """The columns whose assembly may stand at an angle (degrees); where none is stated all may."""
+        book, by_id = self._muster.book, self._muster.cache.catalogue.by_id
+        return -1 if angle is None else self._muster.columns.where(
+            lambda one: stands_at(book, {by_id[part].family for part in one.parts}, angle)
+        )  # fmt: skip
+
+    def off_angle(self, ask: Ask) -> str:
+        """Why no strut that covers an ask may stand at its angle; "" where one may, or none is stated."""
+        if ask.angle is None or self.standing_at(ask.angle) & self._muster.mask(ask, "assembled at once"):
+            return ""
+        return f"{leans(self._muster.book, ask.angle)}: set it otherwise"
+
     def _weakest_of_each(self, ask: Ask, factor: DesignFactor) -> Iterator[tuple[int, Weakest]]:
         """The columns of each assembly with what its links are rated for, which is kept with what is laid out."""
         muster, columns = self._muster, self._muster.columns
@@ -55,6 +73,23 @@ class Ratings:
                     told = tuple(one for one in found if not one.unknown)
                     kept[assembly] = lowest(found), lowest(told) if told else inf
                 yield own, kept[assembly]
+
+
+def angles_ruled(book: RuleBook, families: Iterable[str] | None = None) -> tuple[Fraction, ...]:
+    """The flattest and the steepest (degrees) that struts of some families, else any, may stand; () where no rule."""
+    ends = ("min", "max") if book.in_force(ANGLED, families) else ()
+    return tuple(Fraction(book.ruled(ANGLED, end, families)) for end in ends)
+
+
+def stands_at(book: RuleBook, families: Iterable[str], angle: Fraction | None) -> bool:
+    """Whether struts of some families may stand at an angle (degrees); where none is stated they may."""
+    return angle is None or not (limits := angles_ruled(book, families)) or limits[0] <= angle <= limits[1]
+
+
+def leans(book: RuleBook, angle: Fraction, families: Iterable[str] | None = None) -> str:
+    """An angle beside what is allowed, which some rule says."""
+    low, high = angles_ruled(book, families)
+    return f"{float(angle):.4g} deg from the horizontal, {float(low):g} to {float(high):g} allowed"
 
 
 def factor_ruled(book: RuleBook) -> DesignFactor:

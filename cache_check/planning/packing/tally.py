@@ -102,7 +102,7 @@ def _shown(muster: Muster, length: int, rounding: Rounding) -> str:
 
 def unrated(muster: Muster, ask: Ask) -> str:
     """Why no assembly of a muster is rated for an ask, in words."""
-    if says := _failing(muster, ask):
+    if says := muster.ratings.off_angle(ask) or _failing(muster, ask):
         return says
     if not muster.ratings.edges:
         return "no chart: unrated"

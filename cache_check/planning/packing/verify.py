@@ -13,6 +13,7 @@ from cache_check.model.assembly import Assembly
 from cache_check.model.counting import Packing, Step
 from cache_check.model.part import Adapter, Body, Extension, Fitting, Tie
 from cache_check.planning.packing.muster import Ask, Muster
+from cache_check.planning.packing.ratings import stands_at
 
 
 class FalsePlanError(CacheCheckError):
@@ -68,6 +69,8 @@ def _wrong_struts(muster: Muster, ask: Ask, step: Step, packing: Packing) -> Ite
         if not muster.suits(assembly.load, ask.contact):
             yield f"{assembly.load} is not listed for {ask.contact}"
         if step == "rated" and ask.load is not None:
+            if not stands_at(muster.book, {part.family for part in parts}, ask.angle):
+                yield f"{assembly.parts} may not stand at the angle asked"
             rated = muster.capacity.rated(assembly, ask.shortest, ask.longest, muster.factor(ask))
             if rated is None or rated < ask.load:
                 yield f"{assembly.parts} is not rated for the load asked"

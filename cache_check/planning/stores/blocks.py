@@ -24,6 +24,7 @@ from cache_check.loads.chart import DesignFactor
 from cache_check.model.counting import Step
 from cache_check.model.part import Part
 from cache_check.planning.packing.muster import Ask, Muster
+from cache_check.planning.packing.ratings import stands_at
 from cache_check.planning.packing.rows import Rows
 
 Numbers = NDArray[np.int64]
@@ -207,6 +208,8 @@ class Asked:
     def _row_of(self, table: Table, want: Want) -> tuple[bool, ...]:
         if want.load is None:
             return (True,) * len(table.bodies)
+        if not stands_at(self.muster.book, table.block.shape.families, want.ask.angle):
+            return (False,) * len(table.bodies)
         touched = self.muster.ratings.rows(want.ask)
         key = (table.block.shape.families, table.extensions, table.bodies, touched, want.factor, want.load)
         if key not in self._carrying:
