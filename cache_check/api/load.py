@@ -53,7 +53,7 @@ def load(
     factors = ((one.title or "this situation", demand.factor.k),) if own else ()
     told = replace(
         counts, angle_deg=setup.shape.geometry().angle_deg, links=named,
-        missing=counts.missing if verdict == "met" else None,
+        missing=judging.missing(here, found[0], wanted, counts.missing) if verdict == "met" else None,
     )  # fmt: skip
     result = LoadResult(
         *head_of(muster, suppose, asked=True, factors=factors), verdict=verdict, links=links,

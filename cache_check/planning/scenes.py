@@ -16,6 +16,7 @@ from cache_check.planning.packing.columns import Column
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.packing import Packer
 from cache_check.planning.packing.rows import bits, places
+from cache_check.planning.packing.tally import why_none
 from cache_check.planning.packing.verdicts import Field, binding, hoped_stock, missing, one_lost, state_of, unknowns
 from cache_check.planning.packing.verify import verify, verify_together
 
@@ -81,10 +82,10 @@ def split(muster: Muster, wanted: Scene) -> Split:
     field = _field(muster, wanted, asks)
     count, plan, most = settled(field.packer, field.stock, field.counted)
     taken = tuple((field.needs[column], field.origin[column][1], times) for column, times in plan)
-    links = _links(muster, asks, field, count, [need.count for need in wanted.needs])
+    links = _links(muster, asks, field, count, wanted.needs)
     left, lost = one_lost(field.packer, field.stock, field.counted, count, muster.parts_there, muster.columns.changed)
-    number = sum(need.count for need in wanted.needs)
-    beside = missing(muster, number, left, lost) if worst(links) == "met" else None
+    each = list(zip(asks, (need.count for need in wanted.needs), strict=True))
+    beside = missing(muster, each, left, lost) if worst(links) == "met" else None
     return Split(field, taken, count, most, links, left, lost, beside)
 
 
@@ -155,10 +156,14 @@ def _pins(muster: Muster, field: _SceneField, wanted: int, taken: Packing) -> Pi
     return tuple(total.items())
 
 
-def _links(muster: Muster, asks: list[Ask], field: Field, count: int, each: list[int]) -> tuple[Link, ...]:
-    """All needs at once, then what their struts need together, and everything that is not known about them."""
-    wanted, stock = sum(each), field.stock
+def _links(muster: Muster, asks: list[Ask], field: Field, count: int, needs: tuple[Need, ...]) -> tuple[Link, ...]:
+    """All needs at once, then why one has no strut, what struts need together, and all that is not known of them."""
+    each, stock = [need.count for need in needs], field.stock
+    wanted = sum(each)
     hoped = count if count >= wanted else field.packer.most(hoped_stock(muster, stock, wanted), field.hoped).count
     together = Link("all at once", state_of(count, hoped, wanted), f"{count} of {wanted}")
     found = [together, *(muster.judge.together(zip(asks, each, strict=True)) if muster.judge else ())]
+    if together.state == "does not hold":
+        none = ((need.id, why_none(muster, ask)) for need, ask in zip(needs, asks, strict=True))
+        found += [Link(need, "does not hold", why) for need, why in none if why]
     return (*found, *unknowns(muster, asks, field, wanted, found))

@@ -7,7 +7,7 @@ from cache_check.model.purchase import Brought, BuyLine, BuyResult, Purchase, Qu
 from cache_check.report import cells
 from cache_check.report.page import NOT_ASKED, Block, Cell, Points, Rows, Table, table
 from cache_check.report.say import Say, counted, listed
-from cache_check.report.tally import served_met, unknown_links
+from cache_check.report.tally import besides, served_met
 
 CHANGES = "scene|need|#wanted|step|#today|#with the list"
 DEAD = "part|#usable today|#idle today|#usable then|#idle then"
@@ -31,8 +31,8 @@ def before_after(result: BuyResult, one: Purchase, say: Say, ways: bool = True) 
     yield say.table(f"{CHANGES}|scene then", ((*row, served_met(after)) for _, after, row in _both(result, one)))
     if short := [answer for answer in one.answers if answer.served < answer.wanted]:
         yield Points("What still binds:", tuple(f"{a.title or a.scene}: {say.wants(a.binding)}" for a in short))
-    if unknown := [f"{a.title or a.scene}: {'; '.join(found)}" for a in one.after if (found := unknown_links(a.links))]:
-        yield Points("What is not known:", tuple(unknown))
+    if said := [f"{a.title or a.scene}: {besides(a)[2:]}" for a in one.after if a.verdict != "met" and besides(a)]:
+        yield Points("What is not known or stands in the way:", tuple(said))
     if ways:
         built = tuple(f"{a.title or a.scene}: {say.way(a.packing) or 'nothing'}" for a in one.answers)
         yield Points("One way to build each scene with the list:", built)

@@ -92,7 +92,7 @@ def _why(one: SceneAnswer, needs: list[tuple[str, int, int, Tally | None]], hole
     for need, wanted, served, asked in needs:
         if asked and served < wanted and asked.why_zero and not asked.best.count:
             return f"; {need}: {holes.get(asked.label, asked.why_zero[-1][1])}"
-    return f"; {say.wants(one.binding, 3)}"
+    return tally.besides(one) or f"; {say.wants(one.binding, 3)}"
 
 
 def _counts(one: Tally) -> str:

@@ -12,7 +12,7 @@ from cache_check.report import cells, shortly
 from cache_check.report.answer import ENDING, MATCHED, Told, Topic
 from cache_check.report.page import Block, Cell, Line, Part, Points, Rows, Short, grouped
 from cache_check.report.say import UNKNOWN, Say, counted, listed
-from cache_check.report.tally import besides, open_links, served_met
+from cache_check.report.tally import beside_struts, besides, served_met
 
 UNRATED = "unrated"
 _LOADS = "#rated closed, {force}|#rated mid, {force}|#rated open, {force}"
@@ -154,7 +154,7 @@ def _scene(scene: SceneStaged, say: Say) -> Points:
     held = f", held by {say.pieces(scene.ties)}" if scene.ties else ""
     lead = f"{scene.served.title or scene.served.scene}, {counted(scene.joints, 'joint')} made or broken{held}:"
     order = "; ".join(steps(scene.steps, say))
-    items = [*open_links(scene.served.links), *([f"in this order: {order}"] if order else [])]
+    items = [*beside_struts(scene.served), *([f"in this order: {order}"] if order else [])]
     struts = (
         f"{one.name} for {one.need}: {parts}{whence(one, say)}, margin {say.length(one.margin, 'down')}"
         for one in scene.struts

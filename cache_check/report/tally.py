@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 
 from cache_check.model.counting import STEPS, Packing, SceneAnswer, SceneServed, Step, Tally
 from cache_check.model.result import CheckResult
-from cache_check.model.verdict import OF_STATE, Link, Verdict, broken
+from cache_check.model.verdict import OF_STATE, Link, State, Verdict
 from cache_check.report.cells import verdicts
 from cache_check.report.page import NOT_ASKED, Block, Cell, Points, Rows, Table, grouped
 from cache_check.report.say import Say, listed, proven
@@ -86,10 +86,10 @@ def beside(missing: Link | None, *, why: bool = False) -> str:
 
 
 def besides(one: SceneServed | SceneAnswer) -> str:
-    """What stands beside the verdict on a scene: what nobody knows, else what one missing makes of it."""
-    if one.verdict == "not known":
-        return "".join(f"; {text}" for text in unknown_links(one.links))
-    return beside(one.missing, why=True)
+    """What stands beside the verdict on a scene: what is not known or in the way, else what one missing makes of it."""
+    if one.verdict == "met":
+        return beside(one.missing, why=True)
+    return "".join(f"; {text}" for text in (unknown_links(one.links) or in_the_way(one.links[1:])))
 
 
 def bracketed(missing: Link | None) -> str:
@@ -99,14 +99,24 @@ def bracketed(missing: Link | None) -> str:
 
 
 def open_links(links: Iterable[Link]) -> tuple[str, ...]:
-    """What keeps a verdict from met: each link that is not known, why, and who could tell; what binds says the rest."""
+    """What keeps a verdict from met: what is not known, why, and who could tell; what binds says the rest."""
     return tuple(f"not known: {text}" for text in unknown_links(links))
+
+
+def in_the_way(links: Iterable[Link], state: State = "does not hold") -> tuple[str, ...]:
+    """Links in a state, each with why and who could tell, or what puts it right; a scene's first is its count."""
+    return tuple(f"{one.name}: {one.why}" + f" ({one.ask})" * bool(one.ask) for one in links if one.state == state)
+
+
+def beside_struts(one: SceneServed | SceneAnswer) -> tuple[str, ...]:
+    """What is told of a scene beside its struts: what is not known or in the way, and what they take along."""
+    more = one.links[1:]
+    return *open_links(one.links), *in_the_way(more), *in_the_way(more, "holds")
 
 
 def unknown_links(links: Iterable[Link]) -> tuple[str, ...]:
     """The same where "not known" stands before all of them already."""
-    unknown = (link for link in broken(links) if link.state == "unknown")
-    return tuple(f"{link.name}: {link.why}" + f" ({link.ask})" * bool(link.ask) for link in unknown)
+    return in_the_way(links, "unknown")
 
 
 def _note(one: Tally, say: Say, linked: bool) -> str:
@@ -114,6 +124,7 @@ def _note(one: Tally, say: Say, linked: bool) -> str:
     items = [f"{step} 0: {why}" for step, why in one.why_zero]
     items += [] if one.best.proven else [f"{one.asked_step}: {proven(one.best)}"]
     items += open_links(one.links) if linked else ()
+    items += in_the_way(link for link in one.links if link.ask)
     if one.missing is not None and one.missing.state != "holds":
         items.append(f"one missing: {one.missing.why}")
     elif one.lost:
@@ -169,7 +180,7 @@ def scene_met(one: SceneAnswer) -> str:
 def _scene_note(one: SceneAnswer, say: Say) -> str:
     said = [] if one.served == one.bound else [f"at least {one.served}, at most {one.bound} (not proven)"]
     said += [f"one missing: {one.missing.why}"] if one.missing and one.missing.state != "holds" else []
-    said += [*open_links(one.links), *([say.wants(one.binding)] if one.served < one.wanted else [])]
+    said += [*beside_struts(one), *([say.wants(one.binding)] if one.served < one.wanted else [])]
     return f"{one.title or one.scene}: {'; '.join(filter(None, [*said, _way(one.packing, say)])) or 'nothing'}"
 
 

@@ -514,3 +514,50 @@ def test_case_09_a_rigs_own_angle_holds_for_its_needs(ask: Asking) -> None:
 
     assert verdicts(ask("check", *JSON, needs=[NEED], more=narrow)[1]) == ("met", "met")
     assert verdicts(ask("check", *JSON, needs=[NEED | {"angle": 61}], more=narrow)[1]) == ("not met", "not met")
+
+
+SOFT = {
+    "id": "side", "count": 2, "vertical": 2000, "height": 39, "angle": 60, "contact": "edge", "soil": "500 psf",
+    "anchor_distance": 60, "far_anchors": "structure",
+}  # fmt: skip
+BASED: dict[str, Any] = {
+    "base": {"footprint": {"length": 12, "width": 12}}, "head": {"contacts": ["edge"]}, "strap": {"length": "20 ft"},
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("pads", "verdict", "missing"), [(1, "not met", None), (2, "met", "does not hold")])
+def test_case_09_each_base_on_soft_ground_has_a_pad_of_its_own(
+    ask: Asking, tmp_path: Path, pads: int, verdict: str, missing: str | None
+) -> None:
+    """One pad for two: check, stage, buy and pages say pads; a list does not fail its proof; and one may go missing."""
+    pad = {"pad": {"kind": "pad", "footprint": {"length": 36, "width": 36}, "count": pads}}
+    said = ask("check", *JSON, needs=[SOFT], **BASED, **pad)[1]
+    page = tmp_path / "page.html"
+    told = {
+        "check": ask("check", needs=[SOFT], **BASED, **pad),
+        "stage": ask("stage", "--show", "scenes", needs=[SOFT], **BASED, **pad),
+        "buy": ask("buy", "--show", "all", needs=[SOFT], **BASED, **pad),
+        "report": ask("report", "-o", str(page), needs=[SOFT], **BASED, **pad),
+    }
+
+    tally, scene = said["tallies"][0], said["scenes"][0]
+    assert verdicts(said) == (verdict, verdict)
+    assert [one["missing"] and one["missing"]["state"] for one in (tally, scene)] == [missing, missing]
+    assert [status for status, _ in told.values()] == [verdict != "met", verdict != "met", 4 * (verdict != "met"), 0]
+    told["report"] = 0, page.read_text(encoding="utf-8")
+    if verdict == "not met":
+        assert all("pad" in " ".join(text.split()) for _, text in told.values())
+        [short] = [one for one in said["findings"] if one["rule"] == "NEED-1"]
+        assert "-" not in short["what"].partition(" there")[2]
+    if pads:
+        assert "2 bases need one on this ground" in " ".join(told["stage"][1].split())
+        assert "2 bases need one on this ground" in told["report"][1]
+
+
+def test_a_scene_without_a_strut_says_why_in_every_command(ask: Asking, tmp_path: Path) -> None:
+    """Longer than anything that can be made: stage, buy and the crew page say so as check does, each by itself."""
+    need, page = NEED | {"length": 90}, tmp_path / "page.html"
+    ask("report", "--only", "crew", "-o", str(page), needs=[need])
+    told = [ask(command, needs=[need])[1] for command in ("check", "stage")] + [page.read_text(encoding="utf-8")]
+
+    assert all("no legal assembly of the usable parts covers this length" in " ".join(one.split()) for one in told)

@@ -297,6 +297,17 @@ def test_case_09_outside_the_limits_is_not_met(load: Load, place: dict[str, Any]
     assert (link, "does not hold") in broken(answer)
 
 
+@pytest.mark.parametrize(("pads", "verdict", "missing"), [(1, "not met", None), (2, "met", False), (3, "met", True)])
+def test_case_09_a_pad_may_be_the_one_missing(load: Load, pads: int, verdict: str, missing: bool | None) -> None:
+    """Two bases on soft ground: with two pads it is met, and not with one of them gone."""
+    pad = {"pad": {"kind": "pad", "footprint": {"length": 24, "width": 24}, "mass": 5}}
+    answer = load({"on_this_side": 2, "soil": "1000 psf"}, pad, {"pad": pads})
+    beside = answer["tally"]["missing"]
+
+    assert answer["verdict"] == verdict
+    assert (beside and beside["state"] == "holds") == missing
+
+
 def test_case_10_points_without_a_mark(load: Load) -> None:
     """Nobody wrote what the points hold: not known, and it says whom to ask."""
     answer = load(parts={"foot": {"points": 2}})

@@ -45,12 +45,15 @@ def _need(facts: Facts, rule: Rule, need: Need, tally: Tally) -> Finding:
     reasons = [f"{at}: {why}" for at, why in tally.why_zero if need.restrained or at != "restrained"]
     asks = f"{say.several(wanted, 'strut')} wanted {step}{carrying} {facts.over(tally.shortest, tally.longest)}"
     figures = (
-        ("want_count", wanted), ("have_count", there), ("short_count", wanted - there),
+        ("want_count", wanted), ("have_count", there), ("short_count", max(0, wanted - there)),
         ("shortest_nm", tally.shortest), ("longest_nm", tally.longest), ("step", step),
     )  # fmt: skip
-    what = f"{tally.label}: {asks}, {there} there: {wanted - there} short"
-    effect = "; ".join([*reasons, facts.binds(tally.binding)])
-    return facts.finding(rule, what, effect, figures=figures, remedy=_remedy(tally.binding), asked=tally.label)
+    what = f"{tally.label}: {asks}, {there} there" + f": {wanted - there} short" * (there < wanted)
+    more = [link for link in tally.links if link.state == "does not hold" and link.ask]
+    wanting = [f"{link.name}: {link.why}" for link in more] or [facts.binds(tally.binding)]
+    effect = "; ".join([*reasons, *wanting])
+    remedy = "; ".join(link.ask for link in more) or _remedy(tally.binding)
+    return facts.finding(rule, what, effect, figures=figures, remedy=remedy, asked=tally.label)
 
 
 def _scene(facts: Facts, rule: Rule, answer: SceneAnswer) -> Finding:

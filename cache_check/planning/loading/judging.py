@@ -8,7 +8,7 @@ from cache_check.frozen import dataclass
 from cache_check.model.load import Carrier
 from cache_check.model.load import Wanted as ByLimit
 from cache_check.model.situation import Situation
-from cache_check.model.verdict import LinkCheck
+from cache_check.model.verdict import Link, LinkCheck
 from cache_check.planning.loading.carrying import Here
 from cache_check.planning.loading.demand import pads_large, told
 from cache_check.planning.packing.choice import settled
@@ -98,14 +98,29 @@ def _number(here: Here, best: Carrier, wanted: Wanted, met: int, maybe: int) -> 
         ask = "put right what keeps each from holding"  # which no number of them does
     yield told("number", "number", "needs_met", holds, why, ask)
     mask = here.by_verdict["met"] | (0 if met >= wanted.count else here.by_verdict["not known"])
-    needing, least = here.judged.pads(mask & here.columns.within(here.stock), wanted.count)
-    if not mask:
-        least = here.links.ground.pad_needed(best.assembly.ground, best.way.own if best.way else Fraction(0))
-        needing = wanted.count if least else 0
-    if needing > (pads := sum(number for _, number in pads_large(here, least))):
+    needing, pads = _pads(here, best, wanted.count, mask)
+    if needing > pads:
         why = f"{needing} bases need a pad on this ground, {pads} large enough on the book"
         yield told("number", "pads", "ground_bearing", False, why, "bring pads that are large enough")
     yield from _floor(wanted, here.demand.one)
+
+
+def _pads(here: Here, best: Carrier, wanted: int, mask: int) -> tuple[int, int]:
+    """How many bases of so many struts of some columns, else of the best, need a pad; how many are large enough."""
+    needing, least = here.judged.pads(mask & here.columns.within(here.stock), wanted)
+    if not mask:
+        least = here.links.ground.pad_needed(best.assembly.ground, best.way.own if best.way else Fraction(0))
+        needing = wanted if least else 0
+    return needing, sum(number for _, number in pads_large(here, least))
+
+
+def missing(here: Here, best: Carrier, wanted: Wanted, one: Link | None) -> Link | None:
+    """Beside what is met, whether it still is with any ``one`` piece missing, a pad that a base needs among them."""
+    needing, pads = _pads(here, best, wanted.count, here.by_verdict["met"])
+    if one is None or one.state != "holds" or not needing or needing < pads:
+        return one
+    why = f"{needing} bases need a pad on this ground, {pads - 1} large enough then"
+    return Link(one.name, "does not hold", why, "hold one more pad that is large enough")
 
 
 def _floor(wanted: Wanted, one: Situation) -> Iterator[LinkCheck]:

@@ -133,7 +133,8 @@ class Needed:
             units = self.muster.cache.units
             bears, comes = show(link.rated, "force", units, "down"), show(link.demand, "force", units, "up")
             said += f" bears {bears} of the {comes} that come on it"
-        return f"{said} ({link.ask})" if link.ask else said
+        ask = link.ask or "put a pad that is large enough under it" * (link.of == "ground")
+        return f"{said} ({ask})" if ask else said
 
     def _over(self, ask: Ask) -> str:
         worst = max(self._worst(ask), key=lambda judged: judged.demand.thrust)
@@ -141,7 +142,7 @@ class Needed:
         at = f"at {angle:g} deg" + ("" if ask.angle is not None else ", which the rules allow,")
         return f"{at} straps, hardware or points do not hold what the base pushes out"
 
-    def together(self, asks: Iterable[tuple[Ask, int]]) -> Iterator[Link]:
+    def together(self, asks: Iterable[tuple[Ask, int]], gone: int = 0) -> Iterator[Link]:
         """See ``Judge``: a pad for each base that needs one on its ground."""
         needing, least, each = 0, Fraction(0), list(asks)
         for ask, wanted in each:
@@ -151,10 +152,11 @@ class Needed:
             enough = self.muster.packer.reaches(self.muster.stock, met & there, wanted)
             more, area = self._of(ask.place).pads((met if enough else maybe) & there, wanted, alone=len(each) == 1)
             needing, least = needing + more, max(least, area)
-        large = sum(number for _, number in pads_large(self.muster, least))
-        if needing > large:
+        large = sum(number for _, number in pads_large(self.muster, least)) - gone
+        if needing:
             why = f"{needing} bases need one on this ground, {large} large enough on the book"
-            yield Link("pads", "does not hold", why, "bring pads that are large enough")
+            short = needing > large
+            yield Link("pads", "does not hold" if short else "holds", why, "bring pads that are large enough" * short)
 
     def _links(self, ask: Ask, column: int) -> list[LinkCheck]:
         """The links of a column in the place of an ask, for the weakest of its ties."""

@@ -121,8 +121,8 @@ class Judge(Protocol):
     def fewest(self, ask: Ask, base: str, tie: str) -> int | None:
         """The fewest of one kind of tie that hold a base under a loaded ask, from the parts alone; None: none do."""
 
-    def together(self, asks: Iterable[tuple[Ask, int]]) -> Iterator[Link]:
-        """What so many struts need together beside their columns."""
+    def together(self, asks: Iterable[tuple[Ask, int]], gone: int = 0) -> Iterator[Link]:
+        """What so many struts need together beside their columns, with so many pieces of it ``gone``."""
 
     def failing(self, ask: Ask) -> str:
         """What keeps the best strut from doing a loaded ask, "" where none comes near."""

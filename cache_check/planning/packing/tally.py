@@ -40,7 +40,7 @@ def tally(muster: Muster, ask: Ask, label: str, wanted: int | None = None) -> Ta
         factor=muster.factor(ask).k if ask.load is not None else None, counts=tuple(counts.items()), why_zero=why,
         missing_step=top, lost=lost, best=best, binding=binding(packer, muster.stock, wide, best.count, parts, rows),
         asked_step=top, links=links,
-        missing=missing(muster, wanted, left, lost) if wanted and worst(links) == "met" else None,
+        missing=missing(muster, [(ask, wanted)], left, lost) if wanted and worst(links) == "met" else None,
     )  # fmt: skip
 
 
@@ -59,6 +59,16 @@ def _failing(muster: Muster, ask: Ask) -> str:
         if not strong & marked and (not strong or restrained & muster.judge.bearing(ask)[0]):
             return ""
     return muster.judge.failing(ask)
+
+
+def why_none(muster: Muster, ask: Ask) -> str:
+    """Why not one strut does an ask on its highest step; "" where one does."""
+    top = muster.top(ask)
+    if muster.mask(ask, top):
+        return ""
+    below = not muster.mask(ask, "assembled at once"), not muster.mask(ask, "restrained") and muster.holds(ask, top)
+    step: Step = "buildable" if below[0] else "restrained" if below[1] else top
+    return next(_reasons(muster, ask, step if _bodies(muster, muster.usable.counts) else "usable"))
 
 
 def _reasons(muster: Muster, ask: Ask, step: Step) -> Iterator[str]:

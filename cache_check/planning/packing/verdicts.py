@@ -174,14 +174,21 @@ def _of_hold(muster: Muster, base: str, groups: Iterable[TieGroup]) -> Iterator[
                 yield Link(muster.name(part), "unknown", "no limit on the book", "read the limit off the piece")
 
 
-def missing(muster: Muster, wanted: int, left: int | None, lost: Sequence[str]) -> Link:
-    """Whether enough struts are left with any one piece missing; ``left`` of those counted, worst without ``lost``."""
+def missing(muster: Muster, each: Sequence[tuple[Ask, int]], left: int | None, lost: Sequence[str]) -> Link:
+    """Whether enough struts are left with any one piece missing; ``left`` of those counted, worst without ``lost``.
+
+    ``each`` is what is asked, with how many struts; what they need beside their columns must be left to them too.
+    """
+    wanted = sum(number for _, number in each)
     if left is None:
         return Link("one missing", "unknown", "not worked out in the time allowed", "allow more seconds")
     worst_of = f", worst without one {' or one '.join(muster.name(part) for part in lost)}" if lost else ""
     says = f"{min(left, wanted)} of {wanted} left{worst_of}"
     if left < wanted:
         return Link("one missing", "does not hold", says, "hold one more of what is worst to lose")
+    for link in muster.judge.together(each, gone=1) if muster.judge else ():
+        if link.state != "holds":
+            return Link("one missing", "does not hold", f"{link.name}: {link.why} then", f"hold one more: {link.name}")
     return Link("one missing", "holds", says)
 
 

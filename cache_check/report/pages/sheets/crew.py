@@ -53,12 +53,11 @@ def _scene(one: SceneShown, card: CardResult, say: Say) -> Iterator[Block]:
     built = sum(strut.as_built for strut in staged.struts)
     made = f"{built} as built, {counted(staged.joints, 'joint')} to make or break"
     lost = f" One missing: {served.missing.why}." if served.missing and served.missing.why else ""
-    unknown = tally.unknown_links(served.links)
     unfit = [short(ready.name, 24) for ready in card.sets if not ready.usable]
     told = f" Sound pieces of set {listed(unfit, 'and')}, not to be used as it lies, count as loose."
     yield f"{served.served} of {served.wanted} struts; {made}.{lost}{proposed}{told * bool(unfit)}"
-    if unknown:
-        yield Points("Not known:", unknown)
+    if said := tally.beside_struts(served):
+        yield Points("Beside its struts:", said)
     yield _asked(one, card, say)
     if staged.struts:
         yield _struts(staged.struts, card, say)
