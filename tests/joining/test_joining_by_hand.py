@@ -149,6 +149,16 @@ def test_some_of_a_lot_are_mended_and_what_no_line_has_is_not() -> None:
     assert mended(cache, replace(idle, part="T/pad"), DAY) == cache
 
 
+def test_a_base_that_lost_points_is_counted_and_said() -> None:
+    """One of its two points usable: it stands, it is not held, and how many it lost is told; the other base is held."""
+    found = usable(tidy(items={"base": [{"serial": "B-1", "points_usable": 1}]}), books.book(), DAY)
+
+    assert (found.counts["T/base"], found.pointed["T/base"]) == (2, 1)
+    assert [(one.serial, one.reasons[0].says) for one in found.pointless] == [
+        ("B-1", "1 of 2 attachment points usable")
+    ]
+
+
 def test_what_is_mended_is_of_the_line_that_has_it() -> None:
     """Of two lines of one part the one that has pieces at repair gets them back, though it stands after the other."""
     cache = tidy(out={"strap": {"loaned": 1}})

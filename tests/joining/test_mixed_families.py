@@ -170,6 +170,29 @@ def test_an_adapter_between_does_not_hide_the_order_of_extensions() -> None:
     assert (both(12), both(8)) == (1, 0)
 
 
+def test_an_order_that_only_a_mixed_strut_asks_for_is_found() -> None:
+    """P lets any extension stand next to the body, Q does not: of P's two orders the one that Q takes is listed.
+
+    The first adapter stands only under the long extension, so that either the short one stands on the long one, or
+    below both.
+    """
+    ends = {"base": "a", "one": "ab", "two": "aQ", "short": "aa", "long": "ba"}
+    adds = {"one": 1, "two": 2, "short": 10, "long": 12}
+    made = [(Adapter if name in ("one", "two") else Extension)(
+        id=f"P/{name}", family="P", lower=_end(ends[name][0]), upper=_end(ends[name][1]), length=n * INCH
+    ) for name, n in adds.items()]  # fmt: skip
+    base = Fitting(id="P/base", family="P", end=_end("a"), adds=INCH, serves=frozenset({"base"}))
+    of_q = [part for part in _catalogue().parts if part.id in ("Q/body", "Q/head")]
+    catalogue = _catalogue().changed(parts=(base, *made, *of_q))
+    order, off = books.setting("EXT-3", severity="stop"), books.setting("EXT-3", family="P", on=False)
+    more = books.setting("ADP-1", max=2)
+    joined = Joinery(catalogue, {part.id: 1 for part in catalogue.parts}, books.book([order, off, more]))
+
+    assert [one.below for one in joined.assemblies() if one.extensions == 2] == [
+        ("P/short", "P/one", "P/long", "P/two")
+    ]
+
+
 def test_no_pins_are_listed_where_a_joint_takes_none() -> None:
     """With no pins per joint an assembly takes no pins, not "0 pins"."""
     assert {assembly.pins for assembly in _list(books.setting("PIN-1", per_joint=0), pin="P/pin")} == {()}

@@ -140,6 +140,14 @@ def test_of_ways_with_as_many_pins_the_first_is_told_unless_its_pins_are_not_the
     assert taken(none, "base", "body", "head") == (("A/pin", 2),)
 
 
+def test_a_way_that_takes_more_of_the_same_pin_is_none(tmp_path: Path) -> None:
+    """Upright a strut takes one pin, turned over two of the same: there is no stock for which that is worth it."""
+    cache = rig(tmp_path, "A", "[{ends: [A, B], pin: pin}]", "body: 1, base: 1, head: 1, pin: 2")
+    stack = [cache.catalogue.by_id[f"A/{name}"] for name in ("base", "body", "head")]
+
+    assert Joints(cache.catalogue, read_rules()).ways_to_pin(stack) == (("A/pin", ""),)
+
+
 def test_a_listed_pair_goes_before_the_pin_of_its_connector(tmp_path: Path) -> None:
     """Two ends of one name listed as mates take the pin that is listed, or none where that is said."""
     counts = "body: 1, base: 1, head: 1, pin: 1, hook: 1"
