@@ -62,7 +62,7 @@ def _wrong_lines(shop: Shop, made: Bought, budget: int | None) -> Iterator[str]:
     for o, packs in made.packs:
         offer = shop.offers[o]
         pieces = packs * offer.pack
-        total += packs * offer.price + (offer.fixed if packs > 0 else 0)
+        total += packs * offer.price + offer.fixed
         if packs <= 0 or pieces < offer.minimum:
             yield f"{pieces} {offer.part} are fewer than {offer.source} sells"
         if offer.limit is not None and pieces > offer.limit:

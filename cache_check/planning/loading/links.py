@@ -174,7 +174,7 @@ class Links:
             return None, "how far the anchors are is not stated", "measure it: anchor_distance, or anchors"
         if tie.length is None:
             return None, "its length is not on the book", "measure it, and write it on the book"
-        if tie.length < far + int(self.muster.book.ruled("strap_reach", "tail", default=0)):
+        if tie.length < far + int(self.muster.book.ruled("strap_reach", "tail")):
             return False, "too short for anchor, wrap and tail", "join two, or bring the anchor nearer"
         return True, "long enough for anchor, wrap and tail", ""
 

@@ -30,7 +30,7 @@ class Sifted:
         self._classes = np.asarray([number[key[:2]] for key in plan.opened], dtype=np.int64)
         pairs = [(number[key], c) for key, members in plan.alike.items() for c in members]
         self._of, self._member = np.asarray(pairs, dtype=np.int64).reshape(-1, 2).T
-        self._left = [(x, c) for (c, _), x in plan.left.items()]
+        self._left = [(x, c) for (c, _), x in plan.left.items()]  # each of them in some class
         self._rows = np.asarray(list(plan.rows.values()), dtype=np.int64)
 
     def worth(self, reduced: Array) -> tuple[Array, Array]:
@@ -42,8 +42,7 @@ class Sifted:
     def better(self, reduced: Array) -> Array:
         """The openings of the candidates that would lower the cost most; none where none would."""
         _, prices = self.worth(reduced)
-        size = 1 + max((c for _, c in self._left), default=0)
-        gains = np.bincount(self._member, weights=prices[self._of], minlength=size)
+        gains = np.bincount(self._member, weights=prices[self._of])
         own = np.full(len(gains), np.inf)
         for x, c in self._left:
             own[c] = min(own[c], reduced[x])

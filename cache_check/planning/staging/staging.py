@@ -186,7 +186,7 @@ class Stager:
                 wanted[part] += n * number
         usable = self.muster.usable
         few = {part for part, n in wanted.items() if n > usable.counts[part]}
-        pointed = {base for base in self.muster.columns.pointed if wanted[base] > usable.pointed.get(base, 0)}
+        pointed = {base for base in self.muster.columns.pointed if wanted[base] > usable.pointed[base]}
         return frozenset(few | pointed | {f"points: {base}" for base in pointed})
 
     def number(self, run: Run) -> int:
@@ -204,8 +204,8 @@ class Stager:
 
     def apart(self, base: str, loose: Collection[str]) -> bool:
         """Whether bases with points are counted, and some have none."""
-        pointed = self.muster.usable.pointed.get(base, 0)
-        return f"points: {base}" in loose and self.muster.usable.counts[base] > pointed > 0
+        usable = self.muster.usable
+        return f"points: {base}" in loose and usable.counts[base] > usable.pointed[base] > 0
 
     def openings(self, c: int, kinds: Mapping[int, int], loose: Collection[str]) -> tuple[Opening, ...]:
         """The ways to open a candidate where runs are of these kinds, and these parts and pins are counted loose."""

@@ -1,0 +1,152 @@
+"""Small parts of planning asked by themselves, where a plan as a whole would hide what one of them gets wrong."""
+
+from __future__ import annotations
+
+from collections import Counter
+from datetime import date
+from fractions import Fraction
+
+import pytest
+from builders import MARKED, checked, loaded, moved, needs_of, rescue_41, situation, tidy
+from laws import books
+
+import cache_check as api
+from cache_check.api.base import muster_of
+from cache_check.files.pool import pool
+from cache_check.files.rules import read_rules
+from cache_check.loads.solve import shape_of
+from cache_check.planning.loading import holding
+from cache_check.planning.loading.loading import near
+from cache_check.planning.packing.muster import Muster
+from cache_check.planning.packing.ratings import factor_ruled
+from cache_check.planning.packing.rows import points_row
+from cache_check.planning.staging.ready_sets import turning
+from cache_check.planning.staging.rigs import Rigs
+from cache_check.planning.staging.runs import every_run, openings, stack_of
+from cache_check.units import NM_PER_INCH
+
+DAY = date(2026, 4, 1)
+
+
+def _rigs(**gone: int) -> Rigs:
+    """Two rigs of one sound base and one that has lost a point each; pieces of a part by name are supposed gone."""
+    poor = [{"serial": "B-1", "points_usable": 1}]
+    one = tidy(counts={"base": 2}, items={"base": poor})
+    suppose = api.WhatIf(on=DAY, without=tuple(gone.items()))
+    return Rigs(muster_of(pool([one, moved(one, "trailer")]), read_rules(), suppose))
+
+
+def test_pieces_that_are_gone_are_gone_from_the_rigs_in_turn() -> None:
+    """Three bases gone: both of the rig named first, one of the other, those with points before others."""
+    points = points_row("T/base")
+
+    def there(rigs: Rigs) -> list[tuple[int, int]]:
+        return [(rigs.have(name, "T/base"), rigs.have(name, points)) for name in (*rigs.names, "")]
+
+    assert there(_rigs()) == [(2, 1), (2, 1), (4, 2)]
+    assert there(_rigs(base=3)) == [(0, 0), (1, 0), (1, 0)]
+
+
+def test_a_set_is_taken_from_the_rig_where_it_lies() -> None:
+    """What lies nowhere, and what its rig lacks, is of the rig named first."""
+    rigs = _rigs()
+    first, second = rigs.names
+
+    def bodies(*aside: tuple[Counter[str], str]) -> list[int]:
+        return [dict(one.pieces).get("T/body", 0) for one in rigs.left(aside)]
+
+    assert bodies((Counter({"T/body": 1}), second)) == [2, 1]
+    assert bodies((Counter({"T/body": 1}), first)) == [1, 2]
+    assert bodies((Counter({"T/body": 3}), second)) == [1, 0]
+    assert bodies((Counter({"T/body": 1}), "")) == [1, 2]
+
+
+@pytest.mark.parametrize(("inches", "nearest"), [(36, []), (50, []), (44, [40, 47]), (30, [35]), (60, [52])])
+def test_the_nearest_lengths_are_told_where_the_length_is_not_reached(inches: int, nearest: list[int]) -> None:
+    """The body alone from 35 to 40 in, with the extension of 12 in from 47 to 52."""
+    short = {"closed": 30, "open": 35, "pull_apart": 40}
+    muster = Muster(tidy(parts={"body": short}, counts={"ext-6": 0}), books.book(), DAY)
+    shape = shape_of(situation(contact_height=20, angle=45))
+
+    assert [one.length / NM_PER_INCH for one in near(muster, shape, inches * NM_PER_INCH)] == nearest
+
+
+def test_a_factor_that_was_said_is_told_from_one_that_was_not() -> None:
+    """What a setting names is said; a setting of another rule says no factor."""
+    said, other = books.setting("CAP-1", factor=Fraction(3)), books.setting("EXT-1", max=1)
+
+    assert (factor_ruled(books.book([said])).k, factor_ruled(books.book([said])).said) == (3, True)
+    assert not factor_ruled(books.book([other])).said
+
+
+@pytest.mark.parametrize(("setting", "ruled"), [({}, True), ({"on": False}, False), ({"min": 0}, False)])
+def test_nothing_is_called_restrained_where_no_rule_says_what_that_is(setting: dict[str, int], ruled: bool) -> None:
+    """Off, or of no straps at all, the rule says nothing."""
+    muster = Muster(tidy(), books.book([books.setting("STR-1", **setting)] if setting else []), DAY)
+
+    assert muster.restraint_ruled is ruled
+    assert ("restrained" in muster.steps) is ruled
+
+
+def test_many_ties_of_one_kind_take_their_hardware_too(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where ways to mix are too many to be listed the answer is the same, of a cache that has but one kind of tie."""
+    hooks = {"hook": {"kind": "hardware", "wll": 5000}, "strap": {"needs": {"T/hook": 2}}}
+    few, enough = (tidy(parts=hooks, counts={"hook": number}) for number in (3, 4))
+
+    def verdicts() -> list[str | None]:
+        return [loaded(rig, vertical=1000, contact_height=40, angle=60).verdict for rig in (few, enough)]
+
+    before = verdicts()
+    monkeypatch.setattr(holding, "_MOST_WAYS", 0)
+    assert verdicts() == before
+    assert before[0] != before[1]
+
+
+@pytest.mark.parametrize(("inside", "holds"), [(20, True), (39, False), (40, False)])
+def test_a_vehicle_whose_weight_lies_over_its_other_edge_is_kept_by_nothing(inside: int, holds: bool) -> None:
+    """Pre-tension of 50 lbf turns it over an edge 40 in away that little, or nothing, of its weight lies inside of."""
+    found = loaded(
+        tidy(), contact_height=40, angle=60, weight=3000, weight_inside=inside, edges_apart=40, sideways_share="0.1",
+        pretension=50,
+    )  # fmt: skip
+
+    assert [link.state for link in found.links if link.link == "pre-tension"] == ["holds" if holds else "does not hold"]
+
+
+def test_what_nobody_counted_may_be_as_many_as_all_struts_take() -> None:
+    """Two struts want two pins each, or four with extensions; nobody counted them, so that it is not known."""
+    (scene,) = checked(tidy(counts={"pin": None}), needs=needs_of([{"at": 40, "count": 2}])).scenes
+
+    assert scene.verdict == "not known"
+
+
+def test_a_base_more_is_one_with_as_many_points_as_it_was_made_with() -> None:
+    """Made with three: it is one for a family that asks three, and none for a family that asks four."""
+    rig = tidy(parts={"base": {"points": (*MARKED, {"wll": 5000})}})
+    said = [books.setting("PTS-1", family=family, min=least) for family, least in (("Q", 3), ("R", 4))]
+    columns = Muster(rig, books.book(said), DAY).columns
+
+    assert [columns.rows[row] for row in columns.changed("T/base")] == [
+        "T/base", points_row("T/base"), points_row("T/base >= 3")
+    ]  # fmt: skip
+
+
+def test_another_head_is_one_joint_broken_and_one_made() -> None:
+    """With that head loose, and with a pin of its own set free by the joint that is broken; without it, it is not."""
+    cache = rescue_41()
+    made, other = (
+        next(one for one in Muster(cache, books.book(), DAY).joined.assemblies()
+             if one.parts == ("P/hinged-base", "P/short-body", f"P/{head}")) for head in ("edge-head", "point-head")
+    )  # fmt: skip
+
+    assert turning(made, other, {"P/point-head": 1}) == (1, 1)
+    assert turning(made, other, {}) is None
+
+
+def test_a_joint_that_is_opened_sets_its_pins_free() -> None:
+    """Of base, body and head pinned twice a joint: whole it yields nothing that is counted, opened two pins or four."""
+    pins = (("pin", 2), ("pin", 2))
+    stack = stack_of(("base", "body", "head"), pins)
+    found = openings(stack, range(len(every_run(stack))), pins, {}, {"pin"})
+
+    assert [(one.split.at, one.pins) for one in found] == [((0,), (("pin", 2),)), ((0, 1), (("pin", 4),))]
