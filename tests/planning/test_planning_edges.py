@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from datetime import date
 from fractions import Fraction
+from typing import Any
 
 import pytest
 from builders import MARKED, checked, loaded, moved, needs_of, rescue_41, situation, tidy
@@ -14,6 +15,7 @@ import cache_check as api
 from cache_check.api.base import muster_of
 from cache_check.files.pool import pool
 from cache_check.files.rules import read_rules
+from cache_check.loads.chart import DesignFactor
 from cache_check.loads.solve import shape_of
 from cache_check.planning.loading import holding
 from cache_check.planning.loading.loading import near
@@ -75,12 +77,12 @@ def test_a_factor_that_was_said_is_told_from_one_that_was_not() -> None:
     """What a setting names is said; a setting of another rule says no factor."""
     said, other = books.setting("CAP-1", factor=Fraction(3)), books.setting("EXT-1", max=1)
 
-    assert (factor_ruled(books.book([said])).k, factor_ruled(books.book([said])).said) == (3, True)
+    assert factor_ruled(books.book([said])) == DesignFactor(Fraction(3), said=True)
     assert not factor_ruled(books.book([other])).said
 
 
 @pytest.mark.parametrize(("setting", "ruled"), [({}, True), ({"on": False}, False), ({"min": 0}, False)])
-def test_nothing_is_called_restrained_where_no_rule_says_what_that_is(setting: dict[str, int], ruled: bool) -> None:
+def test_nothing_is_called_restrained_where_no_rule_says_what_that_is(setting: dict[str, Any], ruled: bool) -> None:
     """Off, or of no straps at all, the rule says nothing."""
     muster = Muster(tidy(), books.book([books.setting("STR-1", **setting)] if setting else []), DAY)
 
@@ -90,7 +92,7 @@ def test_nothing_is_called_restrained_where_no_rule_says_what_that_is(setting: d
 
 def test_many_ties_of_one_kind_take_their_hardware_too(monkeypatch: pytest.MonkeyPatch) -> None:
     """Where ways to mix are too many to be listed the answer is the same, of a cache that has but one kind of tie."""
-    hooks = {"hook": {"kind": "hardware", "wll": 5000}, "strap": {"needs": {"T/hook": 2}}}
+    hooks: dict[str, dict[str, Any]] = {"hook": {"kind": "hardware", "wll": 5000}, "strap": {"needs": {"T/hook": 2}}}
     few, enough = (tidy(parts=hooks, counts={"hook": number}) for number in (3, 4))
 
     def verdicts() -> list[str | None]:
