@@ -1,13 +1,15 @@
 """Several rigs, each by itself: who is short in which scene, and which move between them helps.
 
 A move helps when the rig that takes serves a strut more of a scene in which it is short, and the rig that gives
-serves every scene of its own as far as before.  Two pieces are moved together only where no single one helps.
+serves every scene of its own as far as before, and as far as it may once what is not known of it is known.  Two pieces
+are moved together only where no single one helps.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import combinations_with_replacement
+from operator import add
 
 from cache_check.model.need import Scene
 from cache_check.model.purchase import County, Move
@@ -52,7 +54,10 @@ class _Rig:
         self.pieces: list[Piece] = [(i, offer) for i, giver in givers for offer in movable(today, giver, 0)]
         self.shop = Shop(today, scenes, tuple(offer for _, offer in self.pieces))
         self.buyer = Buyer(self.shop)
-        self.now = tuple(self.buyer.serves(s, self.shop.have) for s in range(len(scenes)))
+        more = self.shop.wide.columns.stock(today.usable.hoped, today.usable.hoped_pointed)
+        self.stocks = tuple(dict.fromkeys((self.shop.have, tuple(map(add, self.shop.have, more)))))
+        self.served = tuple(tuple(self.buyer.serves(s, one) for s in range(len(scenes))) for one in self.stocks)
+        self.now = self.served[0]
 
     def moves(self, s: int, rigs: Sequence[_Rig]) -> list[Move]:
         """The moves that give it a strut more of a scene: of one piece, else of two."""
@@ -74,9 +79,11 @@ class _Rig:
                 yield Move(moved, self.title, self.scenes[s].id, self.now[s], served)
 
     def spares(self, given: tuple[Offer, ...]) -> bool:
-        """Whether it serves every scene as far as before with these pieces given away."""
-        stock = self.shop.have
-        for offer in given:
-            rows = self.shop.rows(offer.part)
-            stock = one_more(stock, rows if offer.pointed else rows[:1], -1)
-        return min(stock) >= 0 and all(self.buyer.serves(s, stock) == now for s, now in enumerate(self.now))
+        """Whether it serves every scene as far as before, and as it may, with these pieces given away."""
+        for stock, served in zip(self.stocks, self.served, strict=True):
+            for offer in given:
+                rows = self.shop.rows(offer.part)
+                stock = one_more(stock, rows if offer.pointed else rows[:1], -1)
+            if min(stock) < 0 or any(self.buyer.serves(s, stock) < number for s, number in enumerate(served)):
+                return False
+        return True
