@@ -19,7 +19,8 @@ from cache_check.loads.chart import DesignFactor
 from cache_check.loads.solve import shape_of
 from cache_check.planning.loading import holding
 from cache_check.planning.loading.loading import near
-from cache_check.planning.packing.muster import Muster
+from cache_check.planning.packing import choice
+from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.ratings import factor_ruled
 from cache_check.planning.packing.rows import points_row
 from cache_check.planning.staging.ready_sets import turning
@@ -152,3 +153,38 @@ def test_a_joint_that_is_opened_sets_its_pins_free() -> None:
     found = openings(stack, range(len(every_run(stack))), pins, {}, {"pin"})
 
     assert [(one.split.at, one.pins) for one in found] == [((0,), (("pin", 2),)), ((0, 1), (("pin", 4),))]
+
+
+@pytest.mark.parametrize(
+    ("angles", "held"), [(["30 left", "40 left"], False), (["30 right", "40 right"], False),
+                         (["30 left", "40 right"], True), (["0 left", "40 left"], True)],
+)  # fmt: skip
+def test_straps_on_one_side_hold_no_base(angles: list[str], held: bool) -> None:
+    """Whichever side that is; a strap in the strut's own line is on both."""
+    found = loaded(tidy(), contact_height=40, angle=60, vertical=1000, half_angles=angles)
+
+    says = "all straps lie on one side of the strut's line: the base swings, no tension holds it"
+    assert (found.verdict == "met") is held
+    assert [why for step, why in found.tally.why_zero if step == "restrained"] == ([] if held else [says])
+
+
+@pytest.mark.parametrize(("points", "verdict"), [([{}, {}], "not known"), (list(MARKED), "met")])
+def test_a_point_without_a_mark_is_not_known_beside_hardware_that_has_one(points: list[Any], verdict: str) -> None:
+    """The hooks of the straps are marked; what the base's own points hold nobody says."""
+    parts: dict[str, dict[str, Any]] = {
+        "hook": {"kind": "hardware", "wll": 9000}, "strap": {"needs": {"T/hook": 2}}, "base": {"points": points},
+    }  # fmt: skip
+    rig, needs = tidy(parts=parts, counts={"hook": 8}), needs_of([{"at": 40, "count": 1, "load": 1000}])
+
+    assert checked(rig, needs=needs).scenes[0].verdict == verdict
+
+
+def test_of_too_many_columns_to_choose_among_so_many_struts_are_shown_as_are_asked(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """The packer's own plan, of which the first struts are taken; each is verified where it is shown."""
+    monkeypatch.setattr(choice, "_FEW", 0)
+    muster, ask = Muster(tidy(), books.book(), DAY), Ask(40 * NM_PER_INCH, 40 * NM_PER_INCH)
+
+    shown = [choice.shown(muster, ask, "restrained", most) for most in (None, 2, 1)]
+    assert [(one.count, one.bound) for one in shown] == [(2, 2), (2, 2), (1, 1)]
