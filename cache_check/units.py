@@ -101,7 +101,8 @@ def _number(match: re.Match[str]) -> Fraction:
     bottom = int(match["bottom"] or match["den"] or 1)
     if bottom == 0:
         raise NotReadError(f"{match['number']!r} divides by zero")
-    value = Fraction(match["decimal"] or match["whole"] or 0) + Fraction(int(match["top"] or match["num"] or 0), bottom)
+    whole = Fraction(Decimal(match["decimal"] or match["whole"] or 0))
+    value = whole + Fraction(int(match["top"] or match["num"] or 0), bottom)
     return -value if match["sign"] else value
 
 

@@ -69,11 +69,8 @@ def _unlike(reading: Reading, rules: Iterable[Any], known: Iterable[str]) -> Non
         seen.add(rule.id)
 
 
-_loaded = cache(text.load)  # a table is met among the rules, and again when it is asked for
-
-
 def _rules_of(path: Path, known: Iterable[str]) -> RulesFile | None:
-    data, page = _loaded(path)
+    data, page = text.load(path)
     if not isinstance(data, dict) or not isinstance(data.get("rules"), list):
         return None  # a table of data, which is passed over
     reading = Reading(data, page)
@@ -83,13 +80,17 @@ def _rules_of(path: Path, known: Iterable[str]) -> RulesFile | None:
     return reading.sound(file)
 
 
+_TABLES = ("default_wll", "removal")
+"""Files among the rules that are no rules, and are read only where they are asked for."""
+
+
 @cache
 def rules_in(folder: Path) -> RuleBook:
     """The rules of all YAML files in a folder, by name; InputError where one cannot be read, or there is no rule."""
     rules: list[Rule] = []
     versions: set[str] = set()
     for path in sorted(folder.glob("*.yaml")):
-        if (file := _rules_of(path, [rule.id for rule in rules])) is not None:
+        if path.stem not in _TABLES and (file := _rules_of(path, [rule.id for rule in rules])) is not None:
             rules.extend(file.rules)
             versions.add(file.version)
     if not rules:
@@ -151,7 +152,7 @@ _Table = TypeVar("_Table", bound=Record)
 
 
 def _table(name: str, model: type[_Table], folder: Path | None) -> _Table:
-    data, page = _loaded((folder or rules_folder()) / f"{name}.yaml")
+    data, page = text.load((folder or rules_folder()) / f"{name}.yaml")
     written: Any = data.get(name) if isinstance(data, dict) else None
     reading = Reading({"units": "us"}, page)
     return reading.sound(reading.record(model, written, (name,)))

@@ -54,13 +54,12 @@ class _Builder:
     """Builds data from parser events, and notes on the page where each stood; how deep they nest is bounded here."""
 
     def __init__(self, page: Page, text: str) -> None:
-        self.page = page
-        self.events = iter(yaml.parse(text, Loader=_Loader))
+        self.page, self.next = page, _Loader(text).get_event
 
     def document(self) -> Any:
         """What the only document says; None where there is none."""
         whole, number = None, 0
-        for event in self.events:
+        while (event := self.next()) is not None:
             number += isinstance(event, yaml.DocumentStartEvent)
             if number > 1:
                 self._refuse(event, "a second document begins here", "keep one document to a file")
@@ -80,8 +79,8 @@ class _Builder:
             self._refuse(event, "anchors (&) and aliases (*) are not read here", right)
         if event.tag is not None and event.tag != "!":
             self._refuse(event, "tags (!) are not read here", "take the tag out, or put the text in quotes")
-        if route not in self.page.spots:
-            self.page.spots[route] = Spot(event.start_mark.line + 1, event.start_mark.column + 1)
+        if route not in (spots := self.page.spots):
+            spots[route] = Spot((mark := event.start_mark).line + 1, mark.column + 1)
 
     def _value(self, event: Any, route: Route) -> Any:
         self._place(event, route)
@@ -91,25 +90,25 @@ class _Builder:
             self._refuse(event, f"more than {DEEPEST} levels inside one another", "write it flatter")
         group: dict[str, Any] = {}
         entries: list[Any] = []
-        for one in self.events:
-            if isinstance(one, yaml.CollectionEndEvent):
-                break
-            if isinstance(event, yaml.MappingStartEvent):
+        mapping = isinstance(event, yaml.MappingStartEvent)
+        while not isinstance(one := self.next(), yaml.CollectionEndEvent):
+            if mapping:
                 self._entry(one, group, route)
             else:
                 entries.append(self._value(one, (*route, len(entries))))
-        return group if isinstance(event, yaml.MappingStartEvent) else entries
+        return group if mapping else entries
 
     def _entry(self, event: Any, group: dict[str, Any], route: Route) -> None:
         key = getattr(event, "value", "")
-        self._place(event, (*route, key))
+        route = (*route, key)
+        self._place(event, route)
         if not isinstance(event, yaml.ScalarEvent):
             self._refuse(event, "a key must be plain text", "put a name before the colon")
         if self._plain(event) and key == "<<":
             self._refuse(event, "merge keys (<<) are not read here", "write the entries out")
-        value = self._value(next(self.events), (*route, key))
+        value = self._value(self.next(), route)
         if key in group:
-            what = f"{key!r} is written twice, first on line {self.page.spots[*route, key].line}"
+            what = f"{key!r} is written twice, first on line {self.page.spots[route].line}"
             self.page.note(self._at(event, what, "keep one of them"))
         else:
             group[key] = value
