@@ -55,9 +55,11 @@ Floats carry about 16 digits, so a force that is 10,000 by trigonometry may come
 """
 
 import math
+from decimal import Decimal
 from fractions import Fraction
 
 Number = int | float | Fraction
+_NUMBERS = (int, float, Fraction)
 
 LARGEST = 1e15
 SMALLEST = 1e-12
@@ -72,7 +74,7 @@ def refused(name: str, value: object, permitted: str) -> ValueError:
 
 def finite(name: str, value: Number) -> float:
     """``value`` as a float, if it is a number, and of sensible size: not NaN, infinite, or over 1e15 either way."""
-    if isinstance(value, bool) or not isinstance(value, int | float | Fraction):
+    if isinstance(value, bool) or not isinstance(value, _NUMBERS):
         raise refused(name, repr(value), "a number")
     if not -LARGEST <= value <= LARGEST:
         raise refused(name, value, "a finite number from -1e15 to 1e15")
@@ -132,4 +134,4 @@ def cos_deg(angle_deg: float) -> float:
 
 def settled(value: float) -> Fraction:
     """``value`` to 12 significant digits, exact from there on: float dust off, before rounding to safety."""
-    return Fraction(format(finite("value", value), ".12g"))
+    return Fraction(Decimal(format(finite("value", value), ".12g")))  # a text takes Fraction four times as long
