@@ -4,6 +4,7 @@ from collections.abc import Callable, Container, Iterable, Mapping
 from dataclasses import replace
 from fractions import Fraction
 from functools import lru_cache
+from itertools import repeat
 from math import comb
 
 from cache_check.joining.assemblies import Joinery
@@ -87,14 +88,13 @@ class Ties:
         could = [number for number in range(max(1, least), MOST_PER_BASE + 1) if self.allows(number)]
         if not self.known:
             return tuple(could[:1])
-        ways = [self.way(tie, number) for number in could]
         rated = self.rating[tie.id].rated
-        strong = [way for way in ways if rated is None or rated >= way.tension]
-        over = (
-            any(one is not None and one < way.tension for one in self.limits(way, tie, base, points)) for way in strong
-        )
-        found = [way for way, fails in zip(strong, over, strict=True) if not fails]
-        return tuple(dict.fromkeys(way.per_base for way in (*ways[:1], *strong[:1], *found[:1])))
+        each = map(self.way, repeat(tie), could)  # one after another, since none after one that holds is wanted
+        ways = (way for way in each if rated is None or rated >= way.tension)
+        strong = found = next(ways, None)
+        while found and any(one is not None and one < found.tension for one in self.limits(found, tie, base, points)):
+            found = next(ways, None)
+        return tuple(dict.fromkeys((*could[:1], *(way.per_base for way in (strong, found) if way))))
 
     def limits(self, way: TieWay, tie: Tie, base: Fitting, points: int) -> list[Fraction | None]:
         """What each tie of a way holds, its hardware, the points that it hangs on and its far end; None is unknown."""
