@@ -141,7 +141,9 @@ def sides(stack: Sequence[Seat]) -> tuple[tuple[Part, ...], tuple[Part, ...]]:
 def _least(ways: Iterable[tuple[int, Pinned]]) -> list[tuple[int, Pinned]]:
     """The ways, each with its faults, of which no other has no more faults nor of any pin; fewest faults, then pins."""
     kept: list[tuple[int, Pinned]] = []
-    for faults, pins in sorted(ways, key=lambda way: (way[0], sum(map(bool, way[1])), sorted(way[1]), way[1])):
+    if len(every := list(ways)) == 1:
+        return every
+    for faults, pins in sorted(every, key=lambda way: (way[0], sum(map(bool, way[1])), sorted(way[1]), way[1])):
         taken = Counter(filter(None, pins))
         if not any(Counter(filter(None, other)) <= taken for _, other in kept):
             kept.append((faults, pins))

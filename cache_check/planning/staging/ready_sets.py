@@ -10,7 +10,7 @@ from cache_check.model.staging import ReadySetPlan, Stowed
 from cache_check.planning.packing.choice import ties_of_holds
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.staging.played import set_names
-from cache_check.planning.staging.runs import Split, splits, stack_of
+from cache_check.planning.staging.runs import Split, every_run, splits, stack_of
 from cache_check.planning.staging.stowing import Lie, carry
 
 MOST_CHANGES = 2
@@ -74,11 +74,12 @@ def turns_into(muster: Muster, assembly: Assembly, loose: dict[str, int]) -> tup
     """
     found, mine = [], Counter(assembly.parts)
     for other in muster.joined.assemblies():
-        if other.body != assembly.body or other.identity == assembly.identity:
+        farther = other.closed < assembly.closed or assembly.open < other.open
+        if not farther or other.body != assembly.body or other.identity == assembly.identity:
             continue
-        farther, its = other.closed < assembly.closed or assembly.open < other.open, Counter(other.parts)
+        its = Counter(other.parts)
         few = max((mine - its).total(), (its - mine).total()) <= MOST_CHANGES
-        if farther and few and (joints := turning(assembly, other, loose)):
+        if few and (joints := turning(assembly, other, loose)):
             found.append((other, *joints))
     found.sort(key=lambda one: (one[1] + one[2], len(one[0].parts)))
     return tuple(found[:MOST_SHOWN])
@@ -91,9 +92,12 @@ def turning(assembly: Assembly, other: Assembly, loose: dict[str, int]) -> tuple
         return None
     best: tuple[int, int] | None = None
     made, wanted = (stack_of(one.parts, [None] * (len(one.parts) - 1)) for one in (assembly, other))
+    there = set(every_run(made))
     for split in splits(wanted):
         if best is not None and split.joints >= sum(best):
             break
+        if not all(len(run) == 1 or run in there for run in split.runs):
+            continue
         broken = next((one.joints for one in splits(made) if _yields(one, split, loose)), None)
         if broken is not None and (best is None or broken + split.joints < sum(best)):
             best = (broken, split.joints)
