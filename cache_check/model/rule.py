@@ -99,9 +99,16 @@ class RuleBook(Record):
         """Rules by id, in the order of their files."""
         return {rule.id: rule for rule in self.rules}
 
+    @cached_property
+    def _by_kind(self) -> dict[str, tuple[Rule, ...]]:
+        found: dict[str, tuple[Rule, ...]] = {}
+        for rule in self.rules:
+            found[rule.kind] = (*found.get(rule.kind, ()), rule)
+        return found
+
     def of_kind(self, kind: str) -> tuple[Rule, ...]:
         """The rules of a kind, on or off."""
-        return tuple(rule for rule in self.rules if rule.kind == kind)
+        return self._by_kind.get(kind, ())
 
     def in_force(self, kind: str, families: Iterable[str] | None = None) -> tuple[Rule, ...]:
         """The rules of a kind that are on for what uses ``families`` (None: for any of the cache's)."""

@@ -27,7 +27,7 @@ class Judged:
     def __init__(self, muster: Muster, demand: Demand) -> None:
         self.muster, self.demand, self.ties = muster, demand, Ties(muster, demand, default_wll())
         self.links = Links(muster, demand, self.ties)
-        self._found: dict[tuple[Assembly, str, int], tuple[Verdict, Fraction]] = {}
+        self._found: dict[tuple[Assembly, str, int], tuple[Verdict, Fraction, tuple[LinkCheck, ...]]] = {}
         self.numbers = cache(self._numbers)
 
     def _numbers(self, families: frozenset[str]) -> tuple[int, ...]:
@@ -42,14 +42,14 @@ class Judged:
 
     def verdict(self, assembly: Assembly, way: TieWay | None) -> Verdict:
         """The worst link of one strut held one way."""
-        return self._of(assembly, way)[0]
+        return self.of(assembly, way)[0]
 
-    def _of(self, assembly: Assembly, way: TieWay | None) -> tuple[Verdict, Fraction]:
-        """The worst link, and the largest share of a load that every link takes."""
+    def of(self, assembly: Assembly, way: TieWay | None) -> tuple[Verdict, Fraction, tuple[LinkCheck, ...]]:
+        """The worst link, the largest share of a load that every link takes (0: some link bars it), and the links."""
         key = (assembly, way.part if way else "", way.per_base if way else 0)
         if key not in self._found:
             links = self.links.of(assembly, way)
-            self._found[key] = worst(link.link_of() for link in links), largest(links) or Fraction(0)
+            self._found[key] = worst(link.link_of() for link in links), largest(links) or Fraction(0), links
         return self._found[key]
 
     def held(self, column: int) -> tuple[Assembly, tuple[TieWay, ...] | None]:
@@ -99,7 +99,7 @@ class Judged:
     def largest_of(self, column: int) -> Fraction:
         """The largest share of a load that a column takes, for the weakest of its ties; 0 where some link bars it."""
         assembly, ways = self.held(column)
-        return min((self._of(assembly, way)[1] for way in ways or ()), default=Fraction(0))
+        return min((self.of(assembly, way)[1] for way in ways or ()), default=Fraction(0))
 
     def ties_of(self, hold: Hold) -> tuple[int | None, list[Tie]]:
         """How many ties a hold puts on a base, and of which parts; None where the straps cannot be laid so."""
@@ -119,7 +119,7 @@ class Here(Muster):
     """
 
     def __init__(self, like: Muster, demand: Demand) -> None:
-        super().__init__(like.cache, like.book, like.on, like.gone, like.clock)
+        super().__init__(like.cache, like.book, like.on, like.gone, like.clock, known=like.usable)
         self.laid = like.laid
         self.demand, self.judged = demand, Judged(self, demand)
         self.ties, self.links, self.numbers = self.judged.ties, self.judged.links, self.judged.numbers
@@ -180,7 +180,7 @@ def _carrier(here: Here, assembly: Assembly) -> Carrier:
         return verdict, way.bases < wanted, way.per_base, -(way.rated or Fraction(0))
 
     way = None if here.demand.refused else min(here.candidates(assembly), key=order, default=None)
-    links = here.links.of(assembly, way)
+    verdict, _, links = here.judged.of(assembly, way)
     governing = _governing([link for link in links if link.loaded])
     charts = [link for link in links if link.of == "chart" and link.loaded]
     ratio = governing.ratio
@@ -189,7 +189,7 @@ def _carrier(here: Here, assembly: Assembly) -> Carrier:
         rated_at=min(here.links.of_strut(assembly), key=lambda one: one.rated or 0).at,
         chart_row=_chart_row(here, assembly, here.demand.length),
         margin=ratio - 1 if here.demand.known is not None and ratio is not None else None, way=way,
-        verdict=here.judged.verdict(assembly, way), largest=largest(links),
+        verdict=verdict, largest=largest(links),
     )  # fmt: skip
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
-from functools import cache
+from functools import cache, cached_property
 
 from cache_check.loads.conventions import settled
 from cache_check.loads.demand import head_friction_needed
@@ -155,10 +155,8 @@ class Links:
     def _far(self, tie: Tie, way: TieWay) -> Iterator[LinkCheck]:
         """The far ends: near enough for the tie, and as strong."""
         one, name = self.demand.one, f"reach of {self.names[tie.id]}"
-        lengths = [line.length for line in self.demand.setup.lines() if line.length is not None]
-        far = one.anchor_distance or max(lengths, default=None)
         if self.muster.book.in_force("strap_reach"):
-            yield told("ties", name, "strap_reach", *self._reach(tie, far))
+            yield told("ties", name, "strap_reach", *self._reach(tie, self._anchors))
         if not self.muster.book.in_force("restraint_marked"):
             return
         if one.far_anchors == STRUCTURE:
@@ -168,6 +166,12 @@ class Links:
             kind, ask = _rated(one.far_anchors, ask="look what they are hooked to: far_anchors")
             why = "what they hold is not stated" if ask else "as stated"
             yield self._pull("ties", "far anchors", kind, one.far_anchors, way, why, ask)
+
+    @cached_property
+    def _anchors(self) -> int | None:
+        """How far the farthest anchor is from the base; None where that is not stated."""
+        lengths = [line.length for line in self.demand.setup.lines() if line.length is not None]
+        return self.demand.one.anchor_distance or max(lengths, default=None)
 
     def _reach(self, tie: Tie, far: int | None) -> tuple[bool | None, str, str]:
         if far is None:

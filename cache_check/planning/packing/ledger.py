@@ -5,6 +5,7 @@ numpy, for pooled stores with thousands of columns.
 """
 
 from collections.abc import Sequence
+from functools import cached_property
 from itertools import combinations, product
 from math import inf
 
@@ -32,13 +33,27 @@ class Ledger:
     def __init__(self, uses: list[Uses]) -> None:
         self._uses = uses
 
+    @cached_property
+    def _of_row(self) -> dict[int, list[tuple[int, int]]]:
+        """What takes each row: (column, how much), columns rising."""
+        takes: dict[int, list[tuple[int, int]]] = {}
+        for column, uses in enumerate(self._uses):
+            for row, number in uses:
+                takes.setdefault(row, []).append((column, number))
+        return takes
+
     def costs(self, prices: Prices) -> list[tuple[int, int]]:
         """What columns cost: (cost, mask of the columns that cost it), cheapest first."""
-        costs: dict[int, int] = {}
-        for i, uses in enumerate(self._uses):
-            cost = sum(prices.get(row, 0) * number for row, number in uses)
-            costs[cost] = costs.get(cost, 0) | 1 << i
-        return sorted(costs.items())
+        each: dict[int, int] = {}
+        for row, price in prices.items():
+            for column, number in self._of_row.get(row, ()):
+                each[column] = each.get(column, 0) + price * number
+        costs = {0: (1 << len(self._uses)) - 1}
+        for column, cost in each.items():
+            if cost:
+                costs[cost] = costs.get(cost, 0) | 1 << column
+                costs[0] ^= 1 << column
+        return sorted((cost, mask) for cost, mask in costs.items() if mask)
 
     def least(self, prices: Prices, active: int) -> int:
         """What the cheapest of the admitted columns costs."""

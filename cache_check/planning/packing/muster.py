@@ -70,16 +70,19 @@ class Ask:
 
 
 class Muster:
-    """Usable pieces, legal assemblies and the packer, made once and asked often."""
+    """Usable pieces, legal assemblies and the packer, made once and asked often.
+
+    ``known`` is what is usable, where another muster of the same has worked it out.
+    """
 
     def __init__(
         self, cache: Cache, book: RuleBook, on: date, gone: dict[str, int] | None = None, clock: Clock | None = None,
-        judging: Judging | None = None,
+        judging: Judging | None = None, known: Usable | None = None,
     ) -> None:  # fmt: skip
-        catalogue, self.unlikely = trusted(cache.catalogue, book)
+        catalogue, self.unlikely = trusted(cache.catalogue, book) if known is None else (cache.catalogue, ())
         self.cache = cache.changed(catalogue=catalogue) if self.unlikely else cache
         self.book, self.on, self.gone, self.clock, self.judging = book, on, dict(gone or {}), clock, judging
-        self.usable: Usable = usable(self.cache, book, on, gone)
+        self.usable: Usable = known or usable(self.cache, book, on, gone)
         self._headed = lru_cache(None)(self._suiting)
 
     def name(self, part: str) -> str:
