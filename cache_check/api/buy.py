@@ -149,7 +149,10 @@ def _purchase(buyer: Buyer, quotes: tuple[Quote, ...], terms: BuyTerms, givers: 
         before = served(points[0] if points else buyer.today(), before)
     answers = verify(shop, made, terms.budget)
     after = served(made, [told(one, wanted) for one, wanted in zip(answers, shop.scenes, strict=True)])
-    dead, undead = tried(lambda: tuple(_dead(buyer, made, terms.seconds)))
+    unsure = [one.title or one.scene for one in after if one.verdict == "not known"]
+    dead, undead = tried(lambda: tuple(_dead(buyer, made, terms.seconds))) if not unsure else (
+        (), f"what these take is not known, nor whether they are met: {', '.join(unsure)}",
+    )  # fmt: skip
     return Purchase(
         quotes=quotes, budget=terms.budget, free=brought(buyer, made), cost_as_is=_as_is(buyer, made, terms),
         lines=lines(buyer, made), orders=orders(shop, made), cost=made.cost, pieces=made.pieces,

@@ -180,8 +180,8 @@ class Purchase:
     ``free`` comes first and costs nothing; ``lines`` are what that leaves to buy, and ``orders`` what each vendor is
     paid for them: together the ``cost``.  ``cost_as_is`` is what a list that does as much would cost if nothing were
     brought back; None: none does. ``whole`` is whether it meets every scene; ``budget`` what it had to stay within
-    (None: any money). ``dead_untold`` says why no dead stock is told, where it was not worked out in time. ``before``
-    and ``after`` say how far scenes are met; ``answers`` are the scenes with the list, packed anew.
+    (None: any money). ``dead_untold`` says why no dead stock is told: the time was up, or a scene is not known to be
+    met. ``before`` and ``after`` say how far scenes are met; ``answers`` are the scenes with the list, packed anew.
     """
 
     quotes: tuple[Quote, ...]

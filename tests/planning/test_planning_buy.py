@@ -275,6 +275,20 @@ def test_a_list_stands_though_its_dead_stock_is_not_proven_in_time(monkeypatch: 
     assert list(dead(None, found, Say("us", ()))) == ["Not told: the search for idle pins reached its limit of time."]
 
 
+def test_what_lies_idle_because_something_is_not_known_is_no_dead_stock() -> None:
+    """With a blank row in the chart nothing is rated, so nothing is taken: no piece is said to be of no use."""
+    blank = {"rows": [{"length": 55, "loads": [None, None, None]}, {"length": 75, "loads": [5000, 4700, 4400]}]}
+    needs = needs_of([{"at": 40, "count": 2, "load": 1000, "angle": 60}])
+
+    known, found = bought(tidy(), needs, FULL), bought(tidy(chart=blank), needs, FULL)
+
+    assert {d.part for d in known.dead} == {"T/ext-6", "T/ext-12", "T/pin"}
+    assert (found.dead, found.dead_untold) == (
+        (), "what these take is not known, nor whether they are met: drill 1",
+    )  # fmt: skip
+    assert list(dead(None, found, Say("us", ()))) == [f"Not told: {found.dead_untold}."]
+
+
 def test_a_piece_that_only_worse_plans_take_is_dead_stock() -> None:
     """67 in by twice 6 in leaves none for 45 to 60 in: the best plan takes the 12 in, and one 6 in lies idle."""
     needs = needs_of([{"shortest": 45, "longest": 60, "count": 1}, {"at": 67, "count": 1}])
