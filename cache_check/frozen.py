@@ -8,12 +8,10 @@ from __future__ import annotations
 
 import dataclasses
 from functools import cache
-from importlib import import_module
 from operator import attrgetter
 from types import CodeType, FunctionType
 from typing import TYPE_CHECKING, Any
 
-_STANDARD = dataclasses.dataclass
 if TYPE_CHECKING:
     from dataclasses import dataclass as dataclass
 else:
@@ -23,31 +21,11 @@ else:
         if cls is None:
             return lambda cls: dataclass(cls, frozen=frozen, slots=slots)
         own, plain = set(vars(cls)), _plain(cls)
-        made = _STANDARD(cls, init=not plain, eq=False, repr=False, slots=slots)
+        made = dataclasses.dataclass(cls, init=not plain, eq=False, repr=False, slots=slots)
         for name, method in _methods(made, frozen=frozen, plain=plain).items():
             if name not in own:
                 setattr(made, name, method)
         return made
-
-
-def load(*modules: str) -> None:
-    """Import modules of others so that their plain dataclasses are made the quick way: within a process of ours alone.
-
-    They are then kept from changing by nothing, which is all that differs.
-    """
-    dataclasses.dataclass = _any
-    try:
-        for name in modules:
-            import_module(name)
-    finally:
-        dataclasses.dataclass = _STANDARD
-
-
-def _any(cls: type | None = None, **how: bool) -> Any:
-    """The quick decorator where it does, else the standard one."""
-    if how.keys() <= {"frozen", "slots"}:
-        return dataclass(cls, **how)
-    return _STANDARD(cls, **how)
 
 
 def _plain(cls: type[Any]) -> bool:

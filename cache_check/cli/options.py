@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
-from cache_check import frozen
 from cache_check.cli.output import view
 from cache_check.errors import AskError
 from cache_check.frozen import dataclass
@@ -158,8 +157,7 @@ class _Command(click.Command):
     """A command that is told what is asked as one, and how to show it as a view."""
 
     def invoke(self, ctx: click.Context) -> Any:
-        """Run it.  That pydantic defines its own classes the standard way would take a fifteenth of a short command."""
-        frozen.load("pydantic.main", "pydantic.types")
+        """Run it."""
         ctx.params = gathered(ctx.params, self.name or "")
         return super().invoke(ctx)
 

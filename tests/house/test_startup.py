@@ -176,18 +176,3 @@ def test_quick_classes_keep_what_they_inherit_and_make_anew_what_is_to_be_new() 
         assert last(1).two is not last(1).two
         assert dataclasses.astuple(heir(1, [2], three=3)) == (1, [2], 3)
         assert (dataclasses.astuple(alone(1)), dataclasses.astuple(alone(1, 2))) == ((1, 9), (1, 2))
-
-
-def test_what_pydantic_defines_is_made_the_quick_way_by_commands_alone() -> None:
-    """Its classes are then compared, hashed and shown as ever, and the standard decorator is back in its place."""
-    ask = "import annotated_types, dataclasses; from pydantic.types import Strict; a = annotated_types\n"
-    ask += "print(a.Gt(1) == a.Gt(gt=1) != a.Gt(2), len({a.Gt(1), a.Gt(1), a.Len(1)}), a.Len(1), a.Interval(gt=1), "
-    ask += "Strict() == Strict(True), dataclasses.dataclass.__module__, a.Gt.__eq__.__module__)"
-    whole = f"import atexit\natexit.register(lambda: exec({ask!r}, {{}}))\n"
-
-    _, library = loaded_by(whole + "import cache_check.api.check")
-    _, command = loaded_by(whole + running("check", "sample_caches/quillfen/rescue-41.yaml"))
-
-    same = "True 2 Len(min_length=1, max_length=None) Interval(gt=1, ge=None, lt=None, le=None) True dataclasses"
-    assert library.stdout.splitlines()[-1] == f"{same} annotated_types"
-    assert command.stdout.splitlines()[-1] == f"{same} cache_check.frozen"
