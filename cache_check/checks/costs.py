@@ -145,7 +145,7 @@ def falls(cache: Cache, book: RuleBook, on: date, until: date = date.max) -> tup
         if not out(on.toordinal()) and out(until.toordinal()):
             # Time only takes pieces out, so that the days may be halved.
             days = range(until.toordinal())
-            day = date.fromordinal(bisect_left(days, True, lo=on.toordinal() + 1, key=out))
+            day = date.fromordinal(bisect_left(days, True, lo=on.toordinal(), key=out))
             reason = fitness.of(item, day).reasons[0]
             where = item.where or line.where
             found.append(Fall(day, item.part, item.serial, number, where, reason.rule, reason.why))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from datetime import date
 from typing import Any
 
 import pytest
@@ -10,6 +11,7 @@ from audit_builders import DAY, audited_cache, counted
 from builders import NOT_LISTED, change, ready_set
 
 import cache_check as api
+from cache_check.checks.counted_lots import tags
 from cache_check.files.rules import read_rules
 from cache_check.model.audit import AuditResult
 from cache_check.model.count import CountLine
@@ -79,6 +81,8 @@ def test_what_lies_elsewhere_or_is_marked_for_another_rig() -> None:
         "strap S-3: wrong rig; marked for other @ drawer 1",
         "2 x head: found left blank, so unknown @ drawer 1",
     ]
+    numbers = [dict(one.finding.figures)["different_count"] for one in result.findings if one.finding.rule == "CNT-1"]
+    assert numbers == [1, 2, 8, 1, 1]
     assert left(result) == {"head": 0, "strap": 4}
 
 
@@ -125,6 +129,8 @@ def test_a_lot_at_which_nobody_looked() -> None:
         "1 x pin: loaned @ drawer 1", "2 x pin: quarantined @ drawer 1", "5 x pin: state not known @ drawer 1",
     ]  # fmt: skip
     assert said(result, "CNT-3") == ["8 x pin: found left blank, so unknown @ drawer 1"]
+    never = audited({"ext-12": {"found": None, "usable": None}}, counts={"ext-12": None})
+    assert said(never, "CNT-3") == ["ext-12: found left blank, so unknown @ drawer 1"]
 
 
 def test_pieces_that_a_line_has_out_are_not_taken_for_those_of_another() -> None:
@@ -163,6 +169,23 @@ def test_points_of_a_lot_with_three_each() -> None:
             *(f"base without serial {n} has 1 usable attachment point, 2 wanted, 3 as made @ drawer 1" for n in (1, 2)),
         ],
     ]
+
+
+def test_points_that_a_lot_in_two_places_lost_in_one() -> None:
+    """All three of its base there; the base elsewhere has its own."""
+    there = {"part": "T/base", "found": 1, "usable": 1, "points": 3, "where": "cab"}
+    bases = {"base": {"points": [{"wll": 5000}] * 3}}
+    result = audited({"base": {"found": 1, "usable": 1, "points": 0}}, there, parts=bases)
+
+    assert said(result, "PTS-2") == ["base without serial 1: 1 usable attachment point of 3 @ drawer 1"]
+
+
+@pytest.mark.parametrize(
+    ("written", "number"), [("12-14", 3), ("A12-A14", 3), ("14-12", 1), ("12, 13 and 15", 3), ("T-9", 1), ("-", 0)]
+)
+def test_how_many_tags_are_written(written: str, number: int) -> None:
+    """A run from low to high is as many as it names; anything else is one."""
+    assert tags(written) == number
 
 
 def test_points_of_a_lot_of_which_one_is_enough() -> None:
@@ -302,6 +325,7 @@ def test_chains_are_spare_for_straps() -> None:
     }  # fmt: skip
     three = {"body": 3, "base": 3}
 
+    assert said(audited({}, counts={"base": 3}), "SPR-1") == []
     assert said(audited({}, counts=three), "SPR-1") == [
         "6 straps or chains in use and 1 spare make 7: 2 short (5 usable) @ "
     ]
@@ -313,13 +337,32 @@ def test_chains_are_spare_for_straps() -> None:
 def test_an_edition_that_is_not_the_book_s() -> None:
     """Both are named; capitals and spaces make no other edition, and a chart may have none."""
     told = [
-        said(audited({"S-1": {"edition": edition}}, chart={"edition": of_chart}), "REV-1")
+        said(audited({"S-1": {"edition": edition, "where": "cab"}}, chart={"edition": of_chart}), "REV-1")
         for edition, of_chart in ((" t-1 ", "T-1"), ("T-2", "T-1"), ("T-2", ""))
     ]
 
     assert told == [[], *(
-        [f"strap S-1: the label names 'T-2', the chart in the book {have} @ drawer 1"] for have in ("T-1", "no edition")
+        [f"strap S-1: the label names 'T-2', the chart in the book {have} @ cab"] for have in ("T-1", "no edition")
     )]  # fmt: skip
+
+
+def test_a_chart_of_the_day_of_the_book_is_known_to_it() -> None:
+    """A day younger is not."""
+    cache = audited_cache(chart={"dated": "2026-03-02"})
+    told = [
+        said(api.audit(book, read_rules(), counted(book), suppose=api.WhatIf(on=DAY)), "REV-1")
+        for book in (cache.changed(book_date=date(2026, 3, day)) for day in (2, 1))
+    ]
+
+    assert told == [[], ["chart T-chart of 2026-03-02 is younger than the book of 2026-03-01 @ "]]
+
+
+def test_a_lot_in_service_of_which_one_is_not_fit() -> None:
+    """It is out for all that the line says; of two with three tags none is left."""
+    stated = audited({"head": {"state": "in service", "usable": 1}})
+
+    assert said(stated, "OOS-1") == ["1 x head: quarantined @ drawer 1"]
+    assert said(audited({"head": {"tag": "1, 2, 3"}}), "OOS-1") == ["2 x head: quarantined @ drawer 1"]
 
 
 def test_a_serial_of_the_book_on_another_part() -> None:

@@ -275,6 +275,9 @@ def test_an_unlikely_figure_is_told_of_what_is_there() -> None:
     [one] = found(tidy(parts=heavy, counts={"ext-12": 1}), "SIZ-1")
 
     assert one.what == "ext-12: mass 5,000.0 lb is not likely, 0.0 lb to 250.0 lb would be"
+    assert one.part == "T/ext-12"
+    [factor] = found(tidy(parts={"head": {"strength": {"rated_load": 9000, "factor": 7}}}), "SIZ-1")
+    assert factor.what == "head: strength 7:1 is not likely, 1:1 to 6:1 would be"
     assert found(tidy(parts=heavy, counts={"ext-12": 0}), "SIZ-1") == []
 
 

@@ -155,6 +155,22 @@ def test_ready_sets_too_heavy_too_long_and_nowhere() -> None:
     assert away.findings[0].remedy == "write the compartment that it lies in, or list that one with its length"
 
 
+@pytest.mark.parametrize(
+    ("compartment", "has"),
+    [
+        ({"length": 30, "width": 19, "diagonal": True}, ""), ({"length": 30, "width": 18, "diagonal": True}, "34.9 in"),
+        ({"length": 30, "width": 19}, "30.0 in"), ({"length": 30, "diagonal": True}, "30.0 in"),
+        ({"length": 35}, ""), ({"length": 35, "clearance": "0.5 in"}, "35.0 in"),
+    ],
+)  # fmt: skip
+def test_a_set_lies_corner_to_corner_where_its_compartment_says_so(compartment: dict[str, Any], has: str) -> None:
+    """Closed it is 35 in: the diagonal of 30 by 19 is 35.5, of 30 by 18 just under 35; clearance is wanted besides."""
+    cache = tidy(ready_sets=(ready_set("A", "base", "body", "head"),), compartments=[{"id": "tray", **compartment}])
+    told = [one.what for one in checked(cache).findings if one.rule == "STO-1"]
+
+    assert [one.partition("; tray has ")[2] for one in told] == ([has] if has else [])
+
+
 def test_a_set_that_breaks_a_rule_is_weighed_where_it_may_be_built_all_the_same() -> None:
     """Shorter next to the body is watched and may stand; two bodies may not."""
     watched = ready_set("A", "base", "body", "ext-6", "ext-12", "head")
