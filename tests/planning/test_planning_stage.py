@@ -378,3 +378,15 @@ def test_a_set_lies_on_a_rig_with_a_base_that_can_be_held(points: int, sets: int
     found = staged(pool([one, moved(tidy(counts={"body": 0, "head": 0}), "two")]), needs_of([{"at": 40}]), 1)
 
     assert len(found.sets) == sets
+
+
+def test_sets_that_stand_in_for_each_other_are_taken_as_they_are() -> None:
+    """One scene wants one head, one the other, one two of any: there each set stands whole, with its own head."""
+    cache = rescue_41(short_body=9, hinged_base=9, edge_head=9, point_head=9, joint_pin=60, strap=20)
+    found = staged(cache, needs_of(
+        [{"at": 36, "count": 1, "contact": "edge"}], [{"at": 36, "count": 1, "contact": "hole"}],
+        [{"at": 36, "count": 2}],
+    ), 2)  # fmt: skip
+
+    assert found.weighted_joints == 0
+    assert sorted(strut.assembly.load for strut in found.scenes[2].struts) == ["P/edge-head", "P/point-head"]
