@@ -22,7 +22,7 @@ from cache_check.planning.loading.loading import near
 from cache_check.planning.packing import choice
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.ratings import factor_ruled
-from cache_check.planning.packing.rows import points_row
+from cache_check.planning.packing.rows import Hold, points_row
 from cache_check.planning.staging.ready_sets import turning
 from cache_check.planning.staging.rigs import Rigs
 from cache_check.planning.staging.runs import every_run, openings, stack_of
@@ -188,3 +188,24 @@ def test_of_too_many_columns_to_choose_among_so_many_struts_are_shown_as_are_ask
 
     shown = [choice.shown(muster, ask, "restrained", most) for most in (None, 2, 1)]
     assert [(one.count, one.bound) for one in shown] == [(2, 2), (2, 2), (1, 1)]
+
+
+@pytest.mark.parametrize(("ties", "held", "exactly"), [(2, False, False), (3, True, True), (4, True, False)])
+def test_a_base_held_by_fewer_ties_than_are_asked_is_not_held(ties: int, held: bool, exactly: bool) -> None:
+    """Of three that are asked two are too few; four hold it too, though not exactly as asked."""
+    columns = Muster(tidy(), books.book([books.setting("STR-1", min=3)]), DAY).columns
+    hold, families = Hold(((0, ties),), ()), frozenset({"T"})
+
+    assert columns.holds_as_asked(hold, families) is held
+    assert columns.holds_as_asked(hold, families, exactly=True) is exactly
+
+
+@pytest.mark.parametrize(
+    ("far", "why"), [("structure", "on structure, as stated"), (None, "what they hold is not stated"),
+                     (5000, "as stated")],
+)  # fmt: skip
+def test_what_is_said_of_the_far_anchors(far: str | int | None, why: str) -> None:
+    """Whether anybody stated what they hold."""
+    found = loaded(tidy(), contact_height=40, angle=60, vertical=1000, far_anchors=far)
+
+    assert [link.why for link in found.links if link.link == "far anchors"] == [why]
