@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
 from functools import cache
-from typing import Any
+from typing import Any, cast
 
 from cache_check.loads.demand import SIDEWAYS_ANGLE_DEG
 from cache_check.loads.likely import believed
@@ -12,7 +12,7 @@ from cache_check.model.quantities import FLATTEST_DEG, STEEPEST_DEG
 from cache_check.model.situation import Situation
 from cache_check.model.verdict import Link, LinkCheck
 from cache_check.planning.loading.carrying import RANK, Judged
-from cache_check.planning.loading.demand import pads_large
+from cache_check.planning.loading.demand import Demand, pads_large
 from cache_check.planning.loading.holding import MOST_PER_BASE, HeldColumns, ties_ruled
 from cache_check.planning.loading.loading import worked_out
 from cache_check.planning.packing.columns import Columns
@@ -30,12 +30,19 @@ class Needed:
     def __init__(self, muster: Muster, asks: Iterable[Ask] = ()) -> None:
         self.muster = muster
         self.asks = tuple(dict.fromkeys(ask for ask in asks if ask.load is not None and ask.restrained))
-        self._of = cache(lambda place: Judged(muster, worked_out(muster, believed(place, muster.book)[0]).demand))
+        self._of = cache(lambda place: Judged(muster, self._demand(place)))
         self._placed, self._held = cache(self._standing), cache(self._pushing)
         ruled = muster.book.ruled
         self._flattest = Fraction(ruled("strut_angle", "min", default=FLATTEST_DEG))
         self._steepest = max(self._flattest, Fraction(ruled("strut_angle", "max", default=STEEPEST_DEG)))
         self._fewest: dict[tuple[object, ...], int | None] = {}
+
+    def _demand(self, place: Situation) -> Demand:
+        """What a place asks of a strut: it rests on rules and place alone, so rigs of the same work it out once."""
+        kept, key = self.muster.laid.demands, (place, self.muster.factor(Ask(1, 1, factor=place.factor)))
+        if key not in kept:
+            kept[key] = worked_out(self.muster, believed(place, self.muster.book)[0]).demand
+        return cast("Demand", kept[key])
 
     def columns(self) -> Columns | None:
         """See ``Judge``; as many ties more as hold what the known asks push out."""

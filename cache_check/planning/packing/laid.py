@@ -61,6 +61,7 @@ class Laid:
         self._packers: dict[Columns, Packer] = {}
         self.broken = cache(self._broken)
         self.weakest: dict[_Key, dict[Assembly, Weakest]] = {}
+        self.demands: dict[_Key, object] = {}
 
     @cached_property
     def assemblies(self) -> int:
