@@ -14,7 +14,7 @@ from cache_check.checks.facts import Facts, Inspection, Mustered
 from cache_check.checks.run import LOOKED_AT, audit_findings, findings
 from cache_check.checks.verdict import Audited, verdict
 from cache_check.errors import AskError
-from cache_check.joining.assemblies import reach_of
+from cache_check.joining.assemblies import reach_of, union_of
 from cache_check.joining.stock import Fitness, least_points
 from cache_check.model.audit import AuditFinding, AuditResult, AuditVerdict, Compared, Cost
 from cache_check.model.cache import Cache, Item, Stock, folded
@@ -63,7 +63,7 @@ def audit(
     as_booked = settled.changed(settings=(*settled.settings, *believed))
     by_book = Muster(cache, as_booked, cache.book_date or date.min, clock=clock, judging=judging)
     scenes = needs.scenes if needs else ()
-    unions = (reach_of(muster.joined, 0).union for muster in (by_book, today))
+    unions = (union_of(muster.joined) for muster in (by_book, today))
     asked = tuple(Asked(*one) for one in asks_of(scenes, unions, today.cache.units))
     compared = tuple(
         Compared(one.label, *(tally(muster, one.ask, one.label, one.wanted) for muster in (by_book, today)))

@@ -6,7 +6,7 @@ from fractions import Fraction
 from typing import Any
 
 from cache_check.errors import NoPlanError
-from cache_check.joining.assemblies import reach_of
+from cache_check.joining.assemblies import union_of
 from cache_check.joining.seats import added_length
 from cache_check.loads.conventions import cos_deg, settled
 from cache_check.loads.demand import sideways_at_45_deg
@@ -186,7 +186,7 @@ def _length(height: int, angle: Fraction) -> int:
 
 def _heights(muster: Muster, angle: Fraction) -> Iterator[int]:
     """A few round contact heights that some assembly reaches at an angle."""
-    union = reach_of(muster.joined, 0).union
+    union = union_of(muster.joined)
     unit = 2 * NM_PER_INCH if muster.cache.units == "us" else 50 * NM_PER_MM
     lengths = range(unit * -(-union[0][0] // 2 // unit), union[-1][1], unit) if union else ()
     reached = [at for at in lengths if any(low <= _length(at, angle) <= high for low, high in union)]

@@ -7,7 +7,7 @@ from functools import lru_cache
 
 from cache_check.errors import AskError
 from cache_check.frozen import dataclass
-from cache_check.joining.assemblies import reach_of
+from cache_check.joining.assemblies import union_of
 from cache_check.loads.conventions import settled
 from cache_check.loads.demand import foot_friction_needed, head_friction_needed
 from cache_check.loads.geometry import angle_of_length_deg
@@ -185,7 +185,7 @@ def _verify_ties(here: Here, counts: Tally) -> None:
 
 def near(muster: Muster, shape: Shape, length: int) -> tuple[Near, ...]:
     """The nearest lengths below and above that this cache reaches, where it does not reach the length itself."""
-    spans = reach_of(muster.joined, 0).union
+    spans = union_of(muster.joined)
     if any(low <= length <= high for low, high in spans):
         return ()
     below = max((high for _, high in spans if high < length), default=None)

@@ -4,7 +4,7 @@ from collections import Counter
 from fractions import Fraction
 from itertools import pairwise
 
-from cache_check.joining.assemblies import reach_of
+from cache_check.joining.assemblies import union_of
 from cache_check.model.assembly import Assembly, Span, merged
 from cache_check.model.staging import ReadySetPlan, Stowed
 from cache_check.planning.packing.choice import ties_of_holds
@@ -116,5 +116,5 @@ def holes(muster: Muster, sets: list[Assembly]) -> tuple[Span, ...]:
     An end that a set covers is itself no part of the hole.
     """
     between = pairwise(merged(span for assembly in sets for span in assembly.spans))
-    ends, union = [(below[1], above[0]) for below, above in between], reach_of(muster.joined, 0).union
+    ends, union = [(below[1], above[0]) for below, above in between], union_of(muster.joined)
     return tuple((max(low, a), min(high, b)) for a, b in ends for low, high in union if low < b and high > a)
