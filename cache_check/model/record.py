@@ -26,8 +26,10 @@ class Record(BaseModel):
 
     def changed(self, **fields: Any) -> Self:
         """A copy with some fields replaced by valid values; nothing worked out from the old ones is kept."""
-        own = {name: getattr(self, name) for name in type(self).model_fields}
-        return cast("Self", type(self).model_construct(**own | fields))
+        made = self.model_copy(update=fields)
+        for worked_out in vars(made).keys() - type(self).model_fields.keys():
+            del vars(made)[worked_out]
+        return made
 
 
 Count = Annotated[int, Ready(int_schema(strict=True, ge=0))]

@@ -68,7 +68,7 @@ class _Proof:
                 if not cost:
                     return None
                 # The cheapest comes first, so no admitted strut costs less; struts are whole, so the rest is dropped.
-                return sum(price * stock[row] for row, price in self.prices) // cost
+                return sum([price * stock[row] for row, price in self.prices]) // cost
         return 0
 
 

@@ -194,7 +194,10 @@ def missing(muster: Muster, each: Sequence[tuple[Ask, int]], left: int | None, l
 
 def one_more(stock: tuple[int, ...], rows: Collection[int], step: int) -> tuple[int, ...]:
     """A stock with so many pieces more (``step``; less than nothing: fewer) in some rows."""
-    return tuple([have + step if row in rows else have for row, have in enumerate(stock)])
+    more = list(stock)
+    for row in rows:
+        more[row] += step
+    return tuple(more)
 
 
 def binding(
