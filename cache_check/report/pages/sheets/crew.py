@@ -33,7 +33,7 @@ def sheet(card: CardResult, told: Told, key: str) -> Sheet:
              Part("Whom to call for the next strut", tuple(door.helpers(card.helpers))), *_reach(card, say, key),
              Part("How many at once, by length", tuple(lengths.profiles(at_once, say)), "wide"),
              Part("Which parts join", tuple(_joins(card, say, key))), rests_on(card.basis, told))  # fmt: skip
-    return Sheet("crew", f"{short(card.title, 60)}: what it builds", basis.head(card.basis), parts)
+    return Sheet("crew", f"{short(card.title, 60)}: what it builds", basis.head(card.basis), parts, of=card.name)
 
 
 def _scenes(card: CardResult, say: Say) -> Iterator[Part]:
