@@ -89,6 +89,14 @@ def _asked(scene: Scene, need: Need) -> Iterator[Limit]:
     yield from (("", f"{scene.id}: {need.id}", what, n, 1) for what, n in ({"count": need.count} | said).items())
 
 
+def as_found(
+    cache: Cache, book: RuleBook, count: CountSheet, *, others: Sequence[Cache], suppose: WhatIf
+) -> Cache:  # fmt: skip
+    """One rig as a count found it, its book dated by the count; blank in it is as unknown as in its audit."""
+    on = suppose.on or date.today()
+    return _counted(cache, in_force(cache, book, suppose), count, on, others).cache.changed(book_date=count.on)
+
+
 def _counted(cache: Cache, book: RuleBook, count: CountSheet | None, on: date, others: Sequence[Cache]) -> Counted:
     lines = [line for other in others if other.id != cache.id for line in other.stock]
     owners = {folded(item.serial): item.rig for line in lines for item in line.items}

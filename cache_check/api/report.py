@@ -10,7 +10,7 @@ from fractions import Fraction
 from functools import partial
 from typing import TypeVar
 
-from cache_check.api.audit import audit, sheet
+from cache_check.api.audit import as_found, audit, sheet
 from cache_check.api.base import SECONDS, WhatIf, head_of, loaded, muster_of, supposed_pieces, tried
 from cache_check.api.buy import BuyTerms, buy, county
 from cache_check.api.card import card, pooled
@@ -66,7 +66,7 @@ def pages(
     caches: Sequence[Cache], book: RuleBook, *, terms: ReportTerms | None = None, suppose: WhatIf | None = None,
     progress: Progress = silent,
 ) -> ReportResult:  # fmt: skip
-    """The facts of every sheet, cache by cache.
+    """The facts of every sheet, cache by cache; of a rig that was counted as it was found.
 
     Raises:
         AskError: something supposed cannot be, or a sheet is asked for without what it is made from.
@@ -74,11 +74,17 @@ def pages(
     """
     terms = terms or ReportTerms()
     _check_asked(caches, terms)
-    made = _Sheets(caches, book, terms, suppose or WhatIf(), progress)
+    written, count = caches, terms.count
+    if count is not None:  # what was found is what is there: no sheet may say more than its audit
+        asked = suppose or WhatIf()
+        caches = tuple(
+            one if one.id != count.rig else as_found(one, book, count, others=written, suppose=asked) for one in written
+        )
+    made = _Sheets(caches, book, terms, suppose or WhatIf(), progress, written)
     cards = made.every(("door", "crew"), made.card, caches)
-    needs, one, count = terms.needs, terms.situation, terms.count
+    needs, one = terms.needs, terms.situation
     sided = made.sided(needs)
-    audited = [one for one in caches if (count.rig == one.id if count else "audit" in terms.kinds)]
+    audited = [one for one in written if (count.rig == one.id if count else "audit" in terms.kinds)]
     result = ReportResult(
         title=", ".join(one.title for one in caches), on=made.suppose.on or date.today(),
         doors=cards if terms.wants("door") else (), crews=cards if terms.wants("crew") else (),
@@ -88,7 +94,7 @@ def pages(
         offices=made.every(("office",), partial(made.office, needs=needs, sided=sided), caches)
         if needs is not None and (needs.scenes or terms.kinds) else (),
         audits=made.every(("audit",), made.audit, audited),
-        counts=tuple(sheet(one) for one in caches if len(one.rigs) == 1) if terms.wants("count") else (),
+        counts=tuple(sheet(one) for one in written if len(one.rigs) == 1) if terms.wants("count") else (),
         county=CountyIndex(tuple(map(made.rig, caches)), *sided) if len(caches) > 1 and terms.wants("county") else None,
         unsupposed=tuple((one.id, supposed_pieces(one, made.suppose)) for one in caches), missing=tuple(made.missing),
     )  # fmt: skip
@@ -107,6 +113,7 @@ class _Sheets:
     terms: ReportTerms
     suppose: WhatIf
     progress: Progress
+    written: Sequence[Cache]
     missing: list[NotMade] = field(default_factory=list)
 
     def every(self, kinds: Iterable[str], ask: Callable[[Cache], Found], caches: Iterable[Cache]) -> tuple[Found, ...]:
@@ -133,7 +140,7 @@ class _Sheets:
 
     def audit(self, cache: Cache) -> AuditResult:
         """The audit of the rig that was counted, or where none was of every book; without what is supposed of it."""
-        terms, others = self.terms, [one for one in self.caches if one is not cache]
+        terms, others = self.terms, [one for one in self.written if one is not cache]
         suppose = replace(self.suppose, without=(), extra=())
         return audit(
             cache, self.book, terms.count, needs=terms.needs, others=others, suppose=suppose, seconds=terms.seconds

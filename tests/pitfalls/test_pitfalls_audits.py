@@ -330,3 +330,21 @@ def test_pitfall_37_usable_left_blank_is_not_counted(desk: Desk) -> None:
     assert ("CNT-3", "P/strap") in found(answer)
     assert set(restrained(answer)) == {0}
     assert answer["verdict"]["outcome"] not in ("pass", "pass with fixes")
+
+
+def test_pitfall_18_no_sheet_of_a_counted_rig_says_more_than_its_audit(desk: Desk) -> None:
+    """LB-01 of set A unreadable: in one file the audit page says so, and door and crew page say not to use the set."""
+    page, rig = desk.folder / "page.html", desk.folder / "rescue-41.yaml"
+    said = []
+    for name, changes in (("sound", {}), ("worn", {"label": "unreadable"})):
+        count = desk.count(name, *([("LB-01", changes)] if changes else []))
+        status, _, wrong = desk.run(
+            "report", rig, "--audit", count, "--only", "door", "--only", "crew", "-o", page, *ON
+        )
+        assert status == 0, wrong
+        said.append(page.read_text(encoding="utf-8"))
+
+    for text, unfit in zip(said, (False, True), strict=True):
+        assert ("Set A: DO NOT USE" in text) == unfit
+        assert ("ready set A names LB-01, which is not usable: label unreadable" in " ".join(text.split())) == unfit
+        assert "counted on: Rescue 41 2026-11-25" in text.replace("rescue-41", "Rescue 41")
