@@ -6,7 +6,7 @@ from datetime import date
 from functools import partial
 from hashlib import sha256
 
-from cache_check.api.base import LIST_AT_MOST, SECONDS, WhatIf, head_of, in_force, judging_of, loaded, refuse_to_come
+from cache_check.api.base import LIST_AT_MOST, SECONDS, WhatIf, head_of, in_force, judging_of, refuse_to_come
 from cache_check.api.check import asks_of
 from cache_check.checks.costs import Asked, ahead_of, costs_of
 from cache_check.checks.counted import AWAY, Counted, Judge, as_counted, expected, looked, two_books
@@ -76,7 +76,7 @@ def audit(
     found = _findings(Inspection(today, facts, cache, book_hash(cache), count, counted), costs)
     judged = verdict(Audited(settled, count, counted, compared, answers, found))
     return AuditResult(
-        *head_of(today, suppose, asked=loaded(scenes)), count=count, book=book_hash(cache), book_on=cache.book_date,
+        *head_of(today, suppose, scenes=scenes), count=count, book=book_hash(cache), book_on=cache.book_date,
         verdict=judged, compared=compared, costs=costs, findings=(*_result_finding(today, judged), *found),
         ahead=ahead_of(today, asked, ahead) if ahead else None, looked=looked(count, counted),
         limits=(*settled.limits, *(one for scene in scenes for need in scene.needs for one in _asked(scene, need))),

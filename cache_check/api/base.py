@@ -9,6 +9,7 @@ from typing import Self, TypeVar
 from cache_check.errors import AskError, NoPlanError, did_you_mean
 from cache_check.frozen import dataclass
 from cache_check.joining.stock import Fitness, as_new, usable
+from cache_check.loads.chart import DesignFactor
 from cache_check.model.cache import Cache, Item, Stock, folded
 from cache_check.model.need import Needs, Scene
 from cache_check.model.result import Basis, RulesResult
@@ -199,12 +200,20 @@ def supposed_pieces(cache: Cache, suppose: WhatIf) -> list[str]:
 
 
 def head_of(
-    muster: Muster, suppose: WhatIf | None, *, asked: bool, factors: tuple[tuple[str, Fraction], ...] = ()
-) -> tuple[str, str, Basis, tuple[tuple[str, str], ...]]:
+    muster: Muster, suppose: WhatIf | None, *, asked: bool = False, factors: tuple[tuple[str, Fraction], ...] = (),
+    scenes: Iterable[Scene] = (),
+) -> tuple[str, str, Basis, tuple[tuple[str, str], ...]]:  # fmt: skip
     """What every answer begins with: name and title of the cache, the basis, and what each part is called to people.
 
-    The basis says what a page rests on; ``asked`` where a load was, ``factors`` where another factor is used.
+    The basis says what a page rests on; ``asked`` where a load was, ``factors`` where another factor is used, as by
+    needs of ``scenes`` that ask more than the rules do.
     """
+    needs = [(f"{of.id}: {need.id}", need.factor) for of in scenes for need in of.needs if need.loaded]
+    ruled = muster.factor().k
+    own = [(who, factor) for who, factor in needs if factor is not None and factor >= ruled]
+    said = [muster.factor(), *(DesignFactor(factor, said=True) for _, factor in (*factors, *own))]
+    factors += tuple(one for one in own if one[1] > ruled)
+    above = {name: at for factor in said for name, at in muster.above_mark(factor)}
     cache, book = muster.cache, muster.book
     suppose = (suppose or WhatIf()).of(cache)
     changes = supposed_pieces(cache, suppose)
@@ -213,11 +222,11 @@ def head_of(
         changes.append(f"design factor {suppose.factor}:1")
     basis = Basis(
         rigs=cache.rigs, pooled=len(cache.rigs) > 1, units=suppose.units or cache.units, book_dates=cache.book_dates,
-        on=muster.on, factor=muster.factor().k if asked else None, factors=factors, rules_version=book.version,
+        on=muster.on, factor=ruled if asked or needs else None, factors=factors, rules_version=book.version,
         settings=book.settings, stricter=book.contested(), stated=cache.stated,
         rules_off=tuple(rule.id for rule in book.rules if not book.is_on(rule.id)), changes=tuple(changes),
         ignored=(*muster.usable.ignored, *(f"{muster.name(part)}: {why}" for part, why in muster.faults.items())),
-        unknown=muster.usable.unknown, sources=cache.sources, above_mark=tuple(muster.above_mark(muster.factor())),
+        unknown=muster.usable.unknown, sources=cache.sources, above_mark=tuple(above.items()),
     )  # fmt: skip
     return cache.id, cache.title, basis, tuple(cache.catalogue.said.items())
 

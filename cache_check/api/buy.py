@@ -3,7 +3,7 @@
 from collections import Counter
 from collections.abc import Iterator, Sequence
 
-from cache_check.api.base import SECONDS, WhatIf, head_of, loaded, muster_of, part_id, tried
+from cache_check.api.base import SECONDS, WhatIf, head_of, muster_of, part_id, tried
 from cache_check.errors import AskError
 from cache_check.frozen import dataclass
 from cache_check.model.cache import Cache
@@ -89,7 +89,7 @@ def buy(
         buyer = Buyer(Shop(muster, scenes, (*free, *offers, *moved), policy), seconds=terms.seconds, progress=progress)
         purchases.append(_purchase(buyer, quotes, terms, givers))
     return BuyResult(
-        *head_of(muster, suppose, asked=loaded(scenes)), currency=currency, policy=terms.said,
+        *head_of(muster, suppose, scenes=scenes), currency=currency, policy=terms.said,
         asks=tuple(ask for one in scenes for ask in asked(muster, one)), purchases=tuple(purchases),
         no_angle=tuple(_without_angle(muster, scenes, purchases[-1])),
     )  # fmt: skip

@@ -5,7 +5,7 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from cache_check.api.base import LIST_AT_MOST, SECONDS, WhatIf, head_of, loaded, muster_of, part_id, tried
+from cache_check.api.base import LIST_AT_MOST, SECONDS, WhatIf, head_of, muster_of, part_id, tried
 from cache_check.checks.facts import Facts
 from cache_check.checks.run import findings, gaps
 from cache_check.errors import AskError
@@ -78,17 +78,10 @@ def check(
         lost, unlost = tried(lambda: part_losses(muster, scenes))
         untold += ((LOSSES, unlost),) if unlost else ()
     return CheckResult(
-        *head_of(muster, suppose, asked=loaded(scenes), factors=_higher_factors(muster, scenes)),
+        *head_of(muster, suppose, scenes=scenes),
         parts=muster.usable.lines, tallies=tallies, scenes=answers, reach=reached, profiles=by_length, matched=sets,
         gaps=gaps(facts), findings=findings(facts), untold=untold, losses=lost,
     )  # fmt: skip
-
-
-def _higher_factors(muster: Muster, scenes: tuple[Scene, ...]) -> tuple[tuple[str, Fraction], ...]:
-    """The needs that ask a higher design factor than the rules do, with it."""
-    ruled = muster.factor().k
-    needs = [(f"{scene.id}: {need.id}", need) for scene in scenes for need in scene.needs if need.loaded]
-    return tuple((who, need.factor) for who, need in needs if need.factor is not None and need.factor > ruled)
 
 
 def _untold(muster: Muster, scenes: tuple[Scene, ...]) -> Iterator[tuple[str, str]]:

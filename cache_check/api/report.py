@@ -11,7 +11,7 @@ from functools import partial
 from typing import TypeVar
 
 from cache_check.api.audit import as_found, audit, sheet
-from cache_check.api.base import SECONDS, WhatIf, head_of, loaded, muster_of, supposed_pieces, tried
+from cache_check.api.base import SECONDS, WhatIf, head_of, muster_of, supposed_pieces, tried
 from cache_check.api.buy import BuyTerms, buy, county
 from cache_check.api.card import card, pooled
 from cache_check.api.check import check
@@ -183,7 +183,7 @@ class _Sheets:
         weighed, unweighed = tried(lambda: heaviest(muster))
         losses, unlost = tried(lambda: part_losses(muster, scenes, hear))
         return OfficeResult(
-            *head_of(muster, suppose, asked=loaded(scenes)),
+            *head_of(muster, suppose, scenes=scenes),
             asks=tuple(ask for one in scenes for ask in asked(muster, one)), bought=bought, losses=losses,
             side=sided[0], heaviest=weighed, unbought=unbought, unlost=unlost, unsided=sided[1], unweighed=unweighed,
         )  # fmt: skip
@@ -197,7 +197,7 @@ class _Sheets:
         )
         pieces = [one for line in cache.stock for one in line.pieces]
         return RigShown(
-            *head_of(muster, suppose, asked=loaded(needs.scenes if needs else ())), check=checked,
+            *head_of(muster, suppose, scenes=needs.scenes if needs else ()), check=checked,
             due=falls(muster.cache, muster.book, muster.on), unproven=unproven,
             undated=sum(number for item, number in pieces if item.inspected is None and item.expires is None),
         )  # fmt: skip

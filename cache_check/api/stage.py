@@ -43,8 +43,8 @@ def stage(
     matched = next(filter(None, (matched_sets(muster, profile(muster, step)) for step in restrained_first)), ())
     one, two = carry_limits(muster.book)
     return StageResult(
-        *head_of(muster, suppose, asked=True), most_sets=sets, one_person=one, two_persons=two, staging=staging,
-        matched=matched, stowed=_stowed(muster, matched),
+        *head_of(muster, suppose, asked=True, scenes=scenes), most_sets=sets, one_person=one, two_persons=two,
+        staging=staging, matched=matched, stowed=_stowed(muster, matched),
     )  # fmt: skip
 
 

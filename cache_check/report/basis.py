@@ -24,6 +24,12 @@ def as_marked(basis: Basis, factor: Fraction) -> str:
     return f"at {ratio(factor)}{above_mark(basis) or ' or stricter, as marked'}"
 
 
+def factors(basis: Basis) -> str:
+    """The design factor, what is counted for more than its maker says, and who asks for more."""
+    more = "".join(f"; {who}: {ratio(used)}" for who, used in basis.factors)
+    return f"{ratio(basis.factor or Fraction(1))}{above_mark(basis)}{more}"
+
+
 def above_mark(basis: Basis) -> str:
     """What is counted for more than its maker says, as an addition."""
     what = ", ".join(f"{name} ({ratio(marked)})" for name, marked in basis.above_mark)
@@ -34,8 +40,7 @@ def head(basis: Basis) -> Points:
     """Rig, book date, today, rules, design factor, units."""
     books = ", ".join(f"{rig} {day(counted)}" for rig, counted in basis.book_dates)
     pooled = " (pooled as one)" if basis.pooled else ""
-    factor = "not asked, since no load is" if basis.factor is None else ratio(basis.factor)
-    factor += above_mark(basis) + "".join(f"; {who}: {ratio(used)}" for who, used in basis.factors)
+    factor = "not asked, since no load is" if basis.factor is None else factors(basis)
     system = {"us": "inches, pounds, pounds-force", "si": "mm, kg, kN"}[basis.units]
     items = [f"rig: {', '.join(basis.rigs)}{pooled}", f"counted on: {books}", f"today: {day(basis.on)}",
              f"rules: version {basis.rules_version}", f"design factor: {factor}", f"units: {system}"]  # fmt: skip

@@ -10,7 +10,7 @@ from cache_check.model.finding import Finding
 from cache_check.model.result import Basis, CheckResult, PartLine, ReachResult
 from cache_check.model.rule import RuleBook
 from cache_check.model.verdict import Verdict
-from cache_check.report.basis import above_mark, day
+from cache_check.report.basis import day, factors
 from cache_check.report.page import REMINDER, Line, Mark, Part, Points, Section, Short, grouped
 from cache_check.report.say import Say, counted, listed, ratio
 from cache_check.report.tally import bracketed
@@ -41,7 +41,7 @@ def title(command: str, result: Any) -> str:
 def head(title: str, basis: Basis) -> Part:
     """Rig, book date, today, factor, and the rules that were changed."""
     books = ", ".join(dict.fromkeys(day(counted) for _, counted in basis.book_dates))
-    factor = "" if basis.factor is None else f"; design factor {ratio(basis.factor)}{above_mark(basis)}"
+    factor = "" if basis.factor is None else f"; design factor {factors(basis)}"
     changed = [one.rule for one in basis.settings if one.rule not in basis.rules_off]
     changed = list(dict.fromkeys(changed + [f"{one} off" for one in basis.rules_off]))
     rules = f"; rules changed: {', '.join(changed)}" if changed else ""

@@ -448,3 +448,15 @@ def test_case_05_what_is_above_the_makers_mark_says_so_on_every_page(
         words = " ".join(text.replace("&#39;", "'").replace("&#x27;", "'").split())
         assert ("above the maker's mark of chart K-1 (4:1)" in words) == raised, where
         assert not (raised and "or stricter, as marked" in words), where
+
+
+@pytest.mark.parametrize(("factor", "stated", "head"), [
+    (6, 2, "design factor 2:1; s: a: 6:1"), (2, 4, "design factor 2:1, above the maker's mark of chart K-1 (4:1)"),
+    (1, 2, "design factor 2:1 "),
+])  # fmt: skip
+def test_case_34_the_head_of_every_answer_shows_the_factors_used(ask: Ask, factor: int, stated: int, head: str) -> None:
+    """A need's own factor, above policy or below the maker's mark, stands at the head of all that answers scenes."""
+    files = {"k": _chart(_nothing, states="rated load", factor=stated), "needs": _need(factor=factor, load=3000)}
+    for command in ("check", "stage", "buy", "audit"):
+        said = " ".join(ask(None, files, command, "rig.yaml", "--needs", "needs.yaml").split())
+        assert head in said.replace("MET", " MET").replace("Sets", " Sets"), command
