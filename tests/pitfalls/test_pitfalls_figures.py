@@ -460,3 +460,17 @@ def test_case_34_the_head_of_every_answer_shows_the_factors_used(ask: Ask, facto
     for command in ("check", "stage", "buy", "audit"):
         said = " ".join(ask(None, files, command, "rig.yaml", "--needs", "needs.yaml").split())
         assert head in said.replace("MET", " MET").replace("Sets", " Sets"), command
+
+
+def test_case_40_ground_in_psi_is_told_of_a_need_as_of_a_situation(ask: Ask) -> None:
+    """4,000 psi for psf: not silently taken as not stated, and nobody is sent to read a label of the ground."""
+    need = _need(vertical=3000, height=42, angle=60, contact="edge", soil="4000 psi")
+    for name in ("length", "load"):
+        del need["scenes"]["s"]["needs"][0][name]
+    said = ask(1, {"needs": need}, "check", "rig.yaml", "--needs", "needs.yaml", "--format", "json")
+    place = ask(1, {"here": PLACE | {"soil": "4000 psi"}}, "load", "rig.yaml", "here.yaml", "--format", "json")
+
+    for answer in (said, place):
+        [told] = [one for one in answer["answers"][0]["findings"] if one["rule"] == "SIZ-1"]
+        assert "soil 576,000 psf is not likely" in told["what"]
+        assert told["remedy"].startswith("look at the place again")

@@ -30,6 +30,8 @@ class Needed:
     def __init__(self, muster: Muster, asks: Iterable[Ask] = ()) -> None:
         self.muster = muster
         self.asks = tuple(dict.fromkeys(ask for ask in asks if ask.load is not None and ask.restrained))
+        for place in (ask.place for ask in self.asks if ask.place is not None):
+            muster.unlikely += believed(place, muster.book)[1]
         self._of = cache(lambda place: Judged(muster, self._demand(place)))
         self._placed, self._held = cache(self._standing), cache(self._pushing)
         ruled = muster.book.ruled
