@@ -561,3 +561,17 @@ def test_a_scene_without_a_strut_says_why_in_every_command(ask: Asking, tmp_path
     told = [ask(command, needs=[need])[1] for command in ("check", "stage")] + [page.read_text(encoding="utf-8")]
 
     assert all("no legal assembly of the usable parts covers this length" in " ".join(one.split()) for one in told)
+
+
+def test_case_20_no_page_holds_a_base_with_chain_that_does_not_say_what_it_takes(ask: Asking, tmp_path: Path) -> None:
+    """Nor does a need in its place take it; saying that it needs nothing, the same chain holds."""
+    off, page, said = {"strap": {"count": 0}, "base": BASED["base"], "head": BASED["head"]}, tmp_path / "page.html", []
+    for chain in (CHAIN, CHAIN | {"needs": {}}):
+        long = {"chain": chain | {"length": "20 ft"}}
+        need = SOFT | {"soil": "6000 psf"}
+        verdict = verdicts(ask("check", *JSON, needs=[need], **off, **long)[1])[0]
+        built = {"ready_sets": {"one": {"parts": ["base", "body", "head"], "where": "drawer 1"}}}
+        ask("report", "--only", "door", "-o", str(page), needs=[need], more=built, **off, **long)
+        said.append((verdict, "Held by 2 x chain" in page.read_text(encoding="utf-8")))
+
+    assert said == [("not known", False), ("met", True)]

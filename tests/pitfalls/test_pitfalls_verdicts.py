@@ -273,7 +273,7 @@ def test_case_07_only_struts_on_this_side_share(load: Load) -> None:
 
 def test_case_08_chain_for_two_of_three(load: Load) -> None:
     """Three struts wanted, chain for two: not met, though each by itself holds."""
-    chain = {"chain": {"kind": "chain", "wll": 6600, "mass": 9, "length": "20 ft"}}
+    chain = {"chain": {"kind": "chain", "wll": 6600, "mass": 9, "length": "20 ft", "needs": {}}}
     answer = load({"on_this_side": 3, "ties": "chains"}, chain, {"chain": 4, "belt": 0})
 
     assert answer["verdict"] == "not met"
@@ -363,6 +363,20 @@ def test_case_15_sound_straps_behind_a_chain_with_a_weak_binder(load: Load) -> N
 
     assert answer["verdict"] == "met"
     assert answer["carriers"][0]["way"]["part"] == "V/belt"
+
+
+@pytest.mark.parametrize(("needs", "verdict", "restrained"), [(None, "not known", 0), ({}, "met", 3)])
+def test_case_20_a_chain_that_does_not_say_what_it_takes_holds_nothing_known(
+    load: Load, needs: dict[str, int] | None, verdict: str, restrained: int
+) -> None:
+    """On a rig without a binder a chain must say that it needs none: else load, as check, cannot tell."""
+    chain = {"kind": "chain", "wll": 6600, "mass": 9, "length": "20 ft"} | ({} if needs is None else {"needs": needs})
+    answer = load({"ties": "chains"}, {"chain": chain}, {"chain": 6, "belt": 0})
+
+    assert answer["verdict"] == verdict
+    assert {one["step"]: one["count"] for one in answer["tally"]["counts"]}["restrained"] == restrained
+    unknown = [link["link"] for link in answer["links"] if link["of"] == "ties" and link["state"] == "unknown"]
+    assert unknown == ([] if verdict == "met" else ["hardware of chain"])
 
 
 def test_case_29_a_rule_of_one_says_nowhere_two(load: Load, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -95,7 +95,7 @@ def _thrusts(rated: Fraction | None, tight: Fraction, fans: Sequence[Fan], point
 
 def _tie(muster: Muster, tie: Tie, fans: Sequence[Fan], tight: Fraction, table: DefaultWll) -> TieAtHand:
     rating, usable = rating_of(tie, table), muster.usable.counts[tie.id]
-    holds = _thrusts(rating.rated, tight, fans)
+    holds = _thrusts(None if tie.id in muster.bare else rating.rated, tight, fans)
     needs = tuple((name, n) for name, n in tie.hardware.items() if n)
     return TieAtHand(tie.id, usable, bool(usable or muster.cache.counted.get(tie.id)), rating.rated, needs, holds)
 

@@ -123,7 +123,9 @@ class Here(Muster):
         self.laid = like.laid
         self.demand, self.judged = demand, Judged(self, demand)
         self.ties, self.links, self.numbers = self.judged.ties, self.judged.links, self.judged.numbers
-        self.columns = HeldColumns(self.laid.joined, self.book, self.pointable, self.numbers, self.ties.alike)
+        self.columns = HeldColumns(
+            self.laid.joined, self.book, self.pointable, self.numbers, self.ties.alike, self.bare
+        )
 
     def candidates(self, assembly: Assembly) -> list[TieWay]:
         """Every way of holding an assembly's base with one kind of tie: of those on the book, else of all."""
@@ -134,7 +136,7 @@ class Here(Muster):
     @cached_property
     def reaching(self) -> int:
         """The columns at this length, held where the situation has ties."""
-        held = self.columns.restrained if self.demand.one.ties != "none" else self.columns.assembled
+        held = self.columns.tied if self.demand.one.ties != "none" else self.columns.assembled
         return self.columns.covering(self.demand.length, self.demand.length) & held
 
     @cached_property

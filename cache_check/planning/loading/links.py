@@ -17,6 +17,7 @@ from cache_check.planning.loading.demand import Demand, Ground, told
 from cache_check.planning.loading.holding import Ties, fit_points, hardware_of, heaped, ties_ruled
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.packing.ratings import ANGLED, leans, stands_at
+from cache_check.planning.packing.verdicts import BARE
 
 OFF_PIVOT = "the struts together would lift the vehicle off its pivot"
 STRONGER = "stand the strut steeper, narrow the V, or take a base with stronger or more points"
@@ -123,6 +124,8 @@ class Links:
         says = f"each of {way.per_base}; {rating.by}"
         _, ask = _rated(rating.rated)
         yield self._pull("ties", self.names[tie.id], "strap_tension", rating.rated, way, says, ask)
+        if tie.id in self.muster.bare:
+            yield told("ties", f"hardware of {self.names[tie.id]}", "anchor_hardware", None, *BARE)
         for one in hardware_of(self.muster.cache, tie):
             kind, ask = _rated(one.wll)
             yield self._pull("ties", self.names[one.id], kind, one.wll, way, "no limit on the book" if ask else "", ask)

@@ -20,6 +20,8 @@ from cache_check.planning.packing.rows import TieGroup, unmarked
 Taken = tuple[Ask, int, int]
 """So many struts of a column of the muster, for an ask."""
 RowsOf = Callable[[str], tuple[int, ...]]
+BARE = "its type does not say, and the rig has none", "write in its type what it needs, or needs: none"
+"""Why nobody knows which hardware a chain takes, and what would settle it."""
 SHARE = 0.05
 """Of the time that is left, what one question after the next strut or the worst loss may take."""
 MOST_IN_PAIRS = 150
@@ -155,10 +157,9 @@ def _not_counted(muster: Muster, part: str) -> Link:
 
 
 def _bare(muster: Muster, groups: Iterable[TieGroup]) -> Iterator[Link]:
-    why, remedy = "its type does not say, and the rig has none", "write in its type what it needs, or needs: none"
     for part in (part for group in groups if group.bare for part in group.parts):
         if muster.usable.counts[part]:
-            yield Link(f"hardware of {muster.name(part)}", "unknown", why, remedy)
+            yield Link(f"hardware of {muster.name(part)}", "unknown", *BARE)
 
 
 def _of_hold(muster: Muster, base: str, groups: Iterable[TieGroup]) -> Iterator[Link]:

@@ -57,6 +57,8 @@ def _allot(muster: Muster, assembly: Assembly, left: Counter[str]) -> tuple[tupl
         if column.hold is None or columns.assemblies[column.assembly].identity != assembly.identity:
             continue
         wanted = sum(n for _, n in column.hold.ties)
+        if any(columns.groups[group].bare for group, _ in column.hold.ties):
+            continue  # nobody knows that they hold
         taken = ties_of_holds(columns, [(column.hold, 1)], left)
         uses = [(columns.rows[row], n) for row, n in column.uses]
         needed = [(name, n) for name, n in uses if name in by_id and by_id[name].kind == "hardware"]
