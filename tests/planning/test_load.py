@@ -231,7 +231,7 @@ def _many(strong: int, weak: int, chains: int) -> Cache:
         "base": {"points": [{"wll": 9000}, {"wll": 9000}]},
         "strap": {"wll": 3333},
         "web": {"kind": "strap", "wll": 2000, "length": "20 ft"},
-        "chain": {"kind": "chain", "wll": 6600, "length": "20 ft"},
+        "chain": {"kind": "chain", "wll": 6600, "length": "20 ft", "needs": {}},
     }
     counts = {"body": 6, "base": 6, "head": 6, "pin": 12, "ext-6": 0, "ext-12": 0}
     return tidy(parts=parts, counts=counts | {"strap": strong, "web": weak, "chain": chains})
@@ -660,7 +660,10 @@ def test_pre_tension_is_taken_off_what_a_strap_may_see() -> None:
 
 def test_a_tie_of_unknown_limit_is_never_among_those_that_hold() -> None:
     """Beside marked chain, unmarked straps without a size restrain, and nothing rated rests on them."""
-    parts: dict[str, Any] = {"strap": {"wll": None}, "chain": {"kind": "chain", "wll": 5000, "length": "20 ft"}}
+    parts: dict[str, Any] = {
+        "strap": {"wll": None},
+        "chain": {"kind": "chain", "wll": 5000, "length": "20 ft", "needs": {}},
+    }
     result = loaded(tidy(parts=parts, counts={"strap": 8, "chain": 2}), vertical=3000, **AT)
 
     assert [result.tally.count(step) for step in ("restrained", "rated")] == [2, 1]
