@@ -123,8 +123,7 @@ def _note(one: Tally, say: Say, linked: bool) -> str:
     """What its row does not say: why a step has none, what is not known, what one loss does, what binds, one way."""
     items = [f"{step} 0: {why}" for step, why in one.why_zero]
     items += [] if one.best.proven else [f"{one.asked_step}: {proven(one.best)}"]
-    items += open_links(one.links) if linked else ()
-    items += in_the_way(link for link in one.links if link.ask)
+    items += (*open_links(one.links), *in_the_way(link for link in one.links if link.ask)) if linked else ()
     if one.missing is not None and one.missing.state != "holds":
         items.append(f"one missing: {one.missing.why}")
     elif one.lost:
