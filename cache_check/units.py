@@ -129,8 +129,7 @@ def parse(value: object, dimension: Dimension, system: System | None) -> Fractio
     A bare number takes the unit of ``system``; with ``system`` None a bare number is refused.
     Feet and inches may be added ("4 ft 10 1/2 in"); a comma is refused, since it means two things.
 
-    Raises:
-        NotReadError: the text is not such a quantity, or carries no unit where one is needed.
+    Raises NotReadError: the text is not such a quantity, or carries no unit where one is needed.
     """
     kind = _KINDS[dimension]
     if isinstance(value, str):
@@ -164,8 +163,7 @@ def parse(value: object, dimension: Dimension, system: System | None) -> Fractio
 def length_nm(value: object, system: System | None = None, rounding: Rounding = "up") -> int:
     """A length in whole nanometres; one that is finer (1/128 in, say) is rounded, up unless down is the safe side.
 
-    Raises:
-        NotReadError: not a length.
+    Raises NotReadError: not a length.
     """
     return int(rounded(parse(value, "length", system), Fraction(1), rounding))
 

@@ -41,9 +41,8 @@ def audit(
     pieces cannot be supposed.  ``others`` are caches of other rigs, to say whose a strange serial is.  ``ahead`` is how
     far to look ahead, as "12 months".
 
-    Raises:
-        AskError: the count is of another rig, several rigs are pooled, or the span is none.
-        NoPlanError: an optimum could not be proven in time.
+    Raises AskError: the count is of another rig, several rigs are pooled, or the span is none; NoPlanError: an optimum
+    could not be proven in time.
     """
     suppose = suppose or WhatIf()
     if len(cache.rigs) != 1:

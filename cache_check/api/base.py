@@ -234,9 +234,8 @@ def head_of(
 def moved(caches: Sequence[Cache], moves: Sequence[Move], book: RuleBook, suppose: WhatIf) -> list[Cache]:
     """The caches after the moves, one after another; a piece takes all that is known of it along.
 
-    Raises:
-        AskError: a part or serial is not there, or fewer of it are usable than are to be moved, or they are not alike.
-        InputError: the rig that takes has other files of the same family.
+    Raises AskError: a part or serial is not there, or fewer of it are usable than are to be moved, or they are not
+    alike; InputError: the rig that takes has other files of the same family.
     """
     found = list(caches)
     for name, number, giver, taker in moves:

@@ -65,9 +65,8 @@ def buy(
     Without any quote every part is on offer for one, so that the cheapest list is the shortest; with givers and
     no quote only their pieces are.
 
-    Raises:
-        AskError: no scene is asked, a part is not known, or quotes of several currencies are given.
-        NoPlanError: an optimum could not be proven in time.
+    Raises AskError: no scene is asked, a part is not known, or quotes of several currencies are given; NoPlanError: an
+    optimum could not be proven in time.
     """
     terms = terms or BuyTerms()
     scenes = needs.scenes if needs else ()

@@ -48,9 +48,8 @@ def check(
     costs the scenes is worked out where ``losses`` are asked for.  Where ``seconds`` are not enough for them, for what
     binds or for the worst loss, these are said to be untold.
 
-    Raises:
-        AskError: something supposed cannot be (an unknown part, more pieces gone than there are).
-        NoPlanError: an optimum could not be proven in time.
+    Raises AskError: something supposed cannot be (an unknown part, more pieces gone than there are); NoPlanError: an
+    optimum could not be proven in time.
     """
     muster = muster_of(cache, book, suppose, seconds, needs=needs)
     reached = reach_of(muster.joined, LIST_AT_MOST)

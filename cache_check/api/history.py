@@ -31,9 +31,8 @@ def keep_audit(result: AuditResult, path: Path) -> AuditResult:
 def correct(path: Path, number: int, says: str, by: str, on: date | None = None) -> Kept:
     """Add a correction of an entry; the entry itself stays as it is, and no longer counts.
 
-    Raises:
-        AskError: there is no such entry, or nothing is said.
-        InputError: the record is not sound, or cannot be read or written.
+    Raises AskError: there is no such entry, or nothing is said; InputError: the record is not sound, or cannot be read
+    or written.
     """
     if not says.strip() or not by.strip():
         raise AskError("a correction says what is wrong, and who says so")
@@ -53,9 +52,8 @@ def history(path: Path, rig: str | None = None, receipts: Sequence[str] = ()) ->
 
     ``receipts`` are hashes that were told when entries were kept, to compare.
 
-    Raises:
-        AskError: no entry is of the rig asked for, or a receipt is none.
-        InputError: nothing in the file can be read as a record.
+    Raises AskError: no entry is of the rig asked for, or a receipt is none; InputError: nothing in the file can be read
+    as a record.
     """
     found = read_record(path, receipts)
     audits = [entry for entry in found.entries if entry.kind == "audit"]

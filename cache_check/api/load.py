@@ -23,9 +23,8 @@ def load(
 ) -> LoadResult:
     """Geometry, forces, straps, which assemblies carry it and how many at once, and the way back.
 
-    Raises:
-        AskError: something supposed cannot be, or the situation does not go together.
-        NoPlanError: an optimum could not be proven in time.
+    Raises AskError: something supposed cannot be, or the situation does not go together; NoPlanError: an optimum could
+    not be proven in time.
     """
     for entry, what, right in disagreements(situation):
         raise AskError(f"{entry}: {what}; {right}")

@@ -68,9 +68,8 @@ def pages(
 ) -> ReportResult:  # fmt: skip
     """The facts of every sheet, cache by cache; of a rig that was counted as it was found.
 
-    Raises:
-        AskError: something supposed cannot be, or a sheet is asked for without what it is made from.
-        NoPlanError: not one sheet could be made, since an optimum could not be proven in time.
+    Raises AskError: something supposed cannot be, or a sheet is asked for without what it is made from; NoPlanError:
+    not one sheet could be made, since an optimum could not be proven in time.
     """
     terms = terms or ReportTerms()
     _check_asked(caches, terms)

@@ -30,9 +30,8 @@ def stage(
 ) -> StageResult:  # fmt: skip
     """The ready sets of one cache or pool, no more than ``sets``; without needs the matched sets.
 
-    Raises:
-        AskError: no set is asked, or something supposed cannot be.
-        NoPlanError: not even one plan could be worked out in time; a plan that is not proven the best says so.
+    Raises AskError: no set is asked, or something supposed cannot be; NoPlanError: not even one plan could be worked
+    out in time; a plan that is not proven the best says so.
     """
     if sets < 1:
         raise AskError(f"{sets} ready sets is none; ask for one at least")

@@ -40,9 +40,8 @@ def exercise(
 ) -> ExerciseResult:  # fmt: skip
     """So many cards, the kinds in turn; each key was worked out by the verbs.  The same seed gives the same cards.
 
-    Raises:
-        AskError: something supposed cannot be, the rig is too large to list, or it gives no question of that level.
-        NoPlanError: an optimum could not be proven in time.
+    Raises AskError: something supposed cannot be, the rig is too large to list, or it gives no question of that level;
+    NoPlanError: an optimum could not be proven in time.
     """
     ground = Ground(cache, book, suppose or WhatIf(), needs)
     if ground.muster.large:
