@@ -1,7 +1,5 @@
 """What a check may look at, the muster and everything that has been worked out of it; and how it says what it found."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from functools import cached_property
@@ -185,10 +183,10 @@ class LoadFacts(Mustered):
     A kind that has something to say of a situation has ``load(facts, rule) -> Iterator[Finding]``.
     """
 
-    result: LoadResult
+    result: "LoadResult"
 
     @property
-    def best(self) -> Carrier | None:
+    def best(self) -> "Carrier | None":
         """The best assembly at this length, whether or not it carries."""
         return next(iter(self.result.carriers), None)
 
@@ -200,8 +198,8 @@ class Inspection(Mustered):
     facts: Facts
     book: Cache
     book_hash: str
-    count: CountSheet | None
-    counted: Counted
+    count: "CountSheet | None"
+    counted: "Counted"
 
     def items(self) -> Iterator[tuple[Item, str]]:
         """Every piece with a serial, as counted, and where it lies."""

@@ -1,7 +1,5 @@
 """Joints: which seats may meet under the rules in force, which rules forbid it, the pin a joint takes, their graph."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from functools import cache
@@ -160,7 +158,7 @@ def node(seat: Seat) -> str:
     return f"{seat.place}: {seat.part.id}" + (" turned" if seat.turned else "")
 
 
-def join_graph(catalogue: Catalogue, counts: dict[str, int], book: RuleBook) -> nx.DiGraph[str]:
+def join_graph(catalogue: Catalogue, counts: dict[str, int], book: RuleBook) -> "nx.DiGraph[str]":
     """The joint graph of the parts of which there is at least one usable piece.
 
     Nodes carry part, kind, family, place, turned, pieces; edges carry rule (id), pin (part id or "") and pins.

@@ -1,7 +1,5 @@
 """Which figures that people type are unlikely, and parts and situations in which nothing rests on them."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
@@ -48,7 +46,7 @@ def trusted(catalogue: Catalogue, book: RuleBook) -> tuple[Catalogue, tuple[Unli
     return catalogue.changed(parts=parts), found
 
 
-def believed(one: Situation, book: RuleBook) -> tuple[Situation, tuple[Unlikely, ...]]:
+def believed(one: "Situation", book: RuleBook) -> "tuple[Situation, tuple[Unlikely, ...]]":
     """A situation with what is unlikely of ground and weight taken as not known, and what was taken out."""
     if one.sure:
         return one, ()
@@ -64,7 +62,7 @@ def _outside(part: str, figures: Iterable[_Figure]) -> Iterator[Unlikely]:
             yield Unlikely(part, figure, dimension, value, least, most)
 
 
-def _of_situation(one: Situation, book: RuleBook, rule: str) -> Iterator[Unlikely]:
+def _of_situation(one: "Situation", book: RuleBook, rule: str) -> Iterator[Unlikely]:
     soft, hard = book.value(rule, "soil_least"), book.value(rule, "soil_most")
     light, heavy = book.value(rule, "weight_least"), book.value(rule, "weight_most")
     figures: list[_Figure] = [("soil", "pressure", soil, soft, hard) for soil in one.soil]

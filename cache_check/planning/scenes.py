@@ -1,7 +1,5 @@
 """Scenes: all needs of one scene at once, from one stock."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Sequence
 
@@ -58,7 +56,7 @@ def packer_of(muster: Muster, ways: Sequence[Sequence[int]]) -> Packer:
 class Split:
     """The one choice, in every command, of how a scene is served: columns with the need of each, and the verdict."""
 
-    field: _SceneField
+    field: "_SceneField"
     taken: tuple[tuple[int, int, int], ...]
     count: int
     most: int

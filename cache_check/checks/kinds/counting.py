@@ -1,7 +1,5 @@
 """The book and its count: how old it is, who counted, what differs, what nobody looked at or tagged."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
@@ -46,7 +44,7 @@ def audit_counted_by(inspection: Inspection, rule: Rule) -> Findings:
         yield inspection.finding(rule, what, effect)
 
 
-def _signed(count: CountSheet, head: str, column: str) -> set[str]:
+def _signed(count: "CountSheet", head: str, column: str) -> set[str]:
     """Who signed: the head of the sheet, or every line of it; nobody where a line is not signed."""
     signed = getattr(count, head).strip()
     lines = [line for line in count.lines if line.found is not None]
@@ -120,7 +118,7 @@ def audit_not_looked_at(inspection: Inspection, rule: Rule) -> Findings:
         yield inspection.finding(rule, what, effect, figures=figures, part=part, where=", ".join(places))
 
 
-def _what(inspection: Inspection, part: str, blanks: list[Noted]) -> str:
+def _what(inspection: Inspection, part: str, blanks: "list[Noted]") -> str:
     serials = [blank.serial for blank in blanks if blank.serial]
     lots = sum(blank.number for blank in blanks if not blank.serial)
     name = inspection.name(part) if part else ""

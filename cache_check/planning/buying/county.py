@@ -5,8 +5,6 @@ serves every scene of its own as far as before, and as far as it may once what i
 are moved together only where no single one helps.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import combinations_with_replacement
 from operator import add
@@ -59,7 +57,7 @@ class _Rig:
         self.served = tuple(tuple(self.buyer.serves(s, one) for s in range(len(scenes))) for one in self.stocks)
         self.now = self.served[0]
 
-    def moves(self, s: int, rigs: Sequence[_Rig]) -> list[Move]:
+    def moves(self, s: int, rigs: "Sequence[_Rig]") -> list[Move]:
         """The moves that give it a strut more of a scene: of one piece, else of two."""
         if self.now[s] >= sum(need.count for need in self.scenes[s].needs):
             return []
@@ -67,7 +65,7 @@ class _Rig:
         singles = list(self._helping(s, ((piece,) for piece in spared), rigs))
         return singles or list(self._helping(s, combinations_with_replacement(spared, 2), rigs))
 
-    def _helping(self, s: int, tried: Iterable[tuple[Piece, ...]], rigs: Sequence[_Rig]) -> Iterator[Move]:
+    def _helping(self, s: int, tried: Iterable[tuple[Piece, ...]], rigs: "Sequence[_Rig]") -> Iterator[Move]:
         for pieces in tried:
             stock = self.shop.have
             for _, offer in pieces:

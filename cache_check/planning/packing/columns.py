@@ -5,8 +5,6 @@ Sets of columns are whole numbers used as bit masks, so that "all columns that c
 whether two sets meet is one operation.
 """
 
-from __future__ import annotations
-
 from bisect import bisect_right
 from collections.abc import Callable, Container, Iterable
 from functools import cache, cached_property, lru_cache
@@ -101,7 +99,7 @@ class Columns(Rows):
         return self._those(lambda one: one.hold is None or self.marked(grounds[one.assembly], one.hold))
 
     @cached_property
-    def _leaner(self) -> NDArray[np.int64]:
+    def _leaner(self) -> "NDArray[np.int64]":
         """The numbers of columns, over those of columns that are leaner: one piece less, and no more of anything."""
         import numpy as np
 

@@ -1,7 +1,6 @@
 """A muster: what one cache, or one pool, can stand up on a day under the rules in force."""
 
-from __future__ import annotations
-
+from collections.abc import Iterator
 from datetime import date
 from fractions import Fraction
 from functools import cached_property, lru_cache
@@ -30,8 +29,6 @@ from cache_check.planning.packing.ratings import Judge, Judging, Ratings, factor
 from cache_check.planning.solving.solver import Clock
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from cache_check.model.situation import Situation
 
 SUITING = "head_for_contact"
@@ -59,7 +56,7 @@ class Ask:
     restrained: bool = True
     contact: str | None = None
     angle: Fraction | None = None
-    place: Situation | None = None
+    place: "Situation | None" = None
 
     @property
     def top(self) -> Step:
@@ -92,12 +89,12 @@ class Muster:
     def changed(
         self, *, cache: Cache | None = None, book: RuleBook | None = None, on: date | None = None,
         gone: dict[str, int] | None = None,
-    ) -> Muster:  # fmt: skip
+    ) -> "Muster":  # fmt: skip
         """Another muster, the same but for this, which must be done by the same time."""
         gone = self.gone if gone is None else gone
         return Muster(cache or self.cache, book or self.book, on or self.on, gone, self.clock, self.judging)
 
-    def narrowed(self, assemblies: tuple[Assembly, ...]) -> Muster:
+    def narrowed(self, assemblies: tuple[Assembly, ...]) -> "Muster":
         """The same muster, of whose assemblies only these are listed."""
         made = self.changed()
         made.laid = Laid(self.cache.catalogue, self.usable.counts, self.book, assemblies)

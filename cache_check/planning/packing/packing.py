@@ -8,8 +8,6 @@ lengths, one piece lost, one piece more are mostly answered from memory, and the
 memory leaves a gap (``closing.py``).
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager, suppress
 from copy import copy
@@ -95,7 +93,7 @@ class Packer:
             self._learn(dict.fromkeys(together, 1))
         self._first = tuple(self._proofs)
 
-    def anew(self, clock: Clock | None) -> Packer:
+    def anew(self, clock: Clock | None) -> "Packer":
         """The same packer as it was at first, without the work of that."""
         made = copy(self)
         made._clock, made._made, made._plans, made._proofs = clock, None, [], list(self._first)

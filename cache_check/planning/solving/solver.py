@@ -3,8 +3,6 @@
 Nothing here says how it is done: the solver is loaded only when a question needs it.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from enum import StrEnum
 from time import monotonic
@@ -66,7 +64,7 @@ def make_solver(uses: Sequence[Uses], rows: int, *, growing: bool = False) -> So
     return Highs(uses, rows, growing=growing)
 
 
-def solver() -> Open:
+def solver() -> "Open":
     """The solver of programmes."""
     from cache_check.planning.solving.whole_numbers import Opened
 
@@ -81,7 +79,7 @@ class Clock:
         self._begun = monotonic()
         self._end = self._begun + seconds
 
-    def part(self, share: float) -> Clock:
+    def part(self, share: float) -> "Clock":
         """A clock over a share of what is left, for what may be left untold so that the rest gets its turn."""
         return Clock(share * self.left, self.limit)
 

@@ -5,8 +5,6 @@ that would lower the cost most at its dual prices, until none would.  What the r
 the price of their class, with which the optimum is one of all openings.
 """
 
-from __future__ import annotations
-
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -33,13 +31,13 @@ class Sifted:
         self._left = [(x, c) for (c, _), x in plan.left.items()]  # each of them in some class
         self._rows = np.asarray(list(plan.rows.values()), dtype=np.int64)
 
-    def worth(self, reduced: Array) -> tuple[Array, Array]:
+    def worth(self, reduced: "Array") -> "tuple[Array, Array]":
         """The rows of classes, and the price of each that gives no opening a reduced cost below nothing."""
         prices = np.zeros(len(self._rows))
         np.minimum.at(prices, self._classes, reduced[self.columns])
         return self._rows, prices
 
-    def better(self, reduced: Array) -> Array:
+    def better(self, reduced: "Array") -> "Array":
         """The openings of the candidates that would lower the cost most; none where none would."""
         _, prices = self.worth(reduced)
         gains = np.bincount(self._member, weights=prices[self._of])

@@ -6,8 +6,6 @@ strut after which the bound could no longer be met is put back and another tried
 a search.  Nothing is proven here: a plan is only as good as it turns out, and the bound stands beside it.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from math import floor
 
@@ -39,7 +37,7 @@ class _State:
     def count(self) -> int:
         return sum(self.plan.values())
 
-    def with_more(self, uses: list[Uses], more: Amounts) -> _State:
+    def with_more(self, uses: list[Uses], more: Amounts) -> "_State":
         plan = self.plan | {column: self.plan.get(column, 0) + number for column, number in more.items()}
         return _State(plan, left_after(uses, self.left, more))
 
