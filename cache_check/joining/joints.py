@@ -42,7 +42,8 @@ class Joints:
         self.reads = tuple(dict.fromkeys(field for kind in self.stopping for field in kind.reads))
         """The fields, beyond kind, family and ends, that the stopping rules tell joints apart by."""
         self._pinning = next((kind for kind in self.kinds if isinstance(kind, PinPerJoint)), None)
-        self.pins_each = cache(self._pins_each)
+        # How many pins a joint that takes loose ones has in a stack of these families.
+        self.pins_each = cache(lambda families: self._pinning.number(families) if self._pinning else 0)
 
     def broken_seat(
         self, seat: Seat, kinds: tuple[Kind, ...], families: frozenset[str] | None = None
@@ -91,10 +92,6 @@ class Joints:
     def pin(self, lower: Seat, upper: Seat) -> str:
         """The loose pin that a joint takes; "" where it takes none."""
         return self._pinning.pin(lower, upper) if self._pinning else ""
-
-    def _pins_each(self, families: frozenset[str]) -> int:
-        """How many pins a joint that takes loose ones has in a stack of these families."""
-        return self._pinning.number(families) if self._pinning else 0
 
     def ways_to_pin(self, parts: Sequence[Part]) -> tuple[Pinned, ...]:
         """The loose pin of each joint of a stack or a part of one, ground to load, in every way that is worth its pins.

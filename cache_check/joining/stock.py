@@ -138,10 +138,8 @@ def _points(cache: Cache, item: Item, *, hoped: bool) -> tuple[int, int]:
     fitting = cache.catalogue.by_id[item.part]
     assert isinstance(fitting, Fitting)
     made = len(fitting.points)
-    fit = (
-        made if item.points_usable is None else made * hoped if item.points_usable == "unknown" else item.points_usable
-    )
-    return min(fit, made), made
+    said = made if item.points_usable is None else item.points_usable
+    return min(made * hoped if said == "unknown" else said, made), made
 
 
 def _line(cache: Cache, part: str, usable_count: int, idle: list[Idle]) -> PartLine:

@@ -101,7 +101,10 @@ class Buyer:
             if values is None:
                 return None
             made = self._read(listing, values)
-            fallen = self._fallen(made) if self.shop.policy.one_lost else []
+            losses = list(self._losses_of(self.stock_with(made.packs))) if self.shop.policy.one_lost else []
+            every = [(s, served, part, left) for s, served in enumerate(made.served) for part, left in losses]
+            # The losses of one piece that the list does not stand: scenes that then serve fewer than it says.
+            fallen = [(s, part) for s, served, part, left in every if self.serves(s, left, served) < sum(served)]
             if not fallen:
                 return made
             self._losses.update(dict.fromkeys(fallen))
@@ -145,12 +148,6 @@ class Buyer:
         """Each part of which there is a piece to lose, and what is then left."""
         every = ((part, gone(stock, self.shop.rows(part), 1)) for part in self.shop.parts)
         return ((part, left) for part, left in every if left != stock)
-
-    def _fallen(self, made: Bought) -> list[Loss]:
-        """The losses of one piece that a list does not stand: scenes that then serve fewer than it says."""
-        losses = list(self._losses_of(self.stock_with(made.packs)))
-        every = [(s, served, part, left) for s, served in enumerate(made.served) for part, left in losses]
-        return [(s, part) for s, served, part, left in every if self.serves(s, left, served) < sum(served)]
 
 
 def gone(stock: tuple[int, ...], rows: tuple[int, ...], number: int) -> tuple[int, ...]:

@@ -80,7 +80,7 @@ class Muster:
         self.cache = cache.changed(catalogue=catalogue) if self.unlikely else cache
         self.book, self.on, self.gone, self.clock, self.judging = book, on, dict(gone or {}), clock, judging
         self.usable: Usable = known or usable(self.cache, book, on, gone)
-        self._headed = lru_cache(None)(self._suiting)
+        self._headed, self._factor = lru_cache(None)(self._suiting), factor_ruled(book)
 
     def name(self, part: str) -> str:
         """What a part is called to people."""
@@ -180,10 +180,6 @@ class Muster:
     def ratings(self) -> Ratings:
         """What the columns are rated for."""
         return Ratings(self)
-
-    @cached_property
-    def _factor(self) -> DesignFactor:
-        return factor_ruled(self.book)
 
     def factor(self, ask: Ask | None = None) -> DesignFactor:
         """The design factor of an ask: the higher of its own and the rules'."""

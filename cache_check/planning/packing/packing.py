@@ -133,14 +133,6 @@ class Packer:
         """What a plan leaves of a stock."""
         return tuple(left_after(self._uses, stock, dict(plan)))
 
-    def _keep(self, amounts: Amounts) -> _Kept:
-        plan = tuple(sorted((column, number) for column, number in amounts.items() if number))
-        mask = mask_of(amounts, len(self._uses))
-        kept = _Kept(sum(amounts.values()), plan, mask, tuple(sorted(self.taken(plan).items())))
-        self._plans.insert(0, kept)
-        del self._plans[_REMEMBERED:]
-        return kept
-
     @property
     def _closing(self) -> Closing:
         if self._made is None:
@@ -235,8 +227,11 @@ class Packer:
                 step(gap)
         if not gap.closed:
             self._closing.close(gap)
-        best = self._keep(gap.best)
-        return Packed(best.count, best.plan, gap.most)
+        plan, mask = tuple(sorted(one for one in gap.best.items() if one[1])), mask_of(gap.best, len(self._uses))
+        best = _Kept(sum(gap.best.values()), plan, mask, tuple(sorted(self.taken(plan).items())))
+        self._plans.insert(0, best)
+        del self._plans[_REMEMBERED:]
+        return Packed(best.count, plan, gap.most)
 
     def _trimmed(self, stock: tuple[int, ...], active: int) -> Amounts:
         """The last plan less the columns that are not admitted now: in a sweep, most of the next one."""

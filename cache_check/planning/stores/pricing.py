@@ -12,7 +12,7 @@ from cache_check.model.assembly import Assembly
 from cache_check.model.part import LINEAR
 from cache_check.planning.packing.rows import Hold
 from cache_check.planning.solving.solver import Uses
-from cache_check.planning.stores.blocks import NEVER, Asked, Kind, Numbers, Pairs, Truths, Windows
+from cache_check.planning.stores.blocks import NEVER, Asked, Kind, Numbers, Truths, Windows
 
 DEAREST = 1 << 32
 """The highest price of a row: sums of prices then stay within 64 bits, and far below ``NEVER``."""
@@ -113,10 +113,13 @@ class Pricing:
         pieces = table.pieces[table.stack[entries]]
         costs = priced.rows[pieces].sum(axis=1) + priced.classes[id(table.pairs)][table.pair[entries]]
         entry = int(table.starts[first]) + int(np.argmin(costs))
-        pair = _cheapest_pair(table.pairs, int(table.pair[entry]), priced)
+        pairs, of = table.pairs, int(table.pair[entry])
+        first = int(pairs.starts[of])
+        ends = int(pairs.starts[of + 1]) if of + 1 < len(pairs.starts) else len(pairs.ground)
+        costs = priced.grounds[pairs.ground[first:ends]] + priced.rows[pairs.load[first:ends]]
         row = self.blocks.rows.row
         body = next(part for part in table.block.body.parts if row[part.id] == windows.body[at])
-        ground, load = table.pairs.parts[pair]
+        ground, load = pairs.parts[first + int(np.argmin(costs))]
         stack = table.block.stacks[int(table.stack[entry])]
         assembly = self.blocks.joined.assembly(ground, body, load, table.block.shape, stack)
         hold = self._hold(assembly.ground, priced.rows) if priced.kind.held else None
@@ -124,13 +127,6 @@ class Pricing:
 
     def _hold(self, base: str, rows: Numbers) -> Hold:
         return min(self.holds[base], key=lambda way: sum(int(rows[row]) * number for row, number in way[1]))[0]
-
-
-def _cheapest_pair(pairs: Pairs, of: int, priced: _Priced) -> int:
-    first = int(pairs.starts[of])
-    ends = int(pairs.starts[of + 1]) if of + 1 < len(pairs.starts) else len(pairs.ground)
-    costs = priced.grounds[pairs.ground[first:ends]] + priced.rows[pairs.load[first:ends]]
-    return first + int(np.argmin(costs))
 
 
 def _over(windows: Windows, lengths: list[Numbers]) -> Numbers:
