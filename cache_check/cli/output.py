@@ -3,8 +3,6 @@
 And the commands by name, each loaded when it is called, and what any of them ends in: a status and a line to act on.
 """
 
-from __future__ import annotations
-
 import contextlib
 import io
 import os
@@ -109,7 +107,12 @@ def view(form: Form = "table", show: tuple[str, ...] = (), color: bool | None = 
 
 
 def tell(
-    command: str, results: Sequence[Any], shown: View, book: RuleBook | None, read: Sequence[Source] = (), **more: Any
+    command: str,
+    results: Sequence[Any],
+    shown: View,
+    book: "RuleBook | None",
+    read: "Sequence[Source]" = (),
+    **more: Any,
 ) -> None:
     """Write the answer to stdout, what a table of data cannot hold to stderr; ``more`` is what ``Told`` has more."""
     from cache_check.report.answer import Told, answer, beside
@@ -120,7 +123,7 @@ def tell(
         click.echo(beside(results, told), err=True)
 
 
-def plotted(path: Path | None, draw: Callable[[ModuleType], Figure]) -> None:
+def plotted(path: Path | None, draw: "Callable[[ModuleType], Figure]") -> None:
     """Draw an answer, by the figures of answers, into a file if one is named; written whole or not at all."""
     if path is not None:
         from cache_check.report.figures import answers, canvas

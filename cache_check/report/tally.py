@@ -89,7 +89,7 @@ def besides(one: SceneServed | SceneAnswer) -> str:
     """What stands beside the verdict on a scene: what is not known or in the way, else what one missing makes of it."""
     if one.verdict == "met":
         return beside(one.missing, why=True)
-    return "".join(f"; {text}" for text in (unknown_links(one.links) or in_the_way(one.links[1:])))
+    return "".join(f"; {text}" for text in (in_the_way(one.links, "unknown") or in_the_way(one.links[1:])))
 
 
 def bracketed(missing: Link | None) -> str:
@@ -100,7 +100,7 @@ def bracketed(missing: Link | None) -> str:
 
 def open_links(links: Iterable[Link]) -> tuple[str, ...]:
     """What keeps a verdict from met: what is not known, why, and who could tell; what binds says the rest."""
-    return tuple(f"not known: {text}" for text in unknown_links(links))
+    return tuple(f"not known: {text}" for text in in_the_way(links, "unknown"))
 
 
 def in_the_way(links: Iterable[Link], state: State = "does not hold") -> tuple[str, ...]:
@@ -112,11 +112,6 @@ def beside_struts(one: SceneServed | SceneAnswer) -> tuple[str, ...]:
     """What is told of a scene beside its struts: what is not known or in the way, and what they take along."""
     more = one.links[1:]
     return *open_links(one.links), *in_the_way(more), *in_the_way(more, "holds")
-
-
-def unknown_links(links: Iterable[Link]) -> tuple[str, ...]:
-    """The same where "not known" stands before all of them already."""
-    return in_the_way(links, "unknown")
 
 
 def _note(one: Tally, say: Say, linked: bool) -> str:

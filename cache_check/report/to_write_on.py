@@ -1,6 +1,6 @@
 """Pages that people write on: the count sheet, drawer by drawer, and the cards of an exercise with their key."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 from cache_check.model.cache import Source
 from cache_check.model.count import BlankSheet, SheetLine
@@ -62,7 +62,12 @@ def cards(result: ExerciseResult) -> Page:
 
 def key(result: ExerciseResult, book: RuleBook, read: Sequence[Source] = ()) -> Page:
     """The key, what shows it, and what all of it rests on."""
-    sections = (Section("Key", (ONLY, *_key(result.cards), REMINDER)),
+    right = (
+        Points(f"Card {n}: " + "; ".join(f"{LETTERS[one]}) {card.choices[one]}" for one in card.right),
+               (card.why, f"rests on: {card.rests}", f"ask: {card.command}"))
+        for n, card in enumerate(result.cards, 1)
+    )  # fmt: skip
+    sections = (Section("Key", (ONLY, *right, REMINDER)),
                 Section("Rig, dates and rules", (basis.head(result.basis),)),
                 Section("What this rests on", tuple(basis.rests_on(result.basis, book, read))),
                 Section("Caution", caution()))  # fmt: skip
@@ -72,9 +77,3 @@ def key(result: ExerciseResult, book: RuleBook, read: Sequence[Source] = ()) -> 
 def letters(card: Card) -> str:
     """The letters of the right choices."""
     return " and ".join(LETTERS[n] for n in card.right)
-
-
-def _key(cards: Sequence[Card]) -> Iterator[Points]:
-    for number, card in enumerate(cards, 1):
-        said = "; ".join(f"{LETTERS[n]}) {card.choices[n]}" for n in card.right)
-        yield Points(f"Card {number}: {said}", (card.why, f"rests on: {card.rests}", f"ask: {card.command}"))

@@ -1,7 +1,5 @@
 """What a cache can build, at once, and what it lacks: the main job."""
 
-from __future__ import annotations
-
 import contextlib
 from collections.abc import Callable, Iterable, Iterator
 from functools import partial
@@ -59,7 +57,7 @@ def command(asked: Request, why: str | None, view: View) -> None:
     leave(severities("check", results), asked.fail_on)
 
 
-def answered(read: given.Given, *, whole: bool = True, losses: bool = False) -> list[CheckResult]:
+def answered(read: given.Given, *, whole: bool = True, losses: bool = False) -> "list[CheckResult]":
     """What is answered of what was read, before anyone decides how to show it; not ``whole``: the short answer's."""
     from cache_check.api.check import check
 
@@ -67,7 +65,7 @@ def answered(read: given.Given, *, whole: bool = True, losses: bool = False) -> 
     return [ask(one, read.book, whole=whole, losses=losses) for one in read.rigs]
 
 
-def _explain(name: str, results: Iterable[CheckResult], read: given.Given, shown: View) -> None:
+def _explain(name: str, results: "Iterable[CheckResult]", read: given.Given, shown: View) -> None:
     """Write what made the numbers of every scene, need and part of this name.  Raises AskError: nothing has it."""
     from cache_check.report import shortly
     from cache_check.report.as_text import as_lines
@@ -85,7 +83,7 @@ def _explain(name: str, results: Iterable[CheckResult], read: given.Given, shown
     emit(as_lines(tuple(parts), width=shown.width, colored=shown.colored, most=10_000))
 
 
-def _named(name: str, result: CheckResult, read: given.Given) -> Iterator[list[tuple[str, str]]]:
+def _named(name: str, result: "CheckResult", read: given.Given) -> Iterator[list[tuple[str, str]]]:
     from cache_check.joining.stock import usable
     from cache_check.planning.packing.tally import tally
     from cache_check.planning.scenes import scene
@@ -116,16 +114,16 @@ def _named(name: str, result: CheckResult, read: given.Given) -> Iterator[list[t
             yield [("Part", f"{part.title or short}: {book}, {part.usable} usable"), *out, *rest(usable, short)]
 
 
-def _links(links: Iterable[Link]) -> list[tuple[str, str]]:
+def _links(links: "Iterable[Link]") -> list[tuple[str, str]]:
     return [("Link", f"{one.name}: {one.state}" + (f", {one.why}" if one.why else "")) for one in links]
 
 
-def rules_asked(book: RuleBook) -> Iterator[tuple[str, Rule]]:
+def rules_asked(book: "RuleBook") -> "Iterator[tuple[str, Rule]]":
     """The rules in force that a strut is judged by, each with its step."""
     return ((step, rule) for step, kinds in ASKED_OF.items() for kind in kinds for rule in book.in_force(kind))
 
 
-def _written(result: CheckResult, read: given.Given, *names: str) -> Iterator[tuple[str, str]]:
+def _written(result: "CheckResult", read: given.Given, *names: str) -> Iterator[tuple[str, str]]:
     """Where the last of these names is first written, each looked for in what follows the one before it."""
     for source in (*result.basis.sources, *read.beside):
         words = iter(_words(Path(source.path)))

@@ -7,8 +7,6 @@ other in every way that is left.  Either leaves the best choice as it is, so lon
 run out; that is seen when the scenes are played.
 """
 
-from __future__ import annotations
-
 from collections.abc import Collection
 from operator import le
 from typing import TYPE_CHECKING, NamedTuple
@@ -36,7 +34,7 @@ class Counted(NamedTuple):
     all: frozenset[str] = frozenset()
     loose: frozenset[str] = frozenset()
 
-    def more(self, other: Counted) -> Counted:
+    def more(self, other: "Counted") -> "Counted":
         """What either counts."""
         return Counted(self.all | other.all, self.loose | other.loose)
 
@@ -44,7 +42,7 @@ class Counted(NamedTuple):
 class Stand(NamedTuple):
     """One way, for all that are alike: its strut and how that is taken, the kinds of its runs, and what it takes."""
 
-    strut: Strut
+    strut: "Strut"
     split: Split
     runs: tuple[int, ...]
     takes: tuple[tuple[Use, int], ...]
@@ -58,7 +56,13 @@ class Ways(NamedTuple):
 
 
 def ways_of(
-    stager: Stager, s: int, counted: Counted, yielded: Collection[int], least: int | None = None, *, apart: bool = False
+    stager: "Stager",
+    s: int,
+    counted: Counted,
+    yielded: Collection[int],
+    least: int | None = None,
+    *,
+    apart: bool = False,
 ) -> Ways:
     """The ways of a scene where sets yield these runs, by number, and no strut leaves less margin than ``least``.
 
@@ -88,7 +92,7 @@ def ways_of(
 class _Listing:
     """All ways of a scene."""
 
-    def __init__(self, stager: Stager, s: int, counted: Counted, *, apart: bool) -> None:
+    def __init__(self, stager: "Stager", s: int, counted: Counted, *, apart: bool) -> None:
         self.stager, self.s, self.counted, self.apart = stager, s, counted, apart
         self.held = frozenset(stager.answering[s].holds)
         pointed = [base for base in stager.muster.columns.pointed if stager.apart(base, counted.loose)]
@@ -113,7 +117,7 @@ class _Listing:
                         ways[taken] = joints, n, place
         return groups
 
-    def _loose(self, strut: Strut, place: int, *, held: bool) -> list[int]:
+    def _loose(self, strut: "Strut", place: int, *, held: bool) -> list[int]:
         split, singles = splits(strut.stack)[place], dict[str, int]()
         alone = [(run[0], 1) for run in split.runs if len(run) == 1]
         for part, n in (*alone, *filter(None, [strut.pins[at] for at in split.at])):

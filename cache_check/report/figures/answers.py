@@ -1,7 +1,5 @@
 """The answers of ``reach``, ``stage``, ``buy`` and ``load`` in one drawing each, with what a page says around them."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from textwrap import wrap
 from typing import Any

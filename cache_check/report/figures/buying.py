@@ -1,7 +1,5 @@
 """What to buy: each scene's struts today and with the lists, and what money does from step to step."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from typing import Any
 

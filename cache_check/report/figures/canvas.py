@@ -4,8 +4,6 @@ Colours are from a palette that colour-blind people tell apart, and never alone:
 same in black and white.  Names come from files that anyone may have written, so nothing in them is read as a formula.
 """
 
-from __future__ import annotations
-
 import io
 import warnings
 from collections.abc import Callable, Iterator, Sequence
@@ -19,6 +17,8 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes as Axes
     from matplotlib.figure import Figure as Figure
     from matplotlib.figure import FigureBase as FigureBase
+else:  # loaded only where something is drawn
+    Axes = Figure = FigureBase = Any
 
 Kind = Literal["svg", "png", "pdf"]
 WIDE = 5.4  # inches: a phone shows it at nearly the size it is drawn, paper half as large again
@@ -75,7 +75,7 @@ def written(figure: Figure, kind: Kind) -> bytes:
     return made.getvalue()
 
 
-def inline(figure: Figure, title: str, key: str) -> Markup:
+def inline(figure: Figure, title: str, key: str) -> "Markup":
     """A figure as an SVG element for a page; ``key`` begins each of its ids, and is another for each figure there."""
     from xml.etree import ElementTree as Tree
 

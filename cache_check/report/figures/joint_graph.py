@@ -1,7 +1,5 @@
 """The joint graph: columns by place from ground to load, a box for parts that join alike, a line for what may meet."""
 
-from __future__ import annotations
-
 import textwrap
 from collections.abc import Sequence
 from functools import cached_property

@@ -5,8 +5,6 @@ the left as seen from the base.  The origin is the pivot edge on the ground, or 
 the contact.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator, Sequence
 from fractions import Fraction

@@ -1,7 +1,5 @@
 """A situation to scale, from the side and from above: ground, vehicle, strut, straps, and the forces on one strut."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Callable
 from fractions import Fraction

@@ -1,7 +1,5 @@
 """The reach chart: a bar for each assembly or group of them, and under it how many at once, on one axis of lengths."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Sequence
 from typing import Any
 

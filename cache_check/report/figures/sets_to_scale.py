@@ -1,7 +1,5 @@
 """Ready sets part by part, closed and open, all to one scale: the ground at the left, pins as marks at their joints."""
 
-from __future__ import annotations
-
 import textwrap
 from collections.abc import Sequence
 from itertools import accumulate
