@@ -75,19 +75,15 @@ class Restraint:
         most = self._placed({"": self.want})
         if not self.unmixed:
             return most
-        best = 0
-        for straps in sorted(self._shares(), key=lambda share: abs(share - self.ties["strap"])):
+        # How many of the places can be kept for straps when every base is for straps or for chains.
+        sums, best = {0}, 0
+        for each, bases in self.wants.items():
+            sums = {total + each * n for total in sums for n in range(bases + 1)}
+        for straps in sorted(sums, key=lambda share: abs(share - self.ties["strap"])):
             best = max(best, self._placed({"strap": straps, "chain": self.want - straps}))
             if best == most:
                 break
         return best
-
-    def _shares(self) -> set[int]:
-        """How many of the places can be kept for straps when every base is for straps or for chains."""
-        sums = {0}
-        for each, bases in self.wants.items():
-            sums = {total + each * n for total in sums for n in range(bases + 1)}
-        return sums
 
     @cached_property
     def held(self) -> int:

@@ -50,23 +50,21 @@ def believed(one: "Situation", book: RuleBook) -> "tuple[Situation, tuple[Unlike
     """A situation with what is unlikely of ground and weight taken as not known, and what was taken out."""
     if one.sure:
         return one, ()
-    found = tuple(doubt for rule in book.in_force("figure_likely") for doubt in _of_situation(one, book, rule.id))
+    found: list[Unlikely] = []
+    for rule in (rule.id for rule in book.in_force("figure_likely")):
+        soft, hard = book.value(rule, "soil_least"), book.value(rule, "soil_most")
+        light, heavy = book.value(rule, "weight_least"), book.value(rule, "weight_most")
+        figures: list[_Figure] = [("soil", "pressure", soil, soft, hard) for soil in one.soil]
+        found += _outside(one.title or "this situation", [*figures, ("weight", "force", one.weight, light, heavy)])
     names = tuple(dict.fromkeys(doubt.figure for doubt in found))
     cleared = {name: type(one).model_fields[name].default for name in names}
-    return one.changed(**cleared, unknown=tuple(dict.fromkeys((*one.unknown, *names)))), found
+    return one.changed(**cleared, unknown=tuple(dict.fromkeys((*one.unknown, *names)))), tuple(found)
 
 
 def _outside(part: str, figures: Iterable[_Figure]) -> Iterator[Unlikely]:
     for figure, dimension, value, least, most in figures:
         if value is not None and not least <= value <= most:
             yield Unlikely(part, figure, dimension, value, least, most)
-
-
-def _of_situation(one: "Situation", book: RuleBook, rule: str) -> Iterator[Unlikely]:
-    soft, hard = book.value(rule, "soil_least"), book.value(rule, "soil_most")
-    light, heavy = book.value(rule, "weight_least"), book.value(rule, "weight_most")
-    figures: list[_Figure] = [("soil", "pressure", soil, soft, hard) for soil in one.soil]
-    yield from _outside(one.title or "this situation", [*figures, ("weight", "force", one.weight, light, heavy)])
 
 
 def _of_part(part: Part, book: RuleBook, rule: str) -> Iterator[Unlikely]:

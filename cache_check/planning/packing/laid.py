@@ -13,7 +13,7 @@ from math import inf
 from cache_check.joining.assemblies import Joinery
 from cache_check.joining.explain import broken_rules
 from cache_check.loads.capacity import Capacity
-from cache_check.model.assembly import Assembly, Broken
+from cache_check.model.assembly import Assembly
 from cache_check.model.family import Catalogue
 from cache_check.model.rule import RuleBook
 from cache_check.planning.packing.columns import Columns
@@ -59,7 +59,8 @@ class Laid:
         self.joined = Joinery(catalogue, counts, book) if only is None else _Only(catalogue, counts, book, only)
         self._columns: dict[_Key, Columns] = {}
         self._packers: dict[Columns, Packer] = {}
-        self.broken = cache(self._broken)
+        # Every rule that a stack, by its part ids, breaks.
+        self.broken = cache(lambda parts: broken_rules([catalogue.by_id[part] for part in parts], self.joined.joints))
         self.weakest: dict[_Key, dict[Assembly, Weakest]] = {}
         self.demands: dict[_Key, object] = {}
 
@@ -91,10 +92,6 @@ class Laid:
             self._packers[columns] = made
         return made.anew(clock)
 
-    def _broken(self, parts: tuple[str, ...]) -> tuple[Broken, ...]:
-        """Every rule that a stack breaks."""
-        return broken_rules([self.catalogue.by_id[part] for part in parts], self.joined.joints)
-
 
 _LATELY: list[tuple[_Key, Laid]] = []
 
@@ -106,7 +103,12 @@ def laid(catalogue: Catalogue, counts: dict[str, int], book: RuleBook) -> Laid:
     pieces and pins more than the rules let into one strut make none, and what a rig is called makes none either.  The
     design factor is asked of what is laid out, and is no part of it.
     """
-    most = _most_in_one(catalogue, book)
+    # How many extensions, adapters and loose pins (one a joint) the rules let into one strut of any families.
+    most: dict[str, float] = {}
+    for part, kind in (("extension", "extension_count"), ("adapter", "adapter_count")):
+        asked = [book.ruled(kind, "max", families) for families in ((), *((one.id,) for one in catalogue.families))]
+        most[part] = inf if None in asked else max(asked)
+    most["pin"] = most["extension"] + most["adapter"] + 2
     pieces = tuple(min(counts[part.id], most[part.kind]) for part in catalogue.parts if part.kind in most)
     asks = {rule.id for rule in book.of_kind("load_check")}
     rig = {name: at for at, name in enumerate(book.rigs)}
@@ -124,12 +126,3 @@ def laid(catalogue: Catalogue, counts: dict[str, int], book: RuleBook) -> Laid:
         _LATELY.insert(0, (key, made))
         del _LATELY[_KEPT:]
     return made
-
-
-def _most_in_one(catalogue: Catalogue, book: RuleBook) -> dict[str, float]:
-    """How many extensions, adapters and loose pins (one a joint) the rules let into one strut of any families."""
-    most: dict[str, float] = {}
-    for part, kind in (("extension", "extension_count"), ("adapter", "adapter_count")):
-        asked = [book.ruled(kind, "max", families) for families in ((), *((one.id,) for one in catalogue.families))]
-        most[part] = inf if None in asked else max(asked)
-    return most | {"pin": most["extension"] + most["adapter"] + 2}

@@ -133,13 +133,6 @@ class Packer:
         """What a plan leaves of a stock."""
         return tuple(left_after(self._uses, stock, dict(plan)))
 
-    @property
-    def _closing(self) -> Closing:
-        if self._made is None:
-            solver = make_solver(tuple(self._uses), self.rows)
-            self._made = Closing(self._ledger, solver, self._uses, self._learnt, self._left)
-        return self._made
-
     def _left(self) -> float:
         return min(_LONGEST, self._clock.left) if self._clock else _LONGEST
 
@@ -209,8 +202,10 @@ class Packer:
         """
         if not active:
             return Packed(0, (), 0)
-        if (told := self._told_last(stock, active)) is not None:
-            return told
+        # What was told last may answer again: a sweep asks alike many times over.
+        last = self._plans[0] if self._plans else None
+        if last and last.serves(stock, active) and self._proofs[0].bound(stock, active) == last.count:
+            return Packed(last.count, last.plan, last.count)
         kept = self._remembered(stock, active)
         known = kept.count if kept else 0
         if kept is not None and enough is not None and known >= enough:
@@ -226,7 +221,10 @@ class Packer:
             if not gap.closed:
                 step(gap)
         if not gap.closed:
-            self._closing.close(gap)
+            if self._made is None:
+                solver = make_solver(tuple(self._uses), self.rows)
+                self._made = Closing(self._ledger, solver, self._uses, self._learnt, self._left)
+            self._made.close(gap)
         plan, mask = tuple(sorted(one for one in gap.best.items() if one[1])), mask_of(gap.best, len(self._uses))
         best = _Kept(sum(gap.best.values()), plan, mask, tuple(sorted(self.taken(plan).items())))
         self._plans.insert(0, best)
@@ -239,13 +237,6 @@ class Packer:
             return {}
         amounts = {column: number for column, number in self._plans[0].plan if active >> column & 1}
         return amounts if min(left_after(self._uses, stock, amounts)) >= 0 else {}
-
-    def _told_last(self, stock: tuple[int, ...], active: int) -> Packed | None:
-        """What was told last, if it answers again: a sweep asks alike many times over."""
-        if not self._plans or not (last := self._plans[0]).serves(stock, active):
-            return None
-        proven = self._proofs[0].bound(stock, active) == last.count
-        return Packed(last.count, last.plan, last.count) if proven else None
 
     def _fill(self, gap: Gap) -> None:
         # Filling up what is known may be caught in a corner that filling from nothing is not, and the other way round.

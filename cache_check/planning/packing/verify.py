@@ -105,7 +105,10 @@ def _wrong_restraint(muster: Muster, packing: Packing) -> list[str]:
     wrong = list(wrong_points(muster, packing.assemblies))
     each: Counter[int] = Counter()
     for assembly, number in packing.assemblies:
-        each[_ties_per_base(muster, assembly, packing)] += number
+        # What the strut's families and those of some of its ties ask: the least of it, for a plan lists ties in all.
+        own = _families(muster, assembly)
+        asked = [own | {muster.cache.catalogue.by_id[tie].family} for tie, _ in packing.ties] or [own]
+        each[min(int(muster.book.ruled("straps_per_base", "min", sorted(of), 0)) for of in asked)] += number
     wanted = sum(ties * number for ties, number in each.items())
     kinds = Counter[str]()
     for part, number in packing.ties:
@@ -166,10 +169,3 @@ def _unmixed(each: Counter[int], kinds: Counter[str]) -> bool:
             by_strap |= {held + ties * part for held in by_strap}
             number -= part
     return any(held <= kinds["strap"] and wanted - held <= kinds["chain"] for held in by_strap)
-
-
-def _ties_per_base(muster: Muster, assembly: Assembly, packing: Packing) -> int:
-    """What the strut's families and those of some of its ties ask: the least of it, for a plan lists ties in all."""
-    by_id, own = muster.cache.catalogue.by_id, _families(muster, assembly)
-    asked = [sorted(own | {by_id[tie].family}) for tie, _ in packing.ties] or [sorted(own)]
-    return min(int(muster.book.ruled("straps_per_base", "min", tuple(families), 0)) for families in asked)
