@@ -11,11 +11,11 @@ from cache_check.model.need import Needs, Scene
 from cache_check.model.purchase import BuyResult, County, DeadStock, Giving, Prices, Purchase, Quote
 from cache_check.model.rule import RuleBook
 from cache_check.planning.buying.buy import Bought, Buyer, brought, lines, orders, point, served
-from cache_check.planning.buying.county import county as county_of
 from cache_check.planning.buying.offers import Offer, brought_back, movable, not_quoted, quoted, unpriced
 from cache_check.planning.buying.out_of_reach import out_of_reach
 from cache_check.planning.buying.shop import Policy, Shop
 from cache_check.planning.buying.verify_buy import verify
+from cache_check.planning.buying.worth import county as county_of
 from cache_check.planning.buying.worth import idle
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.scenes import ask_of, asked, scene, split, told
