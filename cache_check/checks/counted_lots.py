@@ -1,20 +1,14 @@
 """Lots as they were counted: pieces without serials, of which a line says how many were found, fit and tagged."""
 
-from __future__ import annotations
-
 import re
 from collections import Counter
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
 
-from cache_check.checks.counted import AWAY, Noted, expected, given, points_made
+from cache_check.checks.counted import AWAY, Noted, Work, expected, given, points_made
 from cache_check.frozen import dataclass
 from cache_check.joining.kinds.pieces import NO_TAG
 from cache_check.model.cache import Item, Status, Stock
 from cache_check.model.count import CountLine
-
-if TYPE_CHECKING:
-    from cache_check.checks.counted import Work
 
 NUMBERS = ("none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 _WORD = re.compile(rf"\b(?:[0-9]{{1,6}}|{'|'.join(NUMBERS)})\b")
@@ -63,7 +57,7 @@ class _Seen:
     short: int | None
 
     @classmethod
-    def of(cls, work: Work, stock: Stock, line: CountLine) -> _Seen:
+    def of(cls, work: Work, stock: Stock, line: CountLine) -> "_Seen":
         """A line as it is meant; tags and blanks take pieces out, never put any back."""
         found = line.found or 0
         whole, bad = _piece(work, stock, line)

@@ -40,10 +40,6 @@ class Judged:
                 found.update(self.ties.numbers(tie, base, self.links.points[base.id], least))
         return tuple(sorted(found))
 
-    def verdict(self, assembly: Assembly, way: TieWay | None) -> Verdict:
-        """The worst link of one strut held one way."""
-        return self.of(assembly, way)[0]
-
     def of(self, assembly: Assembly, way: TieWay | None) -> tuple[Verdict, Fraction, tuple[LinkCheck, ...]]:
         """The worst link, the largest share of a load that every link takes (0: some link bars it), and the links."""
         key = (assembly, way.part if way else "", way.per_base if way else 0)
@@ -64,7 +60,7 @@ class Judged:
         assembly, ways = self.held(column)
         if ways is None:
             return "not met"
-        return max((self.verdict(assembly, way) for way in ways or (None,)), key=RANK.__getitem__)
+        return max((self.of(assembly, way)[0] for way in ways or (None,)), key=RANK.__getitem__)
 
     def by_verdict(self, mask: int) -> dict[Verdict, int]:
         """The masks of some columns, by what may be said of each."""
@@ -178,7 +174,7 @@ def _carrier(here: Here, assembly: Assembly) -> Carrier:
     wanted = here.demand.one.struts
 
     def order(way: TieWay) -> tuple[int, bool, int, Fraction]:
-        verdict = RANK[here.judged.verdict(assembly, way)]
+        verdict = RANK[here.judged.of(assembly, way)[0]]
         return verdict, way.bases < wanted, way.per_base, -(way.rated or Fraction(0))
 
     way = None if here.demand.refused else min(here.candidates(assembly), key=order, default=None)

@@ -172,7 +172,7 @@ class Needed:
         assert ask.place is not None
         judged = self._of(ask.place)
         assembly, ways = judged.held(column)
-        worst = max(ways or (), key=lambda way: RANK[judged.verdict(assembly, way)], default=None)
+        worst = max(ways or (), key=lambda way: RANK[judged.of(assembly, way)[0]], default=None)
         return list(judged.links.of(assembly, worst))
 
     def _worst(self, ask: Ask) -> tuple[Judged, ...]:
