@@ -23,11 +23,6 @@ def tags(written: str) -> int:
     return number
 
 
-def _numbered(note: str) -> int:
-    """How many pieces a note speaks of: "two bent, 1 cracked" are three; 0 where it says no number."""
-    return sum(int(word) if word.isdecimal() else NUMBERS.index(word) for word in _WORD.findall(note.casefold()))
-
-
 def lot(work: Work, stock: Stock, items: list[Item], lines: list[CountLine]) -> Stock:
     """A line of the book: its pieces with serials as counted, and of the rest what was found."""
     own = [line for line in lines if not line.rig or line.rig == work.book.id]
@@ -81,7 +76,8 @@ def _piece(work: Work, stock: Stock, line: CountLine) -> tuple[Item | None, bool
     known; but for a note of so many pieces, where as many of those found are not fit.
     """
     fields = given(line)
-    if line.usable is not None and 0 < _numbered(line.note) <= (line.found or 0) - line.usable:
+    spoken = (int(word) if word.isdecimal() else NUMBERS.index(word) for word in _WORD.findall(line.note.casefold()))
+    if line.usable is not None and 0 < sum(spoken) <= (line.found or 0) - line.usable:  # "two bent, 1 cracked": three
         del fields["note"]
     whole = stock.piece().changed(serial="?", **fields)
     dated = any(name in fields for name in ("inspected", "acquired", "expires", "measured"))

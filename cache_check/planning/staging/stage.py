@@ -109,7 +109,9 @@ class _Choice:
         for goal in (self.stager.pieces(plan), *self.stager.order(plan)):
             self.progress(goal.name)
             answer = proven(asked.least(goal.costs, self.clock.left, values or None), self.clock, goal.name)
-            values = _known(answer)
+            if answer.values is None:
+                raise NoPlanError(_NOTHING)
+            values = answer.values
             asked.hold(goal.held(answer.cost or 0))
         chosen = self._played(self._sets(plan, values), least, whole=True)
         if chosen is not None and chosen.joints == self.bound:
@@ -263,9 +265,3 @@ class _Choice:
                     loose.update(dict(filter(None, (stand.strut.pins[at] for at in stand.split.at))))
         have = self.stager.muster.usable.counts
         return Counted(*(frozenset(part for part, n in one.items() if n > have[part]) for one in (taken, loose)))
-
-
-def _known(answer: Answer) -> tuple[int, ...]:
-    if answer.values is None or answer.ending is not Ending.OPTIMAL:
-        raise NoPlanError(_NOTHING)
-    return answer.values
