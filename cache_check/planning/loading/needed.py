@@ -82,7 +82,8 @@ class Needed:
 
     def _pushing(self, ask: Ask) -> tuple[int, int]:
         """The columns whose bases are held at the worst angle, and at the best; what is not marked is told apart."""
-        columns, worst, best = self.muster.columns, self._worst(ask), self._best(ask)
+        columns, worst = self.muster.columns, self._worst(ask)
+        best = worst if ask.angle is not None else (self._at(ask, self._steepest),)
         alike: dict[tuple[str, Hold], list[int]] = {}
         for column in bits(columns.tied):
             one = columns.all[column]
@@ -183,9 +184,6 @@ class Needed:
             return (self._at(ask, ask.angle),)
         at_worst = dict.fromkeys((self._flattest, Fraction(SIDEWAYS_ANGLE_DEG)))
         return tuple(self._at(ask, at) for at in at_worst if self._flattest <= at <= self._steepest)
-
-    def _best(self, ask: Ask) -> tuple[Judged, ...]:
-        return self._worst(ask) if ask.angle is not None else (self._at(ask, self._steepest),)
 
     def _at(self, ask: Ask, angle: Fraction) -> Judged:
         said: dict[str, Any] = {"axial": ask.load, "angle": angle, "dynamic_allowance": Fraction(1)}

@@ -28,9 +28,13 @@ def settled(packer: Packer, stock: tuple[int, ...], active: int, at_most: int | 
     # One that a leaner one makes needless is never taken: the leaner comes first, and could be taken in its place.
     active = packer.lean(active)
     order = sorted(bits(active), key=lambda column: (packer.columns[column].pieces, column))
-    if len(order) > _FEW:
-        return best.count, _first(best.plan, best.count), best.most
     wanted, plan = best.count, list[tuple[int, int]]()
+    if len(order) > _FEW:
+        for column, number in best.plan:
+            if wanted:
+                plan.append((column, min(number, wanted)))
+                wanted -= min(number, wanted)
+        return best.count, tuple(plan), best.most
     for column in order:
         if not wanted:
             break
@@ -56,16 +60,6 @@ def _as_often(packer: Packer, column: int, stock: tuple[int, ...], wanted: int, 
         else:
             cap, step = number - 1, step // 2
     return taken
-
-
-def _first(plan: Plan, count: int) -> Plan:
-    """The first struts of a plan, so many in all."""
-    kept = []
-    for column, number in plan:
-        if count:
-            kept.append((column, min(number, count)))
-            count -= min(number, count)
-    return tuple(kept)
 
 
 def ties_of_holds(rows: Rows, held: Sequence[tuple[Hold | None, int]], counts: dict[str, int]) -> Pieces:
