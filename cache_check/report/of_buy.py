@@ -65,7 +65,8 @@ def _changed(one: Purchase) -> Iterator[Line]:
         if before.met and after.met:
             same.append(name + bracketed(after.missing))
             continue
-        now = f"today {before.served} of {before.wanted}{_besides(before)}"
+        lacks = before.verdict == "not met" and before.served < before.wanted  # and the list is the answer to that
+        now = f"today {before.served} of {before.wanted}{'' if lacks else _besides(before)}"
         then = f"with the list {after.verdict.upper()}, {after.served} of {after.wanted}{_besides(after)}"
         yield shortly.verdict(before.verdict, f"{name}: {now}; {then}")
     if same:
@@ -73,9 +74,9 @@ def _changed(one: Purchase) -> Iterator[Line]:
 
 
 def _besides(scene: SceneServed) -> str:
-    """What is short of a scene that has all its struts and is not met all the same."""
+    """What stands beside a verdict; of a scene that has all its struts and is not met all the same, what is short."""
     short = scene.verdict == "not met" and scene.served == scene.wanted
-    return " struts, and short of the spares or the loss asked for" if short else besides(scene)
+    return besides(scene) or " struts, and short of the spares or the loss asked for" * short
 
 
 def several(results: Sequence[BuyResult], told: Told) -> Short:
