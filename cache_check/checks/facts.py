@@ -28,7 +28,6 @@ if TYPE_CHECKING:
     from cache_check.model.count import CountSheet
     from cache_check.model.load import Carrier, LoadResult
 
-
 Findings = Iterator[Finding]
 Lacks = Iterator[tuple[Gap, str]]
 """Gaps, each with what comes of one in which something is short; "" where nothing is said of that."""

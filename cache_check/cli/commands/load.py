@@ -57,7 +57,6 @@ _CHOICES = {
     "vehicle": (("car", "heavy"), "Class of vehicle, for the policy's number of struts."),
 }
 
-
 _SITUATING = [
     *(click.option(f"--{name.replace('_', '-')}", metavar=metavar, help=text)
       for name, (metavar, text) in _HELP.items()),

@@ -157,7 +157,6 @@ READERS: Mapping[str, Callable[[Raw, Grid], Any]] = {
     "places": lambda raw, _: [[scalar(clean(n)) for n in at.split(",")] for at in plain(raw).split(";") if clean(at)],
 }  # fmt: skip
 
-
 _DECIMAL = re.compile(r"-?\d{1,12}(\.\d{1,9})?")
 
 
