@@ -37,16 +37,11 @@ class Restraint:
     """
 
     def __init__(self, facts: Facts, wants: Iterable[int]) -> None:
-        self.facts = facts
+        self.facts, self.counts = facts, facts.muster.usable.counts
         self.wants: Counter[int] = Counter(wants)
-        self.counts = facts.muster.usable.counts
+        self.want = sum(self.wants.elements())  # ties that all the bases want together
         groups = tie_groups(facts.muster.joined, facts.muster.bare, facts.muster.book)
         self.groups: tuple[TieGroup, ...] = tuple(group for group in groups if not group.bare)
-
-    @property
-    def want(self) -> int:
-        """Ties that all the bases want together."""
-        return sum(each * bases for each, bases in self.wants.items())
 
     @cached_property
     def ties(self) -> dict[str, int]:
