@@ -100,7 +100,8 @@ class Stager:
         self.served = tuple(map(sum, self.by_need))
         self.sets, self.lying = sets, lying
         self._numbers: dict[Run, int] = {}
-        self._stacked, self.runs, self.cuts = cache(self._stack), cache(self._runs), cache(self._cuts)
+        self._stacked, self.cuts = cache(self._stack), cache(self._cuts)
+        self.runs = cache(lambda stack: tuple(map(self.number, every_run(stack))))
         self._most = cache(self._most_of)
 
     @cached_property
@@ -192,10 +193,6 @@ class Stager:
     def number(self, run: Run) -> int:
         """The number of a run."""
         return self._numbers.setdefault(run, len(self._numbers))
-
-    def _runs(self, stack: Run) -> tuple[int, ...]:
-        """Every run of a stack by number."""
-        return tuple(map(self.number, every_run(stack)))
 
     def _cuts(self, stack: Run) -> tuple[tuple[tuple[int, ...], int, int], ...]:
         """For each of its splits the runs of two or more parts, ground to load, its place, and its joints between."""
