@@ -749,6 +749,8 @@ def test_pre_tension_against_the_weight_that_leans_out() -> None:
     assert link(100).why.startswith("all struts' makes 12% of what keeps the vehicle there")
     assert (link(100).state, link(100).ask) == ("holds", "")
     assert (link(600).state, link(600).ask) == ("does not hold", "take out the slack by hand only")
+    leaning["weight_outside"] = "0.01"
+    assert link(100).why.startswith("all struts' makes over 1000% of what keeps the vehicle there")
 
 
 def test_half_is_left_by_one_end_that_pivots_with_the_allowance_on_top() -> None:

@@ -19,6 +19,7 @@ from cache_check.planning.packing.muster import Muster
 from cache_check.planning.packing.ratings import ANGLED, leans, stands_at
 from cache_check.planning.packing.verdicts import BARE
 
+MOST_TOLD = 10  # how often it is what keeps the vehicle there; it may be without end, where hardly anything does
 OFF_PIVOT = "the struts together would lift the vehicle off its pivot"
 STRONGER = "stand the strut steeper, narrow the V, or take a base with stronger or more points"
 MAKER = "ask the maker, and write it on the book"
@@ -207,7 +208,8 @@ class Links:
         why, ask = "what it would have to move is not stated", "say weight, where it lies, and edges_apart"
         if share is not None:
             holds, ask = settled(float(share)) <= most, "take out the slack by hand only"
-            why = f"all struts' makes {float(share):.0%} of what keeps the vehicle there, {float(most):.0%} allowed"
+            made = f"{float(share):.0%}" if share < MOST_TOLD else f"over {MOST_TOLD:.0%}"
+            why = f"all struts' makes {made} of what keeps the vehicle there, {float(most):.0%} allowed"
         yield told("pre-tension", "pre-tension", "pretension_push", holds, why, ask)
 
     def turned(self, way: TieWay, one: Situation | None = None) -> Fraction | None:
