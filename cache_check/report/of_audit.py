@@ -9,7 +9,7 @@ from cache_check.report import basis, cells, findings, shortly
 from cache_check.report.answer import ENDING, Told, Topic
 from cache_check.report.page import NOT_ASKED, Block, Cell, Line, Mark, Part, Points, Rows, Short, grouped
 from cache_check.report.say import Say, counted, listed
-from cache_check.report.tally import EACH_ALONE, beside, lead, met, open_links
+from cache_check.report.tally import EACH_ALONE, beside, lead, met, met_of, open_links
 
 SIDE_BY_SIDE = "Struts on each step, by the book and today: by the book as it stood on its day, today as counted."
 
@@ -80,8 +80,8 @@ def needs_met(result: AuditResult) -> str:
     """How many needs are met by the book and today."""
     if not (asked := [one for one in result.compared if one.today.met is not None]):
         return "Needs: not asked."
-    book, today = sum(bool(one.book.met) for one in asked), sum(bool(one.today.met) for one in asked)
-    return f"Needs met, each by itself: {book} of {len(asked)} by the book, {today} of {len(asked)} today."
+    book, today = met_of(one.book for one in asked), met_of(one.today for one in asked)
+    return f"Needs met, each by itself: {book} by the book, {today} today."
 
 
 def _dearest(result: AuditResult, say: Say) -> str:

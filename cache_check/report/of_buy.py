@@ -13,7 +13,7 @@ from cache_check.report.answer import ENDING, Told, Topic
 from cache_check.report.bought import dated, money, whence
 from cache_check.report.page import Block, Cell, Line, Part, Points, Rows, Short, grouped, table
 from cache_check.report.say import Say, counted, listed
-from cache_check.report.tally import besides, bracketed
+from cache_check.report.tally import besides, bracketed, met_of
 
 Made = TypeVar("Made")
 ByList = Callable[[BuyResult, Purchase, Say], Made]
@@ -93,10 +93,9 @@ def rows(results: Sequence[BuyResult]) -> Part:
 
 
 def _row(result: BuyResult, best: Purchase) -> Line:
-    today = [scene.verdict for scene in best.before]
-    said: Verdict = min(today, key=WORST_FIRST.index, default="not known")
-    met = f"today {today.count('met')} of {counted(len(today), 'scene')} met"
-    return shortly.verdict(said, f"{result.title}: {met}; {headline(result, best, 'for all')}")
+    said: Verdict = min((one.verdict for one in best.before), key=WORST_FIRST.index, default="not known")
+    today = f"today {met_of(best.before)} scenes met"
+    return shortly.verdict(said, f"{result.title}: {today}; {headline(result, best, 'for all')}")
 
 
 def in_short(result: BuyResult) -> Iterator[Block]:
@@ -122,12 +121,11 @@ def _forbidden(result: BuyResult) -> Iterator[Block]:
 
 def headline(result: BuyResult, one: Purchase, every: str = "to meet every scene") -> str:
     """The one line that is read if no other is; ``every`` says that all scenes are met."""
-    met = sum(scene.met for scene in one.after)
     back = ""
     if one.free:
         saved = "" if one.cost_as_is is None else f", {money(result, one.cost_as_is - one.cost)} saved"
         back = f"with {counted(sum(back.pieces for back in one.free), 'piece')} brought back first{saved}"
-    scenes = f"{met} of {len(one.after)} scenes met whole" + f", {back}" * bool(back)
+    scenes = f"{met_of(one.after)} scenes met whole" + f", {back}" * bool(back)
     within = "" if one.budget is None else f" within {money(result, one.budget)}"
     if not one.lines:
         helps = "no list meets every scene, and nothing on offer serves a strut more"

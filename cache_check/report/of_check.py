@@ -6,7 +6,6 @@ from typing import Any
 
 from cache_check.model.counting import SceneAnswer, Tally
 from cache_check.model.result import CheckResult
-from cache_check.model.verdict import Verdict
 from cache_check.report import cells, findings, shortly, tally
 from cache_check.report.answer import ENDING, FINDINGS, LENGTHS, MATCHED, REACH, Told, Topic
 from cache_check.report.page import Line, Part, Short
@@ -113,8 +112,8 @@ def rows(results: Sequence[CheckResult]) -> Part:
 
 def _in_a_line(one: CheckResult) -> str:
     """How many scenes and needs are met, and how many findings of each severity there are."""
-    alone = [tally.verdict for tally in one.tallies if tally.verdict is not None]
-    scenes = f"{_of([scene.verdict for scene in one.scenes])} scenes met, {_of(alone)} needs met alone"
+    alone = tally.met_of(asked for asked in one.tallies if asked.verdict is not None)
+    scenes = f"{tally.met_of(one.scenes)} scenes met, {alone} needs met alone"
     found = findings.by_severity(one.findings, none=False) or "no findings"
     return f"{scenes if one.scenes else 'no scene asked'}; {found}"
 
@@ -128,14 +127,8 @@ def _to_do(one: CheckResult, told: Told) -> list[Line]:
 
 def needs_met(result: CheckResult) -> str:
     """How many needs and scenes are met."""
-    asked = [one.verdict for one in result.tallies if one.verdict is not None]
+    asked = [one for one in result.tallies if one.verdict is not None]
     if not asked and not result.scenes:
         return "not asked"
-    alone = f"{_of(asked)} met, each by itself" if asked else "each by itself not worked out"
-    return f"{alone}; {_of([one.verdict for one in result.scenes])} scenes met whole" if result.scenes else alone
-
-
-def _of(verdicts: Sequence[Verdict]) -> str:
-    """How many are met, of how many; and of how many it is not known."""
-    unknown = verdicts.count("not known")
-    return f"{verdicts.count('met')} of {len(verdicts)}" + (f" ({unknown} not known)" if unknown else "")
+    alone = f"{tally.met_of(asked)} met, each by itself" if asked else "each by itself not worked out"
+    return f"{alone}; {tally.met_of(result.scenes)} scenes met whole" if result.scenes else alone

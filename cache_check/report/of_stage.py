@@ -12,7 +12,7 @@ from cache_check.report import cells, shortly
 from cache_check.report.answer import ENDING, MATCHED, Told, Topic
 from cache_check.report.page import Block, Cell, Line, Part, Points, Rows, Short, grouped
 from cache_check.report.say import UNKNOWN, Say, counted, listed
-from cache_check.report.tally import beside_struts, besides, served_met
+from cache_check.report.tally import beside_struts, besides, met_of, served_met
 
 UNRATED = "unrated"
 _LOADS = "#rated closed, {force}|#rated mid, {force}|#rated open, {force}"
@@ -65,12 +65,11 @@ def in_short(result: StageResult) -> str:
     """The one line that is read if no other is."""
     if (one := result.staging) is None:
         return "No needs file was given, so no scene was asked: the matched sets that the cache can make."
-    met = sum(scene.served.met for scene in one.scenes)
-    joints = sum(scene.joints for scene in one.scenes)
+    met, joints = met_of(scene.served for scene in one.scenes), sum(scene.joints for scene in one.scenes)
     off = listed(Say.of(result).all_names(one.unweighed))
     kept_off = f" Nothing with {off} is left built, since its weight is not known." if one.unweighed else ""
     return (
-        f"{counted(len(one.sets), 'ready set')} of at most {result.most_sets}; {met} of {len(one.scenes)} scenes met; "
+        f"{counted(len(one.sets), 'ready set')} of at most {result.most_sets}; {met} scenes met; "
         f"{counted(joints, 'joint')} to make or break in all scenes (weighted {one.weighted_joints}), "
         f"{proof(one)}{kept_off}"
     )

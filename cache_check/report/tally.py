@@ -98,6 +98,14 @@ def bracketed(missing: Link | None) -> str:
     return f" ({said})" if said else ""
 
 
+def met_of(each: Iterable[Tally | SceneServed | SceneAnswer]) -> str:
+    """How many are met, of how many; of how many it is not known, and how many of the met are not with one missing."""
+    all_, met = len(asked := tuple(each)), [one for one in asked if one.verdict == "met"]
+    unknown, frail = sum(one.verdict == "not known" for one in asked), sum(bool(beside(one.missing)) for one in met)
+    said = "; ".join(f"{n} {what}" for n, what in ((unknown, "not known"), (frail, "not with one missing")) if n)
+    return f"{len(met)} of {all_}" + f" ({said})" * bool(said)
+
+
 def open_links(links: Iterable[Link]) -> tuple[str, ...]:
     """What keeps a verdict from met: what is not known, why, and who could tell; what binds says the rest."""
     return tuple(f"not known: {text}" for text in in_the_way(links, "unknown"))

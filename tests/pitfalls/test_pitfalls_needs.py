@@ -219,6 +219,22 @@ def test_pitfall_32_a_whole_scene_one_strap_short_when_one_is_missing(ask: Askin
         assert "one missing NOT MET" in " ".join(page.split("\nMET ", 1)[1].split("\nCaution")[0].split()), verb
 
 
+@pytest.mark.parametrize("verb", ["check", "stage", "buy", "audit", "office"])
+def test_section_4_what_is_counted_as_met_says_how_many_are_not_with_one_missing(
+    ask: Asking, verb: str, tmp_path: Path
+) -> None:
+    """Of a rig that spares no strap, in a line for many rigs and wherever needs or scenes are counted as met."""
+    needs, scarce = [NEED | {"count": 3}], {"strap": {"count": 6}}
+    (tmp_path / "other.yaml").write_text(yaml.safe_dump({"cache": "other", "units": "us", "parts": {}}))
+    (tmp_path / "p.yaml").write_text(yaml.safe_dump({"prices": "p", "currency": "USD", "parts": {"T/strap": 50}}))
+    buying = ("--prices", str(tmp_path / "p.yaml"))
+    office = (*buying, "--only", "office", "-o", "-")
+    asked = {"check": (str(tmp_path / "other.yaml"),), "buy": buying, "office": office, "audit": ("--show", "result")}
+    page = " ".join(ask("report" if verb == "office" else verb, *asked.get(verb, ()), needs=needs, **scarce)[1].split())
+
+    assert "Met today as well: drill (one missing NOT MET)." in page or "1 of 1 (1 not with one missing)" in page
+
+
 def test_a_need_that_only_the_worst_angle_fails_is_not_sent_to_read_limits(ask: Asking) -> None:
     """Every limit is marked, and what 8,000 lbf push out is more than points of 700 lbf hold, on offer or not."""
     weak = [{"wll": 700}, {"wll": 700}]

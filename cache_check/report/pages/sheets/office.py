@@ -12,7 +12,7 @@ from cache_check.report.page import Block, Points, table
 from cache_check.report.pages.sheets import county
 from cache_check.report.pages.shell import Part, Sheet, rests_on, to_sign
 from cache_check.report.say import Say
-from cache_check.report.tally import served_met
+from cache_check.report.tally import bracketed, served_met
 
 KIND, NAME, ORDER, OF = "office", "Office", 50, "offices"
 WIDE_PARTS = ("The list", of_buy.BEFORE_AND_AFTER, of_buy.STEPS, findings.LOSS, of_county.SIDE_BY_SIDE, of_buy.ASKED)
@@ -81,8 +81,9 @@ def _scenes(one: Purchase) -> Iterator[Block]:
     rows = [(then.title or then.scene, then.wanted, now.served, then.served, served_met(then)) for now, then in changed]
     if rows:
         yield table("scene|#struts wanted|#today|#with the list|then", rows)
-    if same := [then.title or then.scene for now, then in both if (now, then) not in changed]:
-        yield f"Met today as well: {'; '.join(same)}."
+    if same := [then for now, then in both if (now, then) not in changed]:
+        said = "; ".join(f"{one.title or one.scene}{bracketed(one.missing)}" for one in same)
+        yield f"Met today as well: {said}."
 
 
 def _of(heading: str, result: BuyResult, one: Purchase) -> str:
