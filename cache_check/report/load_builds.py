@@ -6,7 +6,7 @@ from math import floor
 from cache_check import units
 from cache_check.model.load import Carrier, Largest, LoadResult, Near
 from cache_check.model.result import Basis
-from cache_check.model.verdict import LinkCheck
+from cache_check.model.verdict import WORST_FIRST, LinkCheck, broken
 from cache_check.report import cells
 from cache_check.report.page import Block, Points, Rows, Table
 from cache_check.report.say import UNKNOWN, Say, percent, ratio
@@ -30,14 +30,15 @@ def builds(result: LoadResult, say: Say) -> Iterator[Block]:
         yield Points("No assembly of this cache reaches this length." + " The nearest it reaches:" * bool(items), items)
         return
     shown, more = result.carriers[:SHOWN], len(result.carriers[SHOWN:])
-    shared = [link for link in _open(shown[0]) if len(shown) > 1 and all(link in _open(one) for one in shown)]
+    each = [_open(one, result) for one in shown]
+    shared = [link for link in each[0] if len(shown) > 1 and all(link in one for one in each)]
     said = f" Not known or not holding in each of these: {'; '.join(shared)}." if shared else ""
     left_out = f" {more} more are in --format csv." if more else ""
     yield (
         "Best first: verdict, then margin, then weight, then joints. Each may be built by itself, not all at "
         f"once. Rated along the strut{at_factor(shown, result.basis)}.{left_out}{said}"
     )
-    yield _table(shown, say, shared)
+    yield _table(result, say, shared)
     yield chain(result.carriers[0].links, say)
     yield hold_too(result.carriers[0])
 
@@ -50,13 +51,13 @@ def at_factor(carriers: Iterable[Carrier], basis: Basis) -> str:
     return f" at {' or '.join(each)}" if each else ""
 
 
-def _table(carriers: Iterable[Carrier], say: Say, shared: Sequence[str]) -> Table:
-    """Assemblies, best first, each with what of its links does not hold, without those ``shared``."""
+def _table(result: LoadResult, say: Say, shared: Sequence[str]) -> Table:
+    """Assemblies, best first, each with what does not hold where it stands, without what is ``shared``."""
     rows = (
         (say.stack(one.assembly.parts), cells.down(one.rated, say) or "unrated", _row_used(one, say) or "none",
          one.governing.link, None if one.margin is None else percent(one.margin), say.bare_mass(one.assembly.mass),
-         one.assembly.joints, _verdict(one, shared))
-        for one in carriers
+         one.assembly.joints, _verdict(one, result, shared))
+        for one in result.carriers[:SHOWN]
     )  # fmt: skip
     heads = "assembly, ground to load|#rated, {force}|#row to, {length}|governs|#to spare, %|#weight, {mass}|#joints"
     return say.table(f"{heads}|verdict", rows)
@@ -72,18 +73,24 @@ def rows(result: LoadResult, say: Say) -> Rows:
     for one in result.carriers:
         spare = None if one.margin is None else floor(one.margin * 100)
         rated = (cells.down(one.rated, say), cells.number(one.rated_at), _row_used(one, say), one.governing.link)
-        yield *cells.stack(one.assembly, say), *rated, spare, cells.said(one.verdict), ", ".join(_open(one))
+        yield *cells.stack(one.assembly, say), *rated, spare, _worst(one, result), ", ".join(_open(one, result))
 
 
-def _verdict(one: Carrier, shared: Sequence[str]) -> str:
+def _verdict(one: Carrier, result: LoadResult, shared: Sequence[str]) -> str:
     thin = ", THIN" if one.carries and one.margin is not None and one.margin * 20 < 1 else ""
-    own = "; ".join(link for link in _open(one) if link not in shared)
-    return f"{one.verdict.upper()}{thin}" + f": {own}" * bool(own)
+    own = "; ".join(link for link in _open(one, result) if link not in shared)
+    return f"{_worst(one, result)}{thin}" + f": {own}" * bool(own)
 
 
-def _open(one: Carrier) -> tuple[str, ...]:
-    """Of what its links are that do not hold or are not known."""
-    return tuple(dict.fromkeys(link.of for link in one.broken))
+def _worst(one: Carrier, result: LoadResult) -> str:
+    """The verdict on it where so many are wanted: by itself it may hold, and there be too few."""
+    return min(one.verdict, result.verdict, key=WORST_FIRST.index).upper()
+
+
+def _open(one: Carrier, result: LoadResult) -> tuple[str, ...]:
+    """Of what its links, and those of the number, are that do not hold or are not known."""
+    number = (link.link for link in broken(result.links) if link.of == "number")
+    return tuple(dict.fromkeys((*(link.of for link in one.broken), *number)))
 
 
 def chain(links: Iterable[LinkCheck], say: Say, head: str = "links of the first") -> Table:

@@ -89,7 +89,8 @@ def _set(result: LoadResult, say: Say) -> Iterator[Block]:
 
 def lead(result: LoadResult) -> str:
     """What stands over it."""
-    return "Do not set it so:" if not_so(result) else "Set it so:"
+    once = " only once all of it is known" * (result.verdict != "met")
+    return "Do not set it so:" if not_so(result) else f"Set it so{once}:"
 
 
 def not_so(result: LoadResult) -> bool:
@@ -109,14 +110,15 @@ def _do(result: LoadResult, say: Say) -> Iterator[tuple[str, str, str]]:
         return
     shape, one = result.geometry, result.situation
     way = "lower" if one.ground_drop > 0 else "higher"
+    so = "Set it so" if result.verdict == "met" else "Once known"
     drop = f", ground at the base {say.length(abs(one.ground_drop), 'up')} {way}" if one.ground_drop else ""
-    yield "Set it so", "", (
+    yield so, "", (
         f"strut {say.length(shape.length, 'nearest')} long between its seats, at {say.angle(shape.angle_deg)} from the "
         f"horizontal; base {say.length(shape.offset, 'nearest')} out from under the contact, which is "
         f"{say.length(one.contact_height, 'nearest')} up{drop}"
     )  # fmt: skip
     if result.forces is not None:
-        yield "Set it so", "", (
+        yield so, "", (
             f"load along the strut {say.up(result.tally.load or result.forces.axial_checked)}; its base pushes "
             f"{say.up(max(result.forces.thrust, result.forces.thrust_checked))} out along the ground"
         )  # fmt: skip

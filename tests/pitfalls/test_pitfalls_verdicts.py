@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import json
 from collections.abc import Callable, Sequence
 from copy import deepcopy
@@ -315,6 +316,27 @@ def test_case_10_points_without_a_mark(load: Load) -> None:
     assert answer["verdict"] == "not known"
     assert broken(answer) == {("points", "unknown"), ("number", "unknown")}
     assert any("ask the maker" in link["ask"] for link in answer["links"])
+
+
+@pytest.mark.parametrize(("place", "verdict"), [({"vehicle": None}, "NOT KNOWN"), ({"on_this_side": 4}, "NOT MET")])
+def test_no_strut_is_met_in_any_form_where_all_of_them_are_not(
+    load: Load, place: dict[str, Any], verdict: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The class not stated, four wanted of three: each holds by itself, and no row and no word says to set it."""
+    load(place)
+    arguments = [str(one) for one in ("load", tmp_path / "rig.yaml", tmp_path / "place.yaml", "--on", "2026-04-01")]
+    guarded([*arguments, "--format", "json"])
+    [answer] = json.loads(capsys.readouterr().out)["answers"]
+    assert (answer["verdict"].upper(), answer["carriers"][0]["verdict"]) == (verdict, "met")
+
+    guarded([*arguments, "--format", "csv"])
+    [cells] = csv.DictReader(capsys.readouterr().out.splitlines())
+    assert cells["verdict"] == verdict
+    assert cells["not held or not known"]
+    guarded([*arguments, "--show", "set", "--show", "builds"])
+    page = capsys.readouterr().out
+    assert " MET" not in page.replace("NOT MET", "")
+    assert "Set it so:" not in page
 
 
 def test_case_11_the_strut_takes_the_worst_share_too(load: Load) -> None:
