@@ -1,10 +1,11 @@
 """What a check may look at, the muster and everything that has been worked out of it; and how it says what it found."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
+from cache_check.checks import say
 from cache_check.frozen import dataclass
 from cache_check.joining.assemblies import Block
 from cache_check.joining.explain import broken_rules
@@ -20,7 +21,9 @@ from cache_check.model.part import Body
 from cache_check.model.piece import Judged
 from cache_check.model.result import Gap, Reach
 from cache_check.model.rule import Rule
+from cache_check.model.verdict import Link
 from cache_check.planning.packing.muster import Muster
+from cache_check.planning.packing.verdicts import not_counted
 from cache_check.units import Rounding, show
 
 if TYPE_CHECKING:
@@ -69,7 +72,9 @@ class Mustered:
         """The finding of a gap in which something is short."""
         figures = (("have_count", gap.have), ("want_count", gap.want), ("short_count", gap.short))
         part = gap.what if gap.what in self.muster.cache.catalogue.by_id else ""
-        return self.finding(rule, gap.says, effect, figures=figures, part=part)
+        look = "; ".join(dict.fromkeys(one.ask for one in gap.unknown))
+        remedy = f"{look}; then, if it is short still, {rule.remedy}" if look else ""
+        return self.finding(rule, gap.says, effect, figures=figures, part=part, remedy=remedy)
 
     def _places(self, part: str) -> str:
         """Where the pieces of a part type lie, with the rig where several are pooled."""
@@ -164,9 +169,21 @@ class Facts(Mustered):
                 found.setdefault(part, []).append(label)
         return found
 
-    def bound_by(self, parts: Iterable[str]) -> tuple[str, ...]:
-        """The needs, lengths and scenes whose next strut one more of some of these parts allows."""
-        return tuple(dict.fromkeys(label for part in parts for label in self._binding.get(part, ())))
+    def gap(
+        self, rule: Rule, what: str, have: int, want: int, parts: Sequence[str], needs: str, tail: str | None = None,
+        held: Iterable[Link] = (),
+    ) -> Gap:  # fmt: skip
+        """A gap of some parts that says what ``needs`` how many, how it ends and what is there.
+
+        ``held`` is what is not known of what they hold, where a load is asked.
+        """
+        binds = tuple(dict.fromkeys(label for part in parts for label in self._binding.get(part, ())))
+        there = {*self.muster.unknown_pieces, *self.muster.cache.uncounted} if want > have else ()
+        unknown = tuple(not_counted(self.muster, part) for part in dict.fromkeys(parts) if part in there)
+        if want <= have and any(one.load is not None for one in self.tallies):
+            unknown = tuple(held)
+        says = f"{needs}: {say.outcome(want, have, binds, unknown)}"
+        return Gap(what, have, want, says + (f" ({have} usable)" if tail is None else tail), rule.id, binds, unknown)
 
     def asked(self) -> Iterator[tuple[Need, Tally]]:
         """Every need of every scene with its tally; none where no needs were given, or no tallies worked out."""

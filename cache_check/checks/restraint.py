@@ -16,11 +16,17 @@ _Taken = tuple[tuple[_Row, int], ...]
 """What one tie, or one base, takes: (row, how many)."""
 
 
+def serving(facts: Facts, roles: str, families: Iterable[str] = ()) -> list[str]:
+    """The fittings, of some families or any, that may serve as one that is named in ``roles``, by part id."""
+    fittings = (part for part in facts.muster.cache.catalogue.parts if isinstance(part, Fitting))
+    of = (part for part in fittings if not families or part.family in families)
+    return [part.id for part in of if any(role in roles for role in part.serves)]
+
+
 def usable_bases(facts: Facts) -> dict[str, int]:
     """Usable pieces of each fitting that may serve as a base, by part id; none left out but those without pieces."""
-    usable = facts.muster.usable
-    bases = (p for p in facts.muster.cache.catalogue.parts if isinstance(p, Fitting) and "base" in p.serves)
-    return {base.id: usable.counts[base.id] for base in bases if usable.counts[base.id]}
+    counts = facts.muster.usable.counts
+    return {base: counts[base] for base in serving(facts, "base") if counts[base]}
 
 
 def pointed_bases(facts: Facts) -> dict[str, int]:

@@ -4,8 +4,7 @@ from collections.abc import Sequence
 from functools import partial
 
 from cache_check import errors
-from cache_check.model.result import Gap
-from cache_check.model.rule import Rule
+from cache_check.model.verdict import Link
 from cache_check.units import ratio as ratio
 
 listed = partial(errors.listed, last="and")
@@ -27,15 +26,14 @@ def word(number: int) -> str:
     return _WORDS[number] if number < len(_WORDS) else str(number)
 
 
-def gap(rule: Rule, what: str, have: int, want: int, binds: tuple[str, ...], needs: str, more: str = "") -> Gap:
-    """A gap that says what ``needs`` how many, how it ends and what is there; never enough where one more helps."""
-    says = f"{needs}: {outcome(max(0, want - have), binds)} ({have} usable{more})"
-    return Gap(what, have, want, says, rule.id, binds)
-
-
-def outcome(short: int, binds: Sequence[str]) -> str:
-    """How a gap ends: "3 short", or "enough"; never enough where one more allows the next strut of something asked."""
-    if short or not binds:
-        return f"{short} short" if short else "enough"
+def outcome(want: int, have: int, binds: Sequence[str], unknown: Sequence[Link]) -> str:
+    """How a gap ends: "3 short", or "enough"; never where one more allows the next strut, or it may not hold."""
+    named = listed(one.name for one in unknown)
+    if want > have:
+        return f"{want - have} short" + f", not known: {named}" * bool(unknown)
+    if unknown:
+        return f"enough in number, and it is not known what they hold: {named}"
+    if not binds:
+        return "enough" if want else "none wanted"
     more = f" and {len(binds) - 1} more" if len(binds) > 1 else ""
     return f"none short, and one more helps the next strut ({binds[0]}{more})"

@@ -117,7 +117,8 @@ class Gap:
     """Something of which there may be too little, in figures: "5 bases need 10 straps at two each: 3 short".
 
     ``binds`` names the needs, scenes or lengths whose next strut one more of it would allow, alone or with another
-    part: of that nobody says that there is enough.
+    part: of that nobody says that there is enough.  ``unknown``: of what is short, the pieces there of which it is not
+    known whether they count; else those of which it is not known what they hold, where a load is asked.
     """
 
     what: str
@@ -126,6 +127,7 @@ class Gap:
     says: str
     rule: str
     binds: tuple[str, ...] = ()
+    unknown: tuple[Link, ...] = ()
 
     @property
     def short(self) -> int:

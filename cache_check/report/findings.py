@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 
 from cache_check.model.counting import Losses
 from cache_check.model.finding import Finding
-from cache_check.model.result import CheckResult, PartLine
+from cache_check.model.result import CheckResult, Gap, PartLine
 from cache_check.model.rule import SEVERITIES, Severity
 from cache_check.report.page import Block, Cell, Points, Rows, grouped, short, table
 from cache_check.report.say import UNKNOWN, Say, counted, listed
@@ -20,11 +20,15 @@ PARTS = "part|id|kind|#on the book|#usable|#not usable|why"
 
 def gaps(result: CheckResult, say: Say) -> Iterator[Block]:
     """What there is too little of, in figures; also what there is enough of."""
-    said = (f"SHORT {one.short}" if one.short else "binds" if one.binds else "enough" for one in result.gaps)
-    found = zip(result.gaps, said, strict=True)
-    rows = [(say.name(one.what), one.have, one.want, short, one.says, one.rule) for one, short in found]
+    rows = [(say.name(one.what), one.have, one.want, _ends(one), one.says, one.rule) for one in result.gaps]
     heads = "what|#have|#want|short|in words|rule"
     yield say.table(heads, rows) if rows else "No rule in force counts what goes with a strut."
+
+
+def _ends(one: Gap) -> str:
+    if one.short:
+        return f"SHORT {one.short}"
+    return "not known" if one.unknown else "binds" if one.binds else "enough" if one.want else "none wanted"
 
 
 def together(found: Iterable[Finding], beside: Callable[[Finding], str] = lambda _: "") -> Iterator[Block]:

@@ -157,6 +157,32 @@ def test_pitfall_21_nothing_that_binds_is_called_enough(ask: Asking) -> None:
     assert "pin: 6 in scene drill" in pins["says"]
 
 
+@pytest.mark.parametrize(("changed", "what", "ends", "says"), [
+    ({"strap": {"wll": None}}, "straps", "not known", "it is not known what they hold: strap"),
+    ({"base": {"points": [{}, {}]}}, "bases with enough attachment points", "not known", "points of base (3 usable)"),
+    ({"base": {"points": []}}, "straps", "none wanted", "so straps can restrain none"),
+    ({"body": {"count": 0}}, "bases with enough attachment points", "none wanted", "none wanted (3 usable)"),
+    ({"strap": {"held": {"made": None}, "count": 8}}, "straps", "SHORT 6", "6 short, not known: 8 x strap"),
+    ({"pin": {"count": None}}, "pin", "SHORT 8", "8 short, not known: count of pin (0 usable)"),
+    ({"head": {"held": {"label": "unknown"}}}, "heads", "SHORT 3", "3 short, not known: 3 x head (0 usable)"),
+])  # fmt: skip
+def test_what_nobody_knows_to_hold_or_needs_is_not_called_enough(
+    ask: Asking, changed: dict[str, Any], what: str, ends: str, says: str
+) -> None:
+    """No mark on straps or points, no point at all, no body; and what is short may be there: look before you buy."""
+    more = {"made": None} if "held" in changed.get("strap", {}) else {}
+    answer = ask("check", *JSON, needs=[NEED], more=more, **changed)[1]
+    (gap,) = (one for one in answer["gaps"] if one["what"].removeprefix("T/") == what)
+    page = ask("check", "--show", "gaps", needs=[NEED], more=more, **changed)[1]
+    remedies = [one["remedy"] for one in answer["findings"] if one["what"] == gap["says"]]
+
+    assert says in gap["says"]
+    assert ends.split()[0] in next(line for line in page.split("\n") if line.startswith(what.split()[0]))
+    assert "enough" not in gap["says"].replace("enough in number", "").replace("has enough attachment", "")
+    if gap["short"]:
+        assert [one.split("; then,")[0] for one in remedies] == [gap["unknown"][0]["ask"]]
+
+
 def test_what_binds_a_need_is_not_called_enough(capsys: pytest.CaptureFixture[str]) -> None:
     """Rescue 41 has a base for every body, and one fitting more allows the next strut: no gap of it reads enough."""
     guarded(["check", str(SAMPLES / "rescue-41.yaml"), "--needs", str(SAMPLES / "needs.yaml"), *ON, *JSON])

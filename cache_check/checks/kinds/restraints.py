@@ -5,10 +5,12 @@ from collections.abc import Iterator
 
 from cache_check.checks import say
 from cache_check.checks.facts import Facts, Findings, Inspection, Lacks
-from cache_check.checks.restraint import Restraint, pointed_bases, usable_bases
+from cache_check.checks.restraint import Restraint, pointed_bases, serving, usable_bases
 from cache_check.model.part import TIES, Fitting, Tie
 from cache_check.model.result import Gap
 from cache_check.model.rule import Rule
+from cache_check.planning.packing.rows import unmarked
+from cache_check.planning.packing.verdicts import of_hold
 
 _UNHELD = "this base cannot be restrained; it is not counted on restrained or above"
 
@@ -22,7 +24,7 @@ def gaps_anchor_hardware(facts: Facts, rule: Rule) -> Lacks:
         ties = say.listed(facts.pieces(tie, counts[tie]) for tie, _ in users)
         each = say.listed((say.word(n) for n in sorted({n for _, n in users})), last="or")
         needs = f"{ties} need {facts.pieces(hardware, want)} at {each} each"
-        gap = say.gap(rule, hardware, have, want, facts.bound_by([hardware]), needs)
+        gap = facts.gap(rule, hardware, have, want, [hardware], needs)
         idle = -(-gap.short // max(n for _, n in users))
         yield gap, f"at least {say.several(idle, 'strap or chain', 'straps or chains')} cannot be put to use"
 
@@ -40,12 +42,14 @@ def _users(facts: Facts) -> dict[str, list[tuple[str, int]]]:
 
 def gaps_attachment_points(facts: Facts, rule: Rule) -> Lacks:
     """Usable bodies, each of which wants a base that can be restrained, against such bases."""
-    want, have = sum(facts.usable_bodies().values()), sum(pointed_bases(facts).values())
+    want, pointed, by_id = sum(facts.usable_bodies().values()), pointed_bases(facts), facts.muster.cache.catalogue.by_id
     least = sorted({facts.muster.usable.least_points[part] for part in usable_bases(facts)})
     points = f"{say.listed(map(say.word, least), last='or')} usable attachment points" if least else "attachment points"
     bodies = f"{say.several(want, 'strut body', 'strut bodies')} {say.verb(want, 'wants', 'want')}"
-    needs, binds = f"{bodies} {say.several(want, 'base')} with {points}", facts.bound_by(usable_bases(facts))
-    yield say.gap(rule, "bases with enough attachment points", have, want, binds, needs), ""
+    needs, what = f"{bodies} {say.several(want, 'base')} with {points}", "bases with enough attachment points"
+    marked = sum(number for base, number in pointed.items() if not unmarked(by_id[base]))
+    held = of_hold(facts.muster, pointed if marked < want else (), ())
+    yield facts.gap(rule, what, sum(pointed.values()), want, serving(facts, "base"), needs, held=held), ""
 
 
 def check_attachment_points(facts: Facts, rule: Rule) -> Findings:
@@ -112,11 +116,13 @@ def _gap(facts: Facts, rule: Rule, restraint: Restraint) -> Gap:
         return Gap(noun, restraint.equipped, 0, says, rule.id)
     want, bases = restraint.want, restraint.wants.total()
     short = want - restraint.placed
-    binds = facts.bound_by(part for group in restraint.groups for part in group.parts)
+    parts = [part for group in restraint.groups for part in group.parts]
+    marked = sum(restraint.counts[part] for group in restraint.groups if group.rated for part in group.parts)
+    held = of_hold(facts.muster, (), restraint.groups if marked < want else ())
     each = say.listed((say.word(number) for number in sorted(restraint.wants)), last="or")
     needs = f"{say.several(bases, 'base')} {say.verb(bases, 'needs', 'need')} {want} {noun} at {each} each"
-    says = f"{needs}: {say.outcome(short, binds)}{_details(restraint)}"
-    return Gap(noun, want - short if short else max(want, restraint.equipped), want, says, rule.id, binds)
+    have = want - short if short else max(want, restraint.equipped)
+    return facts.gap(rule, noun, have, want, parts, needs, _details(restraint), held)
 
 
 def _details(restraint: Restraint) -> str:

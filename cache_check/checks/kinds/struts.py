@@ -9,6 +9,7 @@ from operator import itemgetter
 
 from cache_check.checks import say
 from cache_check.checks.facts import Facts, Findings, Lacks, fixed_lengths
+from cache_check.checks.restraint import serving
 from cache_check.frozen import dataclass
 from cache_check.joining.kinds.stacks import mates
 from cache_check.joining.seats import settable
@@ -47,7 +48,8 @@ def gaps_fittings_for_bodies(facts: Facts, rule: Rule) -> Lacks:
             have, want = sum(pieces.values()), each * circle.bodies
             effect = f"no more than {have // each} of the bodies can stand at once"
             needs = f"{bodies} {need} {want} {what if want > 1 else what[:-1]}"
-            yield say.gap(rule, what + of, have, want, facts.bound_by(pieces), needs, either), effect
+            parts = serving(facts, what, circle.families)
+            yield facts.gap(rule, what + of, have, want, parts, needs, f" ({have} usable{either})"), effect
 
 
 def _circles(facts: Facts) -> list[_Circle]:
@@ -89,7 +91,7 @@ def gaps_spare_pins(facts: Facts, rule: Rule) -> Lacks:
         needs = f"{facts.name(pin)}: {use} in {whence} and {spare} spare make {use + spare}"
         bare = f"{say.several(use - have, 'pin')} short even with no spare: a strut that lacks one pin is not built"
         effect = bare if use > have else "one pin lost on scene can cost a strut"
-        yield say.gap(rule, pin, have, use + spare, facts.bound_by([pin]), needs), effect
+        yield facts.gap(rule, pin, have, use + spare, [pin], needs), effect
 
 
 def _in_use(facts: Facts) -> dict[str, tuple[int, str]]:

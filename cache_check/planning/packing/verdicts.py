@@ -131,7 +131,7 @@ def facts(muster: Muster, taken: Sequence[Taken], stock: tuple[int, ...]) -> tup
         if step == "rated":
             chain = muster.capacity.links(assembly, ask.shortest, ask.longest, muster.factor(ask))
             found += [Link(one.name, "unknown", one.why, "ask the maker") for one in chain if one.unknown]
-            found += _of_hold(muster, assembly.ground, groups) if column.hold else ()
+            found += of_hold(muster, [assembly.ground], groups) if column.hold else ()
     return tuple({link.name: link for link in found}.values())
 
 
@@ -140,11 +140,11 @@ def uncounted(muster: Muster, taken: Iterable[tuple[int, int]], stock: tuple[int
     use = muster.packer.taken(taken)
     for part in dict.fromkeys((*muster.unknown_pieces, *muster.cache.uncounted)):
         if any(use.get(row, 0) > stock[row] for row in muster.columns.changed(part)):
-            yield _not_counted(muster, part)
+            yield not_counted(muster, part)
 
 
-def _not_counted(muster: Muster, part: str) -> Link:
-    """What is to be found out of a part of which a plan takes more than counts."""
+def not_counted(muster: Muster, part: str) -> Link:
+    """What is to be found out of a part of which more is taken than counts."""
     name = muster.name(part)
     if part in muster.cache.uncounted:
         return Link(f"count of {name}", "unknown", "nobody counted", "count it and write the figure")
@@ -162,17 +162,18 @@ def _bare(muster: Muster, groups: Iterable[TieGroup]) -> Iterator[Link]:
             yield Link(f"hardware of {muster.name(part)}", "unknown", *BARE)
 
 
-def _of_hold(muster: Muster, base: str, groups: Iterable[TieGroup]) -> Iterator[Link]:
-    by_id = muster.cache.catalogue.by_id
-    if unmarked(by_id[base]):
-        yield Link(f"points of {muster.name(base)}", "unknown", "no limit on the book", "ask the maker, or read it off")
+def of_hold(muster: Muster, bases: Iterable[str], groups: Iterable[TieGroup]) -> Iterator[Link]:
+    """The bases, straps, chains and hardware that hold nobody knows how much."""
+    by_id, none = muster.cache.catalogue.by_id, "no limit on the book"
+    for base in (base for base in bases if unmarked(by_id[base])):
+        yield Link(f"points of {muster.name(base)}", "unknown", none, "ask the maker, or read it off")
     for group in groups:
         for part in group.parts if not group.rated else ():
             if muster.usable.counts[part]:
                 yield Link(muster.name(part), "unknown", "no mark and no size that is listed", "read its label")
         for part, _ in group.needs:
             if unmarked(by_id[part]):
-                yield Link(muster.name(part), "unknown", "no limit on the book", "read the limit off the piece")
+                yield Link(muster.name(part), "unknown", none, "read the limit off the piece")
 
 
 def missing(muster: Muster, each: Sequence[tuple[Ask, int]], left: int | None, lost: Sequence[str]) -> Link:
