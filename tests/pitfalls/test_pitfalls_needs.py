@@ -231,6 +231,23 @@ def test_pitfalls_30_and_38_no_rule_on_straps_and_no_count_is_called_restrained(
     assert "3 rated, 1,000 lbf along each strut at 2:1; restraint not ruled" in rated
 
 
+@pytest.mark.parametrize("rule", ["STR-1=off", "STR-1.min=0"])
+def test_pitfalls_30_and_38_no_page_tells_what_is_held_where_no_rule_says_how(
+    ask: Asking, rule: str, tmp_path: Path
+) -> None:
+    """No heaviest car on the office page, no largest load that still passes, and no crew page says 'at least 0'."""
+    (tmp_path / "p.yaml").write_text(yaml.safe_dump({"prices": "p", "currency": "USD", "parts": {"T/strap": 50}}))
+    where = ("--contact-height", "40", "--angle", "60", "--vertical", "1000", "--half-angles", "30")
+    for off in ((), ("--set", rule)):
+        sheets = ("--prices", str(tmp_path / "p.yaml"), "--only", "office", "--only", "crew", "-o", "-")
+        page = " ".join(ask("report", *sheets, *off, needs=[NEED])[1].split())
+        passes = ask("load", *where, "--show", "largest", *off)[1]
+
+        assert ("Each base: at least" in page) != bool(off)
+        assert ("NOT TOLD: STR-1 is off, so nothing says how many" in page) == bool(off)
+        assert ("none passes; STR-1 is off" in " ".join(passes.split())) == bool(off)
+
+
 def test_pitfall_32_a_whole_scene_one_strap_short_when_one_is_missing(ask: Asking) -> None:
     """Each need by itself can spare a strap; both at once cannot, and the line of the scene says so."""
     needs = [{"id": "left", "count": 1, "length": 45}, {"id": "right", "count": 1, "length": 45}]

@@ -28,6 +28,7 @@ from cache_check.planning.loading.weighing import floors_of
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.packing.ratings import angles_ruled
 from cache_check.planning.packing.rows import bits, mask_of
+from cache_check.planning.packing.verdicts import unruled_why
 from cache_check.units import NEWTON_PER_LBF, NM_PER_INCH, NM_PER_MM, System
 
 ROWS = 12
@@ -160,8 +161,10 @@ def heaviest(muster: Muster) -> Heaviest:
 
     The car lies as high as it is wide and is met at its upper edge: at rest with its weight half its width inside the
     edge, leaning with it as far outside.  Bases are held by as many straps or chains as the rules ask.
-    Raises NoPlanError where there are too many ways to put struts up to go through.
+    Raises NoPlanError where no rule says how many those are, or there are too many ways to put struts up to go through.
     """
+    if not muster.restraint_ruled:
+        raise NoPlanError(unruled_why(muster)[0])
     if muster.large or len(muster.columns.all) > MOST_WAYS:
         raise NoPlanError("there are too many ways to put struts up; ask load of a place")
     ruled = angles_ruled(muster.book) or (Fraction(STEEP_DEG),)

@@ -16,6 +16,7 @@ from cache_check.planning.loading.demand import NM_PER_M, Demand, Shared, pads_l
 from cache_check.planning.loading.links import OFF_PIVOT
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.packing.rows import bits, mask_of
+from cache_check.planning.packing.verdicts import unruled_why
 
 HALF = "Half left by one end pivoting"
 BY_LEVER = "Weight times lever over contact offset"
@@ -132,6 +133,8 @@ def _load(here: Here, shared: Shared, best: Carrier | None, wanted: int) -> Iter
 def _whole(here: Here, shared: Shared, best: Carrier | None, wanted: int) -> tuple[Fraction | None, str]:
     """The largest whole load, its allowance left out, that passes, and what stops more; None: none does, and why."""
     demand = here.demand
+    if not here.restraint_ruled and demand.one.ties != "none":
+        return None, unruled_why(here)[0]
     if best is None or best.largest is None:
         return None, _bars(best)
 

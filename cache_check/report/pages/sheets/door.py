@@ -123,11 +123,16 @@ def _aim(row: tuple[Aim, ...], labels: Mapping[str, str], say: Say) -> dict[str,
 def _straps(card: CardResult, say: Say) -> list[str]:
     narrow, wide = card.half_angles_deg
     lines = [
-        f"On each base at least {card.ties_per_base} straps or chains of its own, of one kind, on both sides of the "
-        f"strut's line, {float(narrow):g}° to {float(wide):g}° from it. Never both on one side."
+        f"On each base {_least(card)}, of one kind, on both sides of the strut's line, "
+        f"{float(narrow):g}° to {float(wide):g}° from it. Never all on one side."
     ]
     lines += straps(card, say).items[:MOST_TIES]
     return [*(lines if card.ties_per_base else lines[1:]), _held(card, "They hold")]
+
+
+def _least(card: CardResult) -> str:
+    kinds = "strap or chain" if card.ties_per_base == 1 else "straps or chains"
+    return f"at least {card.ties_per_base} {kinds} of its own"
 
 
 def _held(card: CardResult, what: str) -> str:
@@ -161,11 +166,8 @@ def _with(both: SceneServed) -> str:
 
 def straps(card: CardResult, say: Say) -> Points:
     """What a base takes, and what each kind of strap or chain holds."""
-    held = _held(card, "The usable pieces hold")
-    lead = (
-        f"Each base: at least {card.ties_per_base} straps or chains of its own, of one kind, and "
-        f"{counted(card.points_per_base, 'usable point')}. {held}"
-    )
+    own = f"Each base: {_least(card)}, of one kind, and {counted(card.points_per_base, 'usable point')}. "
+    lead = own * bool(card.ties_per_base) + _held(card, "The usable pieces hold")
     return Points(lead, tuple(_tie(card, one, say) for one in card.finder.ties if one.booked))
 
 
