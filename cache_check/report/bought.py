@@ -7,7 +7,7 @@ from cache_check.model.purchase import Brought, BuyLine, BuyResult, Purchase, Qu
 from cache_check.report import cells
 from cache_check.report.page import NOT_ASKED, Block, Cell, Points, Rows, Table, table
 from cache_check.report.say import Say, counted, listed
-from cache_check.report.tally import besides, served_met
+from cache_check.report.tally import besides, in_the_way, served_met
 
 CHANGES = "scene|need|#wanted|step|#today|#with the list"
 DEAD = "part|#usable today|#idle today|#usable then|#idle then"
@@ -61,13 +61,21 @@ def back(one: Brought, say: Say) -> str:
     return f"{which}{place} ({one.why}): {one.remedy}{f'; {gives}' if gives else ''}"
 
 
+def unsettled(one: Purchase) -> tuple[str, ...]:
+    """Where something is bought, what is not known of the scenes today, and who could tell."""
+    links = (link for scene in one.before for link in scene.links[1:] if one.lines)
+    return tuple(dict.fromkeys(in_the_way(links, "unknown")))
+
+
 def free(result: BuyResult, one: Purchase, say: Say) -> Iterable[Block]:
-    """What is brought back before anything is bought, and what that saves."""
-    if not one.free:
+    """What is found out and brought back before anything is bought, and what that saves."""
+    if asks := unsettled(one):
+        yield Points("Find out first, since it may spare what is bought:", asks)
+    if one.free:
+        yield Points("Bring back first; it costs nothing to buy:", tuple(back(each, say) for each in one.free))
+    elif not asks:
         yield "Nothing that is on the book and does not count would spare a purchase, or it was left out."
-        return
-    yield Points("Bring back first; it costs nothing to buy:", tuple(back(each, say) for each in one.free))
-    if one.cost_as_is is not None:
+    if one.free and one.cost_as_is is not None:
         left, whole, saved = (money(result, each) for each in (one.cost, one.cost_as_is, one.cost_as_is - one.cost))
         yield f"That leaves {left} to buy; with nothing brought back it is {whole}: {saved} saved."
 
@@ -82,12 +90,13 @@ def frontier(result: BuyResult, one: Purchase, say: Say) -> Iterable[Block]:
         ", save just above today: steps there are left out, since they are too many or were not proven in time."
         " Ask for one with a budget, or search longer."
     )
-    yield said + ("." if one.frontier_whole else left_out)
+    first = " All but today's take first what is brought back for nothing." * bool(one.free)
+    yield said + ("." if one.frontier_whole else left_out) + first
     titles = {scene.scene: scene.title or scene.scene for scene in one.after}
     rows = (
-        (n, money(result, p.cost), "; ".join(titles[met] for met in p.met) or "none", p.struts, buys)
+        (n, money(result, p.cost), "; ".join(titles[m] for m in p.met) or "none", p.struts, "today, " * (not n) + buys)
         for n, p in enumerate(one.frontier)
-        for buys in (say.pieces((part, number) for part, _, number in p.pieces) if p.pieces else "today, nothing",)
+        for buys in (say.pieces((part, number) for part, _, number in p.pieces) if p.pieces else "nothing",)
     )
     yield say.table("#step|#cost|scenes met whole|#struts served|what it buys", rows)
 

@@ -68,8 +68,9 @@ def _trusted(result: BuildResult, say: Say) -> str:
         return ""
     at = f" {as_marked(result.basis, one.factor)}"
     ends = [("closed", one.closed), ("open", one.open)]
-    rated = [f"{say.down(load)} {end}" if load is not None else f"unrated {end}" for end, load in ends]
-    said = "UNRATED" if one.closed is None and one.open is None else f"Rated {', '.join(rated)}{at}"
+    rated = [f"{say.down(load)} {end}" for end, load in ends if load is not None]
+    unrated = "".join(f", UNRATED {end}" for end, load in ends if load is None)
+    said = f"Rated {', '.join(rated)}{at}{unrated}" if rated else "UNRATED"
     why = f" ({'; '.join(one.unrated)})" if one.unrated else ""
     base = {"holds": "its base can be held", "unknown": "whether its base is held is not known"}
     return f" {said}{why}; {base.get(one.base.state, 'its base is NOT held')}: {one.base.why}."

@@ -193,6 +193,27 @@ def test_what_binds_a_need_is_not_called_enough(capsys: pytest.CaptureFixture[st
     assert not [gap for gap in bound if "enough" in gap["says"]]
 
 
+def test_what_nobody_counted_is_counted_before_it_is_bought(ask: Asking, tmp_path: Path) -> None:
+    """Pins that nobody counted may be there: the list says to count them first, and not that nothing would spare it."""
+    (tmp_path / "p.yaml").write_text(yaml.safe_dump({"prices": "p", "currency": "USD", "parts": {"T/pin": 5}}))
+    prices = ("--prices", str(tmp_path / "p.yaml"))
+    for sheet in (("buy", "--show", "free"), ("report", "--only", "office", "-o", "-")):
+        page = " ".join(ask(*sheet, *prices, needs=[NEED], pin={"count": None})[1].split())
+        assert "Find out first, since it may spare what is bought" in page
+        assert "count of pin: nobody counted (count it and write the figure)" in page
+        assert "would spare a purchase, or it was left out" not in page
+
+
+def test_no_step_that_takes_what_is_brought_back_is_called_today(ask: Asking, tmp_path: Path) -> None:
+    """All straps undated: nothing is met today, and all of it for no money once they are looked at."""
+    (tmp_path / "p.yaml").write_text(yaml.safe_dump({"prices": "p", "currency": "USD", "parts": {"T/strap": 50}}))
+    steps = ("--prices", str(tmp_path / "p.yaml"), "--frontier", "--show", "steps")
+    page = ask("buy", *steps, needs=[NEED], more={"made": None})[1]
+
+    assert page.count("today, nothing") == 1
+    assert "All but today's take first what is brought back for nothing." in " ".join(page.split())
+
+
 def test_pitfall_24_the_load_that_was_asked_is_the_load_that_is_printed(ask: Asking) -> None:
     """4,001 lbf is over what the straps' strut is rated for by one pound: no page makes 4,002 of it."""
     said = ask("check", "--show", "all", needs=[NEED | {"load": 8001}])[1]
@@ -431,6 +452,23 @@ def test_what_is_unrated_between_its_ends_is_said_so(tmp_path: Path, capsys: pyt
     assert f"({why})" in said
     guarded(["build", str(tmp_path / "rescue-41.yaml"), *stack, "--format", "csv", *ON])
     assert f",9000,6000,{why},MET" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(("row", "said"), [
+    ("[20000, 18000,", "Rated 6,000 lbf open at 2:1 or stricter, as marked, UNRATED closed"),
+    ("[null, 12000,", "Rated 9,000 lbf closed at 2:1 or stricter, as marked, UNRATED open"),
+])  # fmt: skip
+def test_an_end_without_a_figure_is_told_after_what_is_rated(
+    row: str, said: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """One end of its reach has no figure: nothing reads 'rated unrated'."""
+    blank = row.rpartition(" ")[0].partition(",")[0] + ", null,"
+    for name in ("rescue-41.yaml", "family-p.yaml"):
+        (tmp_path / name).write_text((SAMPLES / name).read_text().replace(row, blank))
+    stack = ("hinged-base", "extension-10", "long-body", "edge-head")
+    guarded(["build", str(tmp_path / "rescue-41.yaml"), *stack, *ON])
+
+    assert said in " ".join(capsys.readouterr().out.split())
 
 
 def test_every_gap_in_the_rating_of_a_ready_set_is_told(tmp_path: Path) -> None:

@@ -54,7 +54,7 @@ def _request(result: BuyResult, say: Say) -> Iterator[Part]:
     """What is asked for: in a line, what is free first, the list, what it changes, why no less does, who signs."""
     one = result.purchases[-1]
     yield Part("The request", tuple(_answers(result)))
-    if one.free:
+    if one.free or changes.unsettled(one):
         yield Part("To put right first, for nothing", tuple(changes.free(result, one, say)))
     yield Part(_of("The list", result, one), tuple(changes.the_list(result, one, say, why=False)))
     yield Part("Scenes that change", tuple(_scenes(one)))
