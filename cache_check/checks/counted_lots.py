@@ -4,7 +4,7 @@ import re
 from collections import Counter
 from collections.abc import Sequence
 
-from cache_check.checks.counted import AWAY, Noted, Work, expected, given, points_made
+from cache_check.checks.counted import AWAY, Noted, Work, expected, given, points_made, same_place
 from cache_check.frozen import dataclass
 from cache_check.joining.kinds.pieces import NO_TAG
 from cache_check.model.cache import Item, Status, Stock
@@ -30,7 +30,8 @@ def lot(work: Work, stock: Stock, items: list[Item], lines: list[CountLine]) -> 
         if line not in own and line.found:
             work.unbooked(line, line.found)
     seen = [_Seen.of(work, stock, line) for line in own if line.found is not None]
-    return _seen_lot(work, stock, items, seen) if seen else _unseen_lot(work, stock, items)
+    unseen = [line for line in own if line.found is None]
+    return _seen_lot(work, stock, items, seen, unseen) if seen else _unseen_lot(work, stock, items)
 
 
 @dataclass(frozen=True)
@@ -86,24 +87,30 @@ def _piece(work: Work, stock: Stock, line: CountLine) -> tuple[Item | None, bool
     return (whole if dated or (told and not judged.usable) else None), told and judged.out
 
 
-def _seen_lot(work: Work, stock: Stock, items: list[Item], seen: list[_Seen]) -> Stock:
-    for one in seen:
-        work.placed(stock.part, "", one.found, stock.where, one.line.where)
-        columns = (*(["usable"] if one.blank else []), *(["points"] if one.short is None else []))
-        work.blank(stock.part, "", one.found, one.line.where or stock.where, columns)
+def _seen_lot(work: Work, stock: Stock, items: list[Item], seen: list[_Seen], unseen: list[CountLine]) -> Stock:
     found, booked = sum(one.found for one in seen), expected(stock)
     wanted = found if booked is None else booked
-    if found < wanted:
+    astray = [one for one in seen if one.line.where and not same_place(stock.where, one.line.where)]
+    left = max(0, wanted - sum(one.found for one in seen if one not in astray))  # the rest of these are extra
+    for one in seen:
+        if one in astray:
+            work.placed(stock.part, "", min(one.found, left), stock.where, one.line.where)
+            left -= min(one.found, left)
+        columns = (*(["usable"] if one.blank else []), *(["points"] if one.short is None else []))
+        work.blank(stock.part, "", one.found, one.line.where or stock.where, columns)
+    here, gone = min(found, wanted), max(0, wanted - found)
+    for line in unseen:  # what is not found elsewhere may lie there
+        work.blank(stock.part, "", gone, line.where or stock.where, ("found",))
+    if gone and not unseen:
         says = f"{wanted} on the book, {found} found"
-        work.differs("missing", stock.part, "", wanted - found, stock.where, "", says)
+        work.differs("missing", stock.part, "", gone, stock.where, "", says)
     elif found > wanted:
         work.unbooked(seen[-1].line, found - wanted)
-    here = min(found, wanted)
     unfit = _unfit(work, stock, seen, here)
     made = _told_apart(work, stock, seen, here - unfit.total(), len(items))
     out: Counter[Status] = Counter({status: n for status, n in stock.out.items() if status in AWAY})
-    out["missing"] += wanted - here
-    count = len(items) + here + out.total()
+    count = len(items) + wanted + out.total()
+    out["unknown" if unseen else "missing"] += 0 if unseen and work.judge.blank_as_book else gone
     out.update(unfit)
     return stock.changed(count=count, out=dict(+out), items=(*items, *made))
 

@@ -143,13 +143,30 @@ def test_pieces_that_a_line_has_out_are_not_taken_for_those_of_another() -> None
 
 
 def test_what_is_over_is_found_where_it_was_counted_last() -> None:
-    """Six in their drawer, four in the cab, eight on the book: the two over are in the cab."""
+    """Six in their drawer, four in the cab, eight on the book: of those in the cab two are over and two astray."""
     result = audited({"pin": {"found": 6, "usable": 6}}, {"part": "T/pin", "found": 4, "usable": 4, "where": "cab"})
 
     assert said(result, "CNT-1") == [
         "2 x pin: extra; on no book; not counted on until it is @ cab",
-        "4 x pin: wrong place; belongs in drawer 1 @ cab",
+        "2 x pin: wrong place; belongs in drawer 1 @ cab",
     ]
+
+
+@pytest.mark.parametrize(("found", "away", "told"), [(8, 0, "pin"), (5, 3, "3 x pin")])
+def test_a_second_line_that_nobody_filled_in_is_not_looked_at(found: int, away: int, told: str) -> None:
+    """Of eight pins those not found in their drawer may lie in the cab, where nobody looked: not known, not missing."""
+    blank = {"part": "T/pin", "where": "cab"}
+    result = audited({"pin": {"found": found, "usable": found}}, blank)
+
+    assert said(result, "CNT-3") == [f"{told}: found left blank, so unknown @ cab"]
+    assert said(result, "CNT-1") == []
+    assert said(result, "OOS-1") == [f"{away} x pin: state not known @ drawer 1"] * bool(away)
+    assert left(result) == ({"pin": found} if away else {})
+    assert result.verdict.outcome == "not known"
+    as_book = audited(
+        {"pin": {"found": found, "usable": found}}, blank, settings=(change("CNT-3", blank_as_book=True),)
+    )
+    assert left(as_book) == {}
 
 
 def test_points_of_a_lot_with_three_each() -> None:
