@@ -16,6 +16,7 @@ from cache_check.model.family import Catalogue, Chart
 from cache_check.model.part import Strength
 from cache_check.model.rule import Rule, RuleBook
 
+AGAIN = "read it again from the maker's current sheet"
 RATING = frozenset({"mixed_rating"})
 """Kinds of rule that say here which assemblies are rated."""
 
@@ -83,7 +84,7 @@ class Link:
 
     ``at`` is the design factor of what it is rated for: the one asked, or a higher one that its maker marked it at.
     ``part`` is the part whose own strength it is.  ``unknown`` says that some figure is missing or in doubt, so that
-    who has it could tell; past the last row, and where families are mixed, there is none to be had.
+    who has it could tell; past the last row, and where families are mixed, there is none to be had.  ``ask``: who is.
     """
 
     name: str
@@ -92,6 +93,7 @@ class Link:
     unknown: bool = False
     at: Fraction | None = None
     part: str = ""
+    ask: str = "ask the maker"
 
 
 class Capacity:
@@ -139,7 +141,7 @@ class Capacity:
     def _of_chart(self, chart: Chart, shortest: int, longest: int, extensions: int, factor: DesignFactor) -> Link:
         name, rows, doubts = f"chart {chart.id}", rows_of(chart), self.doubts(chart)
         if doubts:
-            return Link(name, None, f"in doubt: {', '.join(doubts)}", unknown=True)
+            return Link(name, None, f"in doubt: {', '.join(doubts)}", unknown=True, ask=AGAIN)
         if chart.states == "rated load" and chart.factor is None:
             return Link(name, None, "the design factor of its loads is not stated", unknown=True)
         load = lowest_load(rows, shortest, longest, extensions)

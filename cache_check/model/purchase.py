@@ -11,6 +11,7 @@ from cache_check.model.quantities import Money
 from cache_check.model.record import Name, Placed, Record, Text
 from cache_check.model.result import Answer
 from cache_check.model.told import UNTOLD, Hundredths, Names, keys
+from cache_check.model.verdict import Verdict
 
 SoldPieces = Annotated[StrictInt, Field(ge=1, le=100_000)]
 
@@ -222,7 +223,7 @@ class BuyResult(Answer):
 class Move:
     """Pieces that would help a rig and that another can spare: its own scenes stay served as they are.
 
-    ``pieces`` are (part, title of the rig that gives it).
+    ``pieces`` are (part, title of the rig that gives it); ``verdict`` is that on the scene of the taker then.
     """
 
     pieces: Annotated[tuple[tuple[str, str], ...], keys("part giver")]
@@ -230,6 +231,7 @@ class Move:
     scene: str
     served_before: int
     served_after: int
+    verdict: Verdict
 
 
 @dataclass(frozen=True)

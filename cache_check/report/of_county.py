@@ -79,6 +79,7 @@ def moves(one: County) -> Points:
     items = tuple(
         f"{listed([f'1 {names.get(part, part)} from {giver}' for part, giver in move.pieces], 'and')} to {move.taker}: "
         f"{titles[move.scene]} from {move.served_before} to {move.served_after} struts"
+        f"{', NOT KNOWN even so' * (move.verdict == 'not known')}"
         for move in one.moves
     )
     return Points(lead, items) if items else Points("No move of one or two pieces helps without costing the giver.")

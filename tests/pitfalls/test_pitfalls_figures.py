@@ -131,6 +131,10 @@ def test_case_33_a_chart_in_doubt_is_in_doubt_for_every_command(ask: Ask, spoil:
     assert staged["answers"][0]["staging"]["scenes"][0]["served"]["served"] == 0
     loaded = ask(1, files, "load", "rig.yaml", "here.yaml", "--format", "json")
     assert {one["rated_n"] for one in loaded["answers"][0]["carriers"]} == {None}
+    # Nobody is sent to the maker for a figure that stands on his sheet: it is to be read again.
+    links = checked["answers"][0]["tallies"][0]["links"] + loaded["answers"][0]["links"]
+    asks = [one["ask"] for one in links if one["why"].startswith("in doubt")]
+    assert [one.startswith("read it again from the maker's current sheet") for one in asks] == [True, True]
 
 
 @pytest.mark.parametrize("spoil", SPOILT.values(), ids=SPOILT)

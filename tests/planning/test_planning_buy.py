@@ -27,6 +27,7 @@ from cache_check.planning.solving.programme import Answer
 from cache_check.planning.solving.solver import Ending
 from cache_check.planning.solving.whole_numbers import Opened
 from cache_check.report.bought import dead
+from cache_check.report.of_county import moves
 from cache_check.report.say import Say
 
 ON = date(2026, 11, 25)
@@ -320,6 +321,19 @@ def test_the_county_moves_only_what_the_giver_can_spare() -> None:
     moves = {(move.taker, move.pieces) for move in found.moves}
     assert ("No-Body", (("T/body", "Rich"),)) in moves
     assert all(taker != "No-Base" or giver != "Rich" for taker, pieces in moves for _, giver in pieces)
+
+
+@pytest.mark.parametrize(("contact", "verdict"), [("edge", "met"), ("flat", "not known")])
+def test_a_move_says_where_its_scene_is_not_known_even_so(contact: str, verdict: str) -> None:
+    """A flat face holds a head by friction alone: with the body moved all struts stand, and nobody can call it met."""
+    rigs = [moved(tidy(counts={"body": 3, "base": 3, "head": 3}), "rich"), moved(tidy(counts={"body": 1}), "poor")]
+    needs = needs_of([{"at": 40, "count": 2, "contact": contact}])
+    found = api.county(rigs, read_rules(), needs, suppose=api.WhatIf(on=ON))
+    (move,) = (move for move in found.moves if move.pieces == (("T/body", "Rich"),))
+
+    assert (move.served_after, move.verdict) == (2, verdict)
+    (text,) = (text for text in moves(found).items if text.startswith("1 body from Rich to Poor"))
+    assert text.endswith(", NOT KNOWN even so") == (verdict == "not known")
 
 
 def test_the_county_moves_the_last_piece_that_its_giver_does_without() -> None:

@@ -11,6 +11,7 @@ gives serves every scene of its own as far as before, and as far as it may once 
 pieces are moved together only where no single one helps.
 """
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from itertools import combinations_with_replacement
@@ -19,9 +20,11 @@ from operator import add
 from cache_check.model.counting import Losses, PartLoss
 from cache_check.model.need import Scene
 from cache_check.model.purchase import County, Move
+from cache_check.model.verdict import Verdict
 from cache_check.planning.buying.buy import Buyer, gone
 from cache_check.planning.buying.offers import Offer, movable
 from cache_check.planning.buying.shop import Shop
+from cache_check.planning.buying.verify_buy import after
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.packing.verdicts import one_more
 from cache_check.planning.scenes import ask_of, scene, told
@@ -137,10 +140,11 @@ class _Rig:
         self.stocks = tuple(dict.fromkeys((self.shop.have, tuple(map(add, self.shop.have, more)))))
         self.served = tuple(tuple(self.buyer.serves(s, one) for s in range(len(scenes))) for one in self.stocks)
         self.now = self.served[0]
+        self.then: dict[int, Verdict] = {}
 
     def moves(self, s: int, rigs: "Sequence[_Rig]") -> list[Move]:
         """The moves that give it a strut more of a scene: of one piece, else of two."""
-        if self.now[s] >= sum(need.count for need in self.scenes[s].needs):
+        if self.now[s] >= self.wanted(s):
             return []
         spared = [piece for piece in self.pieces if rigs[piece[0]].spares((piece[1],))]
         singles = list(self._helping(s, ((piece,) for piece in spared), rigs))
@@ -155,7 +159,20 @@ class _Rig:
             given = {giver: tuple(offer for number, offer in pieces if number == giver) for giver, _ in pieces}
             if served > self.now[s] and all(rigs[giver].spares(offers) for giver, offers in given.items()):
                 moved = tuple((offer.part, offer.source) for _, offer in pieces)
-                yield Move(moved, self.title, self.scenes[s].id, self.now[s], served)
+                verdict = self._then(s, pieces) if served == self.wanted(s) else "not met"
+                yield Move(moved, self.title, self.scenes[s].id, self.now[s], served, verdict)
+
+    def wanted(self, s: int) -> int:
+        """The struts that a scene wants."""
+        return sum(need.count for need in self.scenes[s].needs)
+
+    def _then(self, s: int, pieces: tuple[Piece, ...]) -> Verdict:
+        """The verdict on a scene that has all its struts, asked of the first pieces that bring them."""
+        if s not in self.then:
+            packs = Counter(self.pieces.index(piece) for piece in pieces)
+            there = after(self.shop.today, self.shop.offers, tuple(packs.items()))
+            self.then[s] = scene(there, self.scenes[s]).verdict
+        return self.then[s]
 
     def spares(self, given: tuple[Offer, ...]) -> bool:
         """Whether it serves every scene as far as before, and as it may, with these pieces given away."""

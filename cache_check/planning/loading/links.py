@@ -87,7 +87,8 @@ class Links:
     def _chart(self, assembly: Assembly, way: TieWay | None) -> Iterator[LinkCheck]:
         own = way.own if way else Fraction(0)
         for one in self.of_strut(assembly):
-            name, (kind, ask) = self.names.get(one.part, one.name), _rated(one.rated, "load_check", "unrated")
+            name, ask = self.names.get(one.part, one.name), f"{one.ask}, and write it on the book"
+            kind, ask = _rated(one.rated, "load_check", "unrated", ask)
             yield self.demand.force(
                 "chart", name, kind, own, "axial_checked", 1, one.rated, one.why, ask, unknown=one.unknown
             )

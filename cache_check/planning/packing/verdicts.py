@@ -130,7 +130,7 @@ def facts(muster: Muster, taken: Sequence[Taken], stock: tuple[int, ...]) -> tup
         found += _bare(muster, groups)
         if step == "rated":
             chain = muster.capacity.links(assembly, ask.shortest, ask.longest, muster.factor(ask))
-            found += [Link(one.name, "unknown", one.why, "ask the maker") for one in chain if one.unknown]
+            found += [Link(one.name, "unknown", one.why, one.ask) for one in chain if one.unknown]
             found += of_hold(muster, [assembly.ground], groups) if column.hold else ()
     return tuple({link.name: link for link in found}.values())
 

@@ -76,7 +76,7 @@ def _signed(result: AuditResult) -> Part:
     blocks: list[Block] = [f"{uncounted}Result: {result.verdict.outcome.upper()}. {told}"]
     if result.count is not None:
         by, second = (plain(one) or "nobody" for one in (result.count.by, result.count.second))
-        blocks.append(f"Counted {basis.day(result.count.on)} by: {by}; second person: {second}. Book {result.book}.")
+        blocks.append(f"Counted {basis.day(result.count.on)} by: {by}; second person: {second}; book {result.book}.")
     receipt = f"entry {result.kept.entry}, {result.kept.hash}" if result.kept else "______________________________"
     return Part("Signed", (*blocks, f"Receipt of the record: {receipt}", to_sign(TO_SIGN, "date")))
 
