@@ -154,7 +154,8 @@ def _on_book(facts: Facts, ready: ReadySet) -> SetShown:
     stops = any(one.severity == "stop" for one in broken_rules(parts, muster.joined.joints))
     alone = muster.changed(cache=muster.cache.changed(ready_sets=(ready,)))
     assembly = None if stops else muster.joined.assembly_of(parts)
-    unfit = tuple(_unsound(replace(facts, muster=alone)))
+    unseen = ["nobody looked whether it is there"] * (ready.id in muster.cache.unseen)
+    unfit = (*unseen, *_unsound(replace(facts, muster=alone)))
     lies = _shown(muster, ready.id, ready.parts, assembly, built=True)
     alike = [one.id for one in muster.cache.ready_sets].count(ready.id)
     name = f"{ready.id} of {ready.rig}" if alike > 1 else ready.id

@@ -103,7 +103,7 @@ class Work:
     judge: Judge
 
     def __post_init__(self) -> None:
-        self.result = Counted(self.book)
+        self.result, self.unseen = Counted(self.book), list[str]()
         self.by_part: dict[str, list[CountLine]] = {}
         for line in self.count.lines:
             self.by_part.setdefault(line.part, []).append(self._agreed(line))
@@ -200,6 +200,7 @@ class Work:
             line, name = lines.get(ready.id), f"ready set {ready.id}"
             if line is None or line.found is None:
                 self.blank("", name, 1, ready.where, ("found",))
+                self.unseen += [] if self.judge.blank_as_book else [ready.id]
                 yield ready
             elif not line.found:
                 self.differs("set", "", name, 1, ready.where, "", f"{name} is on the book and not built")
@@ -241,7 +242,7 @@ def as_counted(book: Cache, count: CountSheet, judge: Judge) -> Counted:
     others = dict.fromkeys(line.part for line in count.lines if line.part not in work.parts)
     lines = (*book.stock, *(Stock(part=part, rig=book.id, count=0) for part in others))
     stock = tuple(work.line(line) for line in lines)
-    work.result.cache = book.changed(stock=stock, ready_sets=tuple(work.sets()))
+    work.result.cache = book.changed(stock=stock, ready_sets=tuple(work.sets()), unseen=tuple(work.unseen))
     return work.result
 
 

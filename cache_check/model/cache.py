@@ -130,7 +130,10 @@ class Source(Record):
 
 
 class Cache(Record):
-    """One rig's cache, or that of all ``rigs`` pooled as one; part counts of a pool stay apart by rig in ``stock``."""
+    """One rig's cache, or that of all ``rigs`` pooled as one; part counts of a pool stay apart by rig in ``stock``.
+
+    ``unseen`` are the ids of ready sets at which a count did not look.
+    """
 
     id: Name
     title: Name
@@ -141,6 +144,7 @@ class Cache(Record):
     stock: tuple[Stock, ...] = ()
     compartments: tuple[Compartment, ...] = ()
     ready_sets: tuple[ReadySet, ...] = ()
+    unseen: tuple[str, ...] = ()
     settings: tuple[Setting, ...] = ()
     rigs: tuple[Name, ...]
     stated: tuple[Stated, ...] = ()
