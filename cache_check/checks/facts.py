@@ -173,10 +173,7 @@ class Facts(Mustered):
         self, rule: Rule, what: str, have: int, want: int, parts: Sequence[str], needs: str, tail: str | None = None,
         held: Iterable[Link] = (),
     ) -> Gap:  # fmt: skip
-        """A gap of some parts that says what ``needs`` how many, how it ends and what is there.
-
-        ``held`` is what is not known of what they hold, where a load is asked.
-        """
+        """A gap that says what ``needs`` how many, how it ends, what is there; ``held``: what nobody knows to hold."""
         binds = tuple(dict.fromkeys(label for part in parts for label in self._binding.get(part, ())))
         there = {*self.muster.unknown_pieces, *self.muster.cache.uncounted} if want > have else ()
         unknown = tuple(not_counted(self.muster, part) for part in dict.fromkeys(parts) if part in there)

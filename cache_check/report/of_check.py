@@ -112,10 +112,8 @@ def rows(results: Sequence[CheckResult]) -> Part:
 
 def _in_a_line(one: CheckResult) -> str:
     """How many scenes and needs are met, and how many findings of each severity there are."""
-    alone = tally.met_of(asked for asked in one.tallies if asked.verdict is not None)
-    scenes = f"{tally.met_of(one.scenes)} scenes met, {alone} needs met alone"
     found = findings.by_severity(one.findings, none=False) or "no findings"
-    return f"{scenes if one.scenes else 'no scene asked'}; {found}"
+    return f"{needs_met(one) if one.scenes else 'no scene asked'}; {found}"
 
 
 def _to_do(one: CheckResult, told: Told) -> list[Line]:
@@ -130,5 +128,5 @@ def needs_met(result: CheckResult) -> str:
     asked = [one for one in result.tallies if one.verdict is not None]
     if not asked and not result.scenes:
         return "not asked"
-    alone = f"{tally.met_of(asked)} met, each by itself" if asked else "each by itself not worked out"
-    return f"{alone}; {tally.met_of(result.scenes)} scenes met whole" if result.scenes else alone
+    alone = f"{tally.met_of(asked)} needs met alone" if asked else "needs alone not worked out"
+    return f"{tally.met_of(result.scenes)} scenes met, {alone}" if result.scenes else alone

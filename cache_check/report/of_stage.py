@@ -205,6 +205,7 @@ def _turned(ready: ReadySetPlan, name: str, say: Say) -> Rows:
 
 def _holes(one: Staging, say: Say) -> tuple[Points]:
     none = "None: between the shortest and the longest set every length that the loose cache has is there."
+    none = none if one.sets else "No set is left built, so no length lies between two."
     lead = "Lengths that no ready set covers and the loose cache does:" if one.holes else none
     return (Points(lead, tuple(say.blind(span) for span in one.holes)),)
 

@@ -214,6 +214,14 @@ def test_no_step_that_takes_what_is_brought_back_is_called_today(ask: Asking, tm
     assert "All but today's take first what is brought back for nothing." in " ".join(page.split())
 
 
+@pytest.mark.parametrize(
+    ("pins", "said"), [(12, "every length that the loose cache has is there"), (0, "No set is left")]
+)
+def test_no_set_leaves_no_word_of_holes_between_sets(ask: Asking, pins: int, said: str) -> None:
+    """Without a pin nothing can be left built: that every length is there between the sets is said of none."""
+    assert said in " ".join(ask("stage", "--show", "holes", needs=[NEED], pin={"count": pins})[1].split())
+
+
 def test_pitfall_24_the_load_that_was_asked_is_the_load_that_is_printed(ask: Asking) -> None:
     """4,001 lbf is over what the straps' strut is rated for by one pound: no page makes 4,002 of it."""
     said = ask("check", "--show", "all", needs=[NEED | {"load": 8001}])[1]

@@ -133,6 +133,7 @@ class _Rig:
     def __init__(self, number: int, musters: Sequence[Muster], scenes: tuple[Scene, ...]) -> None:
         today, givers = musters[number], [one for one in enumerate(musters) if one[0] != number]
         self.title, self.scenes = today.cache.title, scenes
+        self.wanted = [sum(need.count for need in one.needs) for one in scenes]
         self.pieces: list[Piece] = [(i, offer) for i, giver in givers for offer in movable(today, giver, 0)]
         self.shop = Shop(today, scenes, tuple(offer for _, offer in self.pieces))
         self.buyer = Buyer(self.shop)
@@ -144,7 +145,7 @@ class _Rig:
 
     def moves(self, s: int, rigs: "Sequence[_Rig]") -> list[Move]:
         """The moves that give it a strut more of a scene: of one piece, else of two."""
-        if self.now[s] >= self.wanted(s):
+        if self.now[s] >= self.wanted[s]:
             return []
         spared = [piece for piece in self.pieces if rigs[piece[0]].spares((piece[1],))]
         singles = list(self._helping(s, ((piece,) for piece in spared), rigs))
@@ -159,12 +160,8 @@ class _Rig:
             given = {giver: tuple(offer for number, offer in pieces if number == giver) for giver, _ in pieces}
             if served > self.now[s] and all(rigs[giver].spares(offers) for giver, offers in given.items()):
                 moved = tuple((offer.part, offer.source) for _, offer in pieces)
-                verdict = self._then(s, pieces) if served == self.wanted(s) else "not met"
+                verdict = self._then(s, pieces) if served == self.wanted[s] else "not met"
                 yield Move(moved, self.title, self.scenes[s].id, self.now[s], served, verdict)
-
-    def wanted(self, s: int) -> int:
-        """The struts that a scene wants."""
-        return sum(need.count for need in self.scenes[s].needs)
 
     def _then(self, s: int, pieces: tuple[Piece, ...]) -> Verdict:
         """The verdict on a scene that has all its struts, asked of the first pieces that bring them."""

@@ -16,7 +16,7 @@ DASHES: tuple[Any, ...] = ("-", (0, (4, 1.5)), (0, (1.2, 1.2)), (0, (7, 1.5, 1.2
 COLOURS = (canvas.BLUE, canvas.OCHRE, canvas.INK, canvas.GREY, canvas.BLUE)
 TODAY, WHOLE, MOST = "today", "every scene met", "the most that any list does"
 _SHAPES = {TODAY: ("o", "white"), WHOLE: ("s", canvas.INK), MOST: ("D", "white")}
-BAR, MOST_BARS = 0.17, 4
+BAR, GAP, MOST_BARS = 0.17, 0.28, 4
 LOOKS = (
     {"facecolor": "white", "edgecolor": canvas.INK},
     {"facecolor": "white", "edgecolor": canvas.GREY, "hatch": "////"},
@@ -155,18 +155,14 @@ def _dress(figure: canvas.FigureBase, axes: canvas.Axes, result: BuyResult, step
 def bars_high(purchases: Sequence[Purchase]) -> float:
     """How many inches high the drawing is."""
     bars = 2 + min(len(purchases), MOST_BARS)
-    return _group(bars) * min(len(purchases[0].after), MOST_SCENES) + 0.55 + 0.2 * bars
-
-
-def _group(bars: int) -> float:
-    return BAR * bars + 0.28
+    return (BAR * bars + GAP) * min(len(purchases[0].after), MOST_SCENES) + 0.55 + 0.2 * bars
 
 
 def bars_on(figure: canvas.FigureBase, purchases: Sequence[Purchase], names: Sequence[str]) -> None:
     """Bars under the title of each scene: wanted, today, with each list; what is short of what is wanted says so."""
     lists = purchases[:MOST_BARS]
     labels = ["wanted", "today", *(short(name, 56) for name in names[:MOST_BARS])]
-    scenes, group = range(min(len(lists[0].after), MOST_SCENES)), _group(len(labels))
+    scenes, group = range(min(len(lists[0].after), MOST_SCENES)), BAR * len(labels) + GAP
     axes = figure.add_subplot()
     for s in scenes:
         before = lists[0].before[s]
