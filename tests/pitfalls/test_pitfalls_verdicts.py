@@ -339,6 +339,21 @@ def test_no_strut_is_met_in_any_form_where_all_of_them_are_not(
     assert "Set it so:" not in page
 
 
+@pytest.mark.parametrize(("counts", "more", "said"), [
+    ({}, (), "holds"),
+    ({"belt": 2}, (), "is not shown to hold"),
+    ({"jack": 1}, (), "is not shown to hold"),
+    ({}, ("--set", "STR-1=off"), "is not shown to hold"),
+])  # fmt: skip
+def test_a_strut_that_fails_is_made_good_only_by_one_that_stands_there(
+    load: Load, counts: dict[str, int], more: tuple[str, ...], said: str
+) -> None:
+    """Ties or bodies for one of two, or no rule on ties: what the other then takes is not said to be held."""
+    answer = load({"on_this_side": 2}, counts=counts, more=more)
+
+    assert answer["failed"][0].startswith(f"one strut failed: the other then takes all, and {said};")
+
+
 def test_case_11_the_strut_takes_the_worst_share_too(load: Load) -> None:
     """Five straps of unlike rise: the strut is checked for the one share in which they press it the most."""
     plan = ["40 left", "20 left", "0 left", "20 right", "40 right"]

@@ -167,7 +167,8 @@ def failed(here: Here, best: Carrier | None) -> tuple[str, ...]:
     """What one strut, and one tie, that fails in place leaves; whether the rest hold it."""
     struts, way = here.demand.one.sharing, best.way if best else None
     each = "each of the others then" if struts > 2 else "the other then takes all, and"
-    holds = "holds" if best is not None and best.carries else "is not shown to hold"
+    stand = best is not None and best.carries and here.at_once(["met"]) >= struts and not any(_unruled(here))
+    holds = "holds" if stand else "is not shown to hold"
     left = f"{each} {holds}; checked above as a way of sharing" if struts > 1 else "none is left on this side"
     if best is None or way is None:
         return (f"one strut failed: {left}",)
