@@ -310,7 +310,7 @@ def test_rows_at_two_factors_say_which() -> None:
     ("name", "says", "file", "line"),
     [
         ("drum side", "mixer: drum side: NOT MET", "needs.yaml", "id: drum side"),
-        ("Mixer", "mixer: NOT MET, 3 of 4 at once", "needs.yaml", "mixer:"),
+        ("Mixer", "mixer: NOT MET, 1 short, 3 of 4 at once", "needs.yaml", "mixer:"),
         ("flat-fitting", "Flat fitting: 2 on the book, 2 usable", "rescue-41.yaml", "flat-fitting:"),
     ],
 )  # fmt: skip

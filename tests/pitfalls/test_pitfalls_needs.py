@@ -289,6 +289,9 @@ def test_pitfall_32_a_whole_scene_one_strap_short_when_one_is_missing(ask: Askin
     for verb in ("check", "stage", "buy"):
         page = ask(verb, needs=needs, strap={"count": 4})[1]
         assert "one missing NOT MET" in " ".join(page.split("\nMET ", 1)[1].split("\nCaution")[0].split()), verb
+    whole = ask("check", "--why", "drill", needs=needs, strap={"count": 4})[1]
+    alone = ask("check", "--why", "left", needs=needs[:1], strap={"count": 2})[1]
+    assert ["MET; one missing NOT MET" in page for page in (whole, alone)] == [True, True]
 
 
 @pytest.mark.parametrize("verb", ["check", "stage", "buy", "audit", "office"])

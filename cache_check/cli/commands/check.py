@@ -87,6 +87,7 @@ def _named(name: str, result: "CheckResult", read: given.Given) -> Iterator[list
     from cache_check.joining.stock import usable
     from cache_check.planning.packing.tally import tally
     from cache_check.planning.scenes import scene
+    from cache_check.report.tally import met, scene_met
 
     def rest(function: Callable[..., Any], *names: str) -> list[tuple[str, str]]:
         book = read.book.changed(settings=result.basis.settings)
@@ -97,13 +98,13 @@ def _named(name: str, result: "CheckResult", read: given.Given) -> Iterator[list
     sought = name.casefold()
     for one in result.scenes:
         if sought in (one.scene.casefold(), one.title.casefold()):
-            said = f"{one.scene}: {one.verdict.upper()}, {one.served} of {one.wanted} at once"
+            said = f"{one.scene}: {scene_met(one)}, {one.served} of {one.wanted} at once"
             yield [("Scene", said), *_links(one.links), *rest(scene, one.scene)]
     for need in result.tallies:
         of, _, alone = need.label.partition(": ")
         if sought in (need.label.casefold(), alone.casefold()):
             counts = ", ".join(f"{count} {step}" for step, count in need.counts if count is not None)
-            said = f"{need.label}: {(need.verdict or 'not asked').upper()}: {counts}"
+            said = f"{need.label}: {met(need)}: {counts}"
             yield [("Need", said), *_links(need.links), *rest(tally, of, *([alone] if alone else []))]
     for part in result.parts:
         short = part.part.rpartition("/")[2]
