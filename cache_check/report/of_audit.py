@@ -22,7 +22,8 @@ def short(result: AuditResult, _: Told) -> Short:
     needs = tuple(_need(compared, say) for compared in result.compared if compared.today.met is not None)
     kept_at = (Line("Kept", kept(result.kept)),) if result.kept else ()
     ahead = result.ahead
-    falls = (Line("Ahead", f"{counted(len(ahead.falls), 'piece')} out of use by {ahead.until}"),) if ahead else ()
+    number = counted(sum(one.number for one in ahead.falls), "piece") if ahead else ""
+    falls = (Line("Ahead", f"{number} of those that count today out of use by {ahead.until}"),) if ahead else ()
     outcome = Line(one.outcome.upper(), f"{'; '.join(one.why)}{policy}", shortly.colour(one.outcome))
     # What changed since a sheet was made from another book is not on it.
     made = result.count.book if result.count else ""
@@ -195,8 +196,10 @@ def _findings(result: AuditResult, _: Say) -> Iterator[Block]:
 
 def _ahead(result: AuditResult, say: Say) -> Iterator[Block]:
     ahead = result.ahead
+    if ahead is not None and result.basis.unknown:
+        yield Points("Not known today, so not told of here, and not fine:", result.basis.unknown)
     if ahead is None or not ahead.falls:
-        yield "No piece falls due or expires." if ahead else 'Not asked; --ahead "12 months" does.'
+        yield "No piece that counts today falls due or expires." if ahead else 'Not asked; --ahead "12 months" does.'
         return
     yield "What falls out of use if nobody inspects or replaces it."
     rows = (

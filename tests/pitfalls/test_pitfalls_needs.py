@@ -222,6 +222,19 @@ def test_no_set_leaves_no_word_of_holes_between_sets(ask: Asking, pins: int, sai
     assert said in " ".join(ask("stage", "--show", "holes", needs=[NEED], pin={"count": pins})[1].split())
 
 
+@pytest.mark.parametrize(("made", "unknown"), [("2024-01-01", False), (None, True)])
+def test_what_has_no_day_is_not_said_to_stay(ask: Asking, made: str | None, unknown: bool) -> None:
+    """Straps of no known age fall due on no day that anybody knows: the look ahead says so, and not that none do."""
+    told = ask("audit", "--ahead", "3 months", "--show", "ahead", needs=[NEED], more={"made": made})[1]
+    said = " ".join(told.split())
+
+    assert ("and not fine: - 6 strap: age unknown, not counted" in said) == unknown
+    assert "No piece that counts today falls due or expires." in said
+    later = " ".join(ask("audit", "--ahead", "12 months", needs=[NEED], more={"made": made})[1].split())
+    pieces = 3 + 3 + 3 + 12 + (0 if unknown else 6)  # each piece of a lot counts
+    assert f"Ahead {pieces} pieces of those that count today out of use by 2027-06-01" in later
+
+
 def test_pitfall_24_the_load_that_was_asked_is_the_load_that_is_printed(ask: Asking) -> None:
     """4,001 lbf is over what the straps' strut is rated for by one pound: no page makes 4,002 of it."""
     said = ask("check", "--show", "all", needs=[NEED | {"load": 8001}])[1]
