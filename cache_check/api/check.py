@@ -178,7 +178,7 @@ def _base(muster: Muster, assembly: Assembly) -> Link:
     columns = muster.columns
     mine = columns.where(lambda one: one.identity == assembly.identity)
     held = columns.restrained & mine
-    if muster.packer.most(muster.stock, held & columns.rating_known & columns.all_marked).count:
+    if muster.packer.most(muster.stock, held & columns.all_rated).count:
         return Link(name, "holds", "by straps or chains of its own")
     if muster.packer.most(muster.stock, held).count:
         bare = unmarked(muster.cache.catalogue.by_id[assembly.ground])

@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Sequence
+from itertools import chain
 
 from cache_check.frozen import dataclass
 from cache_check.loads.demand import axial_from_vertical
@@ -10,7 +11,6 @@ from cache_check.model.need import Need, Scene
 from cache_check.model.told import Pieces
 from cache_check.model.verdict import Link, worst
 from cache_check.planning.packing.choice import of_columns, settled
-from cache_check.planning.packing.columns import Column
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.packing import Packer
 from cache_check.planning.packing.rows import bits, places
@@ -47,9 +47,10 @@ def packer_of(muster: Muster, ways: Sequence[Sequence[int]]) -> Packer:
     After the stock's rows each need has one of its own, which holds as many as are wanted: none is served twice over.
     """
     rows = len(muster.columns.rows)
-    every = [(n, muster.columns.all[i]) for n, own in enumerate(ways) for i in own]
-    packed = tuple(Column(one.assembly, one.hold, (*one.uses, (rows + n, 1)), one.pieces) for n, one in every)
-    return Packer(packed, rows + len(ways), clock=muster.clock)
+    columns = [muster.columns.all[i] for own in ways for i in own]
+    needs = [(rows + n, 1) for n, own in enumerate(ways) for _ in own]
+    uses = [(*one.uses, need) for one, need in zip(columns, needs, strict=True)]
+    return Packer(columns, rows + len(ways), uses=uses, clock=muster.clock)
 
 
 @dataclass(frozen=True)
@@ -79,7 +80,7 @@ def split(muster: Muster, wanted: Scene) -> Split:
     asks = [ask_of(need) for need in wanted.needs]
     field = _field(muster, wanted, asks)
     count, plan, most = settled(field.packer, field.stock, field.counted)
-    taken = tuple((field.needs[column], field.origin[column][1], times) for column, times in plan)
+    taken = tuple((field.needs[column], field.origin(column)[1], times) for column, times in plan)
     links = _links(muster, asks, field, count, wanted.needs)
     left, lost = one_lost(field.packer, field.stock, field.counted, count, muster.parts_there, muster.columns.changed)
     each = list(zip(asks, (need.count for need in wanted.needs), strict=True))
@@ -120,24 +121,23 @@ def scene(muster: Muster, wanted: Scene) -> SceneAnswer:
 class _SceneField(Field):
     """The columns of all needs of a scene; ``needs`` says which need each is for, ``wide`` are those to be bought."""
 
-    needs: tuple[int, ...]
+    needs: Sequence[int]
     wide: int
 
 
 def _field(muster: Muster, wanted: Scene, asks: list[Ask]) -> _SceneField:
-    origin: list[tuple[Ask, int]] = []
-    columns: list[list[int]] = []
-    masks = [0, 0, 0]
-    for ask in asks:
+    needs, columns, masks = list[int](), list[list[int]](), [0, 0, 0]
+    for n, ask in enumerate(asks):
         wide, hoped = muster.mask(ask, ask.top, owned=False), muster.hoped(ask, ask.top)
         columns.append(bits(wide | hoped))
         for m, mask in enumerate((wide & muster.there, hoped, wide)):
-            masks[m] |= places(mask, columns[-1]) << len(origin)
-        origin += [(ask, i) for i in columns[-1]]
-    counted, hoped, wide = masks
+            masks[m] |= places(mask, columns[-1]) << len(needs)
+        needs += [n] * len(columns[-1])
+    (counted, hoped, wide), numbers = masks, list(chain(*columns))
     return _SceneField(
-        packer=packer_of(muster, columns), stock=(*muster.stock, *(need.count for need in wanted.needs)), origin=origin,
-        counted=counted, hoped=hoped, needs=tuple(n for n, own in enumerate(columns) for _ in own), wide=wide,
+        packer=packer_of(muster, columns), stock=(*muster.stock, *(need.count for need in wanted.needs)),
+        origin=lambda column: (asks[needs[column]], numbers[column]),
+        counted=counted, hoped=hoped, needs=needs, wide=wide,
     )  # fmt: skip
 
 

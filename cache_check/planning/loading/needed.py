@@ -17,7 +17,7 @@ from cache_check.planning.loading.holding import MOST_PER_BASE, HeldColumns, tie
 from cache_check.planning.loading.loading import worked_out
 from cache_check.planning.packing.columns import Columns
 from cache_check.planning.packing.muster import Ask, Muster
-from cache_check.planning.packing.rows import Hold, bits, mask_of
+from cache_check.planning.packing.rows import Hold, bits
 from cache_check.units import show
 
 _ANY_HEIGHT = 10**9
@@ -84,17 +84,9 @@ class Needed:
         """The columns whose bases are held at the worst angle, and at the best; what is not marked is told apart."""
         columns, worst = self.muster.columns, self._worst(ask)
         best = worst if ask.angle is not None else (self._at(ask, self._steepest),)
-        alike: dict[tuple[str, Hold], list[int]] = {}
-        for column in bits(columns.tied):
-            one = columns.all[column]
-            assert one.hold is not None
-            alike.setdefault((columns.assemblies[one.assembly].ground, one.hold), []).append(column)
-        sure, maybe = [], []
-        for (base, hold), own in alike.items():
-            if _stands(best, base, hold):
-                maybe += own
-                sure += own if _stands(worst, base, hold) else []
-        return mask_of(sure, len(columns.all)), mask_of(maybe, len(columns.all))
+        may = cache(lambda base, hold: _stands(best, base, hold))
+        sure = cache(lambda base, hold: may(base, hold) and _stands(worst, base, hold))
+        return columns.tied_as(sure), columns.tied_as(may)
 
     def fewest(self, ask: Ask, base: str, tie: str) -> int | None:
         """See ``Judge``; in every number that the straps of the ask can be laid in, at its worst angle."""

@@ -51,7 +51,7 @@ def _as_often(packer: Packer, column: int, stock: tuple[int, ...], wanted: int, 
 
     With so many it can be taken any fewer times too, so the steps double while they succeed, and halve after.
     """
-    cap = min(wanted, *(stock[row] // each for row, each in packer.columns[column].uses))
+    cap = min(wanted, *(stock[row] // each for row, each in packer.taken(((column, 1),)).items()))
     taken, step = 0, 1
     while step and taken < cap:
         number = min(cap, taken + step)

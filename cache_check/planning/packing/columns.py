@@ -6,9 +6,9 @@ whether two sets meet is one operation.
 """
 
 from bisect import bisect_right
-from collections.abc import Callable, Container, Iterable
+from collections.abc import Callable, Container, Iterable, Sequence
 from functools import cache, cached_property, lru_cache
-from itertools import accumulate
+from itertools import accumulate, chain, pairwise
 from math import inf
 from operator import attrgetter, or_
 from typing import TYPE_CHECKING
@@ -18,7 +18,7 @@ from cache_check.frozen import dataclass
 from cache_check.joining.assemblies import Joinery
 from cache_check.model.assembly import Assembly, Span
 from cache_check.model.rule import RuleBook
-from cache_check.planning.packing.rows import Hold, Rows, mask_of
+from cache_check.planning.packing.rows import Hold, Rows
 from cache_check.planning.solving.solver import Uses
 
 if TYPE_CHECKING:
@@ -49,26 +49,54 @@ class Columns(Rows):
             raise NoPlanError(f"limit reached: {more}; {then}")
         super().__init__(joined, book, pointed, bare)
         self.assemblies = tuple(sorted(joined.assemblies(again=True), key=attrgetter("order")))
-        ways, families = cache(self.ways), [self.families(one) for one in self.assemblies]
-        alone = [self.uses_of(one, None) for one in self.assemblies]
-        ties = cache(lambda *base_hold_families: self.uses(self.held(*base_hold_families)))
+        ways = cache(self.ways)
+        holding = cache(lambda *of: tuple((hold, self.uses(self.held(of[0], hold, of[1]))) for hold in ways(of[1])))
+        self._takes = [self.uses_of(one, None) for one in self.assemblies]
+        # How its base may be held, and what each way takes: one and the same tuple where base and families are.
+        self._held: list[tuple[tuple[Hold, Uses], ...]] = [
+            holding(one.ground, self.families(one)) if one.ground in self.pointed else () for one in self.assemblies
+        ]
         # Ties, their hardware and points are no parts of an assembly, so no row is in both.
         self.all: tuple[Column, ...] = (
-            *(Column(i, None, alone[i], len(one.parts)) for i, one in enumerate(self.assemblies)),
+            *(Column(i, None, self._takes[i], len(one.parts)) for i, one in enumerate(self.assemblies)),
             *(
-                Column(i, hold, tuple(sorted(alone[i] + ties(one.ground, hold, families[i]))), len(one.parts))
+                Column(i, hold, tuple(sorted(self._takes[i] + ties)), len(one.parts))
                 for i, one in enumerate(self.assemblies)
-                if one.ground in self.pointed
-                for hold in ways(families[i])
+                for hold, ties in self._held[i]
             ),
         )
 
-    def _those(self, keep: Callable[[Column], bool]) -> int:
-        return mask_of((i for i, column in enumerate(self.all) if keep(column)), len(self.all))
+    @cached_property
+    def _runs(self) -> tuple[range, ...]:
+        """The tied columns of each assembly: they follow one another."""
+        ends = accumulate(map(len, self._held), initial=len(self._held))
+        return tuple(range(first, end) for first, end in pairwise(ends))
+
+    @cached_property
+    def _apart(self) -> dict[int, tuple[str, tuple[tuple[Hold, Uses], ...]]]:
+        """The ways of holding a base, told apart by their identity, each with the base."""
+        return {id(own): (one.ground, own) for one, own in zip(self.assemblies, self._held, strict=True)}
+
+    def _those(self, keep: Sequence[bool], held: Callable[[str, Hold, Uses], bool], *, untied: bool = True) -> int:
+        """The mask of the columns of the assemblies to keep whose base is ``held``, those ``untied`` beside them."""
+        # Written as digits: thousands of assemblies share few ways of being held.
+        tied = {at: "".join(["01"[held(base, *way)] for way in own]) for at, (base, own) in self._apart.items()}
+        digits = ["01"[kept and untied] for kept in keep]
+        digits += [tied[id(own)] if kept else "0" * len(own) for kept, own in zip(keep, self._held, strict=True)]
+        return int("0" + "".join(digits)[::-1], 2)
 
     def within(self, stock: tuple[int, ...]) -> int:
         """The mask of the columns that a stock can build at least once."""
-        return self._those(lambda one: all(stock[row] >= number for row, number in one.uses))
+
+        def there(uses: Uses) -> bool:
+            return all(stock[row] >= number for row, number in uses)
+
+        return self._those([there(uses) for uses in self._takes], lambda base, hold, ties: there(ties))
+
+    def tied_as(self, held: Callable[[str, Hold], bool]) -> int:
+        """The mask of the columns with a base that is held in a way to keep."""
+        every = [True] * len(self.assemblies)
+        return self._those(every, lambda base, hold, ties: held(base, hold), untied=False)
 
     @cached_property
     def assembled(self) -> int:
@@ -85,41 +113,37 @@ class Columns(Rows):
         """The mask of the columns with a restrained base: of each strap or chain it is known what hardware it takes."""
         if not any(group.bare for group in self.groups):
             return self.tied
-        return self._those(lambda one: one.hold is not None and self.equipped(one.hold))
+        return self.tied_as(lambda base, hold: self.equipped(hold))
 
     @cached_property
-    def rating_known(self) -> int:
-        """The mask of the columns that have no strap or chain of which nobody knows what it holds."""
-        return self._those(lambda one: one.hold is None or self.rated(one.hold))
-
-    @cached_property
-    def all_marked(self) -> int:
-        """The mask of the columns that have no point and no hardware without a limit in their restraint."""
-        grounds = [assembly.ground for assembly in self.assemblies]
-        return self._those(lambda one: one.hold is None or self.marked(grounds[one.assembly], one.hold))
+    def all_rated(self) -> int:
+        """The mask of the columns that have no strap, chain, hardware or point without a limit in their restraint."""
+        return self.assembled | self.tied_as(lambda base, hold: self.rated(hold) and self.marked(base, hold))
 
     @cached_property
     def _leaner(self) -> "NDArray[np.int64]":
         """The numbers of columns, over those of columns that are leaner: one piece less, and no more of anything."""
         import numpy as np
 
-        def key(column: Column, without: int | None = None) -> object:
-            assembly = self.assemblies[column.assembly]
+        def key(assembly: Assembly, without: int | None = None) -> object:
             pieces = sorted((*assembly.below, *assembly.above))
             if without is not None:
                 del pieces[without]
-            return (assembly.ground, assembly.body, assembly.load, column.hold, tuple(pieces))
+            return (assembly.ground, assembly.body, assembly.load, tuple(pieces))
 
         alike: dict[object, list[int]] = {}
-        for i, column in enumerate(self.all):
-            alike.setdefault(key(column), []).append(i)
-        found = []
-        for i, column in enumerate(self.all):
-            pieces = range(len(self.assemblies[column.assembly].parts) - 3)
-            less = {other for without in pieces for other in alike.get(key(column, without), ())}
-            # One piece less can mean a pin more, where the piece stood between two ends that take one.
-            found += [(i, other) for other in sorted(less) if _within(self.all[other].uses, column.uses)]
-        return np.asarray(found, dtype=np.int64).reshape(-1, 2).T.copy()
+        for i, assembly in enumerate(self.assemblies):
+            alike.setdefault(key(assembly), []).append(i)
+        fatter, leaner = list[int](), list[int]()
+        for i, assembly in enumerate(self.assemblies):
+            pieces = range(len(assembly.parts) - 3)
+            for other in {other for without in pieces for other in alike.get(key(assembly, without), ())}:
+                # One piece less can mean a pin more, where the piece stood between two ends that take one.
+                if _within(self._takes[other], self._takes[i]):
+                    same = self._held[i] is self._held[other]  # else a family less may ask for other ties
+                    fatter += (i, *(self._runs[i] if same else ()))
+                    leaner += (other, *(self._runs[other] if same else ()))
+        return np.asarray((fatter, leaner), dtype=np.int64)
 
     def lean(self, mask: int) -> int:
         """The mask without the columns of which a leaner one is in it: they take more and do no more."""
@@ -130,15 +154,23 @@ class Columns(Rows):
     @cached_property
     def most_of_one(self) -> int:
         """The most that any column takes of one row."""
-        return max((number for column in self.all for _, number in column.uses), default=1)
+        return max((number for _, number in self._uses), default=1)
+
+    @cached_property
+    def rows_used(self) -> frozenset[int]:
+        """The rows of which some column takes any."""
+        return frozenset(row for row, _ in self._uses)
+
+    @cached_property
+    def _uses(self) -> frozenset[tuple[int, int]]:
+        """So much of a row as some column takes, alone or for its base."""
+        ties = (uses for _, own in self._apart.values() for _, uses in own)
+        return frozenset(chain.from_iterable(chain(self._takes, ties)))
 
     @cached_property
     def of_assembly(self) -> tuple[int, ...]:
         """For each assembly, the mask of all its columns."""
-        masks = [0] * len(self.assemblies)
-        for i, column in enumerate(self.all):
-            masks[column.assembly] |= 1 << i
-        return tuple(masks)
+        return tuple(1 << i | ((1 << len(run)) - 1) << run.start for i, run in enumerate(self._runs))
 
     @cached_property
     def of_body(self) -> dict[str, int]:
@@ -150,8 +182,7 @@ class Columns(Rows):
 
     def where(self, keep: Callable[[Assembly], bool]) -> int:
         """The mask of the columns whose assembly is one to keep."""
-        kept = [keep(assembly) for assembly in self.assemblies]
-        return self._those(lambda one: kept[one.assembly])
+        return self._those([keep(assembly) for assembly in self.assemblies], lambda base, hold, ties: True)
 
     @cached_property
     def _whole(self) -> tuple[list[int], list[int], list[int], list[int]]:

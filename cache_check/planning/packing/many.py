@@ -28,16 +28,16 @@ class ManyColumns(Ledger):
         # Of the columns admitted last alone: a question and its bounds are about the same ones.
         self._columns = lru_cache(1)(lambda active: np.flatnonzero(_there(active, len(uses))))
         self._admitted = lru_cache(1)(lambda active: self._table[:, self._columns(active)])
+        self._taking = lru_cache(1)(lambda active: (self._rows_of[at := self._columns(active)], self._numbers[at]))
         self._first = np.asarray([column[0][0] if column else 0 for column in uses], dtype=np.int64)
 
     def costs(self, prices: Prices) -> list[tuple[int, int]]:
         """See ``Ledger``.  Whole numbers up to 2**53 are exact in the table's floats."""
         rows = sorted(prices)
         cost = _priced(np.asarray([prices[row] for row in rows], dtype=np.float64), self._table[rows])
-        distinct, which = np.unique(cost, return_inverse=True)
-        order = np.argsort(which, kind="stable")
-        costing = np.split(order, np.searchsorted(which[order], np.arange(1, len(distinct))))
-        return [(round(cost), _mask(own, len(self._uses))) for cost, own in zip(distinct, costing, strict=True)]
+        order = np.argsort(cost)
+        costing = np.split(order, 1 + np.flatnonzero(np.diff(cost[order])))
+        return [(round(float(cost[own[0]])), _mask(own, len(self._uses))) for own in costing]
 
     def least(self, prices: Prices, active: int) -> int:
         """See ``Ledger``.  Exact as in ``costs``."""
@@ -50,7 +50,7 @@ class ManyColumns(Ledger):
         # One row more, of which there is one and nobody takes any, fills the short columns up.
         left = np.asarray([*left_after(self._uses, stock, start), 1], dtype=np.float64)
         amounts, columns = dict(start), self._columns(active)
-        rows, numbers = self._rows_of[columns], self._numbers[columns]
+        rows, numbers = self._taking(active)
         while True:
             have = left[rows]
             fits = (numbers <= have).all(axis=1)

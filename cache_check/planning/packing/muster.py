@@ -203,7 +203,7 @@ class Muster:
     @cached_property
     def parts_in_play(self) -> tuple[str, ...]:
         """The part types that some column uses, in the order of the catalogue."""
-        used = {row for column in self.columns.all for row, _ in column.uses}
+        used = self.columns.rows_used
         parts = (part.id for part in self.cache.catalogue.parts if part.kind != "pad")
         return tuple(part for part in parts if not used.isdisjoint(self.columns.changed(part)))
 
@@ -250,7 +250,7 @@ class Muster:
             mask &= self.ratings.standing_at(ask.angle)
             if held:
                 mask &= self._standing(ask)[hoped]
-                mask &= -1 if hoped else columns.rating_known & columns.all_marked
+                mask &= -1 if hoped else columns.all_rated
             mask &= self.ratings.carrying(ask, hoped=hoped)
         return mask
 

@@ -8,7 +8,7 @@ lengths, one piece lost, one piece more are mostly answered from memory, and the
 memory leaves a gap (``closing.py``).
 """
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from copy import copy
 
@@ -18,7 +18,7 @@ from cache_check.planning.packing.closing import Closing, Gap, Search, TooLongEr
 from cache_check.planning.packing.columns import Column
 from cache_check.planning.packing.ledger import Amounts, Ledger, Prices, left_after
 from cache_check.planning.packing.rows import mask_of
-from cache_check.planning.solving.solver import Clock, make_solver
+from cache_check.planning.solving.solver import Clock, Uses, make_solver
 
 Plan = tuple[tuple[int, int], ...]
 """How many of each column: (column number, how many), rising."""
@@ -73,16 +73,17 @@ class _Proof:
 class Packer:
     """Packs columns into stocks, remembering proofs and plans from one question to the next.
 
+    ``uses`` is what each takes, where that is more than it says itself.
     ``lean`` takes from a set of columns those that others in it make needless; they cannot change an answer,
     only slow it.  Of what is left none makes another needless, so that any part of it is lean too.
     """
 
     def __init__(
-        self, columns: tuple[Column, ...], rows: int, *, lean: Callable[[int], int] | None = None,
-        clock: Clock | None = None,
+        self, columns: Sequence[Column], rows: int, *, uses: list[Uses] | None = None,
+        lean: Callable[[int], int] | None = None, clock: Clock | None = None,
     ) -> None:  # fmt: skip
         self.columns, self.rows, self._clock = columns, rows, clock
-        self._uses = [column.uses for column in columns]
+        self._uses = [column.uses for column in columns] if uses is None else uses
         self._lean = lean if lean is not None and len(columns) >= MANY else None
         self._leaned = 0
         self._made: Closing | None = None

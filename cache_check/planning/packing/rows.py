@@ -6,7 +6,7 @@ numbers, of rows or columns, is a bit mask: a whole number whose set bits are th
 
 from collections import Counter, defaultdict
 from collections.abc import Container, Iterable
-from itertools import combinations_with_replacement
+from itertools import combinations_with_replacement, compress, count
 
 from cache_check.files.rules import default_wll
 from cache_check.frozen import dataclass
@@ -21,6 +21,7 @@ from cache_check.planning.solving.solver import Uses
 
 RESTRAINING = frozenset({"attachment_points", "straps_per_base", "unmixed_ties", "anchor_hardware"})
 """Kinds of rule that say here which bases count as restrained."""
+_DIGITS = bytes.maketrans(b"01", bytes((0, 1)))
 _MOST_TIES = 30
 """No base is held by more straps or chains than this, whatever a rule asks: to list how they mix has no end."""
 
@@ -202,12 +203,7 @@ def _ties_row(group: int) -> str:
 
 def bits(mask: int) -> list[int]:
     """The numbers of the bits that are set, rising."""
-    text = bin(mask)[:1:-1]
-    found, at = [], text.find("1")
-    while at >= 0:
-        found.append(at)
-        at = text.find("1", at + 1)
-    return found
+    return list(compress(count(), bin(mask)[:1:-1].encode().translate(_DIGITS)))
 
 
 def mask_of(numbers: Iterable[int], total: int) -> int:
@@ -221,4 +217,4 @@ def mask_of(numbers: Iterable[int], total: int) -> int:
 def places(mask: int, numbers: list[int]) -> int:
     """The mask of the places of those numbers that are in a mask; by its digits, since each shift copies all of it."""
     digits = bin(mask)[:1:-1].ljust(1 + max(numbers, default=0), "0")
-    return mask_of((at for at, number in enumerate(numbers) if digits[number] == "1"), len(numbers))
+    return int("0" + "".join([digits[number] for number in reversed(numbers)]), 2)

@@ -54,9 +54,8 @@ def _failing(muster: Muster, ask: Ask) -> str:
         return ""
     if ask.place is None:
         restrained = muster.mask(replace(ask, load=None), "restrained")
-        marked = muster.columns.rating_known & muster.columns.all_marked
         strong = restrained & muster.ratings.carrying(ask)
-        if not strong & marked and (not strong or restrained & muster.judge.bearing(ask)[0]):
+        if not strong & muster.columns.all_rated and (not strong or restrained & muster.judge.bearing(ask)[0]):
             return ""
     return muster.judge.failing(ask)
 

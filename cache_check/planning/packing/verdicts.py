@@ -5,6 +5,7 @@ which nothing is unknown; and where too few stand, whether enough could if every
 what stops the next strut, and what one lost piece costs.
 """
 
+from collections import Counter
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from functools import cache
 from itertools import combinations_with_replacement
@@ -39,14 +40,14 @@ class Field:
 
     packer: Packer
     stock: tuple[int, ...]
-    origin: Sequence[tuple[Ask, int]]
+    origin: Callable[[int], tuple[Ask, int]]
     counted: int
     hoped: int
 
     def taken(self, stock: tuple[int, ...], mask: int, wanted: int) -> list[Taken]:
         """The chosen plan of so many struts."""
         _, plan, _ = settled(self.packer, stock, mask, wanted)
-        return [(*self.origin[column], number) for column, number in plan]
+        return [(*self.origin(column), number) for column, number in plan]
 
 
 def state_of(there: int, hoped: int, wanted: int) -> State:
@@ -76,8 +77,8 @@ def need_links(
         says = f"{there} of {wanted}" + (f": {why[step]}" if step in why else "")
         found.append(Link(step, state_of(there, hoped, wanted), says))
     found += muster.judge.together([(ask, wanted)]) if muster.judge else ()
-    origin = [(ask, i) for i in range(len(muster.columns.all))]
-    field = Field(muster.packer, muster.stock, origin, muster.mask(ask, top), muster.hoped(ask, top))
+    masks = muster.mask(ask, top), muster.hoped(ask, top)
+    field = Field(muster.packer, muster.stock, lambda column: (ask, column), *masks)
     return (*found, *unknowns(muster, [ask], field, wanted, found))
 
 
@@ -137,9 +138,11 @@ def facts(muster: Muster, taken: Sequence[Taken], stock: tuple[int, ...]) -> tup
 
 def uncounted(muster: Muster, taken: Iterable[tuple[int, int]], stock: tuple[int, ...]) -> Iterator[Link]:
     """The pieces that a plan (columns, and how many of each) takes beyond what counts, and who could tell of them."""
-    use = muster.packer.taken(taken)
+    use = Counter[int]()
+    for number, times in taken:
+        use.update({row: each * times for row, each in muster.columns.all[number].uses})
     for part in dict.fromkeys((*muster.unknown_pieces, *muster.cache.uncounted)):
-        if any(use.get(row, 0) > stock[row] for row in muster.columns.changed(part)):
+        if any(use[row] > stock[row] for row in muster.columns.changed(part)):
             yield not_counted(muster, part)
 
 
