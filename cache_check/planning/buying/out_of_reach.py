@@ -5,11 +5,11 @@ rule does, the lengths speak: how far what is on offer reaches.
 """
 
 from bisect import bisect_left
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from itertools import chain, product
 
-from cache_check.joining.assemblies import Stack
+from cache_check.joining.assemblies import Block, Stack
 from cache_check.joining.groups import ends
 from cache_check.joining.seats import added_length
 from cache_check.loads.capacity import RATING
@@ -70,36 +70,57 @@ def _done(without: Muster, asks: Iterable[Ask]) -> list[Ask]:
     A rule switched off can make assemblies by the hundred thousand, most of them alike in all that is asked: so only
     those are listed, of such as cover an ask and carry it, that differ in what may still keep them from doing it.
     """
-    examples = {ask: found for ask in asks if (found := tuple(_examples(without, ask)))}
+    blocks = [_Block(block, without.joined.settings) for block in without.joined.blocks]
+    examples = {ask: found for ask in asks if (found := tuple(_examples(without, blocks, ask)))}
     if not examples:
         return []
     listed = without.narrowed(tuple(dict.fromkeys(chain(*examples.values()))))
     return [ask for ask in examples if listed.mask(ask, ask.top)]
 
 
-def _examples(muster: Muster, ask: Ask) -> Iterator[Assembly]:
+class _Block:
+    """What is tried of a block of assemblies, worked out once for all asks; ``reach`` is the widest it could be (nm).
+
+    Pairs of fittings, each with the parts that are rated by themselves and what it adds (nm); and stacks alike in
+    such parts, with their lengths, rising.
+    """
+
+    def __init__(self, block: Block, settings: Mapping[str, tuple[Span, ...]]) -> None:
+        self.shape, self.bodies = block.shape, [(body, settings[body.id]) for body in block.body.parts]
+        self.extensions = sum(part.kind == "extension" for part in block.stacks[0].pieces)
+        fittings = ends(block.ground, block.load)
+        self.pairs = [(*two, _strong(two), added_length(two[0]) + added_length(two[1])) for two in fittings]
+        apart: dict[tuple[str, ...], list[Stack]] = {}
+        for stack in block.stacks:
+            apart.setdefault(_strong(stack.pieces), []).append(stack)
+        self.stacks = [(strong, own, [stack.length for stack in own]) for strong, own in apart.items()]
+        added = [fixed + own[end].length for *_, fixed in self.pairs for own in apart.values() for end in (0, -1)]
+        lows, highs = zip(*((own[0][0], own[-1][1]) for _, own in self.bodies), strict=True)
+        self.reach = (min(lows) + min(added), max(highs) + max(added)) if added else (0, 0)
+
+
+def _examples(muster: Muster, blocks: Iterable[_Block], ask: Ask) -> Iterator[Assembly]:
     """Assemblies that cover an ask, suit its contact and carry it: one of each base, families and pins.
 
     Whether a base is held depends on no more; in its place a strut is judged by its body and head too.
     """
     seen, weak = set[object](), set[object]()
-    for block in muster.joined.blocks:
-        shape = block.shape
-        pairs = [(base, head, _strong((base, head))) for base, head in ends(block.ground, block.load)
-                 if muster.suits(head.id, ask.contact)]  # fmt: skip
-        extensions = sum(part.kind == "extension" for part in block.stacks[0].pieces)
-        for body, (strong, stacks) in product(block.body.parts, _apart(block.stacks)):
+    for block in blocks:
+        if ask.shortest < block.reach[0] or ask.longest > block.reach[1]:
+            continue
+        shaped = block.shape.families, block.shape.pins
+        pairs = [pair for pair in block.pairs if muster.suits(pair[1].id, ask.contact)]
+        for (body, settings), (strong, stacks, lengths) in product(block.bodies, block.stacks):
             # The chart speaks of families, body and extensions; what else is rated stands by its name.
-            charted, covering = (body.id, shape.families, extensions, shape.pins, strong), dict[int, Stack | None]()
-            for base, head, rated in pairs if (charted, ()) not in weak else ():
-                own = (body.id, head.id, extensions) if ask.place is not None else ()
-                key, fixed = (base.id, shape.families, shape.pins, own), added_length(base) + added_length(head)
-                if key in seen or (charted, rated) in weak:
-                    continue
+            charted, covering = (body.id, block.extensions, strong, shaped), dict[int, Stack | None]()
+            for base, head, rated, fixed in pairs if (charted, ()) not in weak else ():
                 if fixed not in covering:
-                    covering[fixed] = _covering(muster.joined.settings[body.id], ask, stacks, fixed)
-                if found := covering[fixed]:
-                    made = muster.joined.assembly(base, body, head, shape, found)
+                    covering[fixed] = _covering(settings, ask, stacks, lengths, fixed)
+                if (found := covering[fixed]) is None or (charted, rated) in weak:
+                    continue
+                key = (base.id, shaped, (body.id, head.id, block.extensions) if ask.place is not None else ())
+                if key not in seen:
+                    made = muster.joined.assembly(base, body, head, block.shape, found)
                     if ask.place is not None or _carries(muster, made, ask):
                         seen.add(key)
                         yield made
@@ -107,23 +128,18 @@ def _examples(muster: Muster, ask: Ask) -> Iterator[Assembly]:
                         weak.add((charted, rated))
 
 
-def _apart(stacks: tuple[Stack, ...]) -> tuple[tuple[tuple[str, ...], list[Stack]], ...]:
-    """Stacks by the parts in them that are rated by themselves."""
-    apart: dict[tuple[str, ...], list[Stack]] = {}
-    for stack in stacks:
-        apart.setdefault(_strong(stack.pieces), []).append(stack)
-    return tuple(apart.items())
-
-
 def _strong(parts: Iterable[Part]) -> tuple[str, ...]:
-    return tuple(part.id for part in parts if part.strength is not None)
+    return tuple([part.id for part in parts if part.strength is not None])
 
 
-def _covering(settings: tuple[Span, ...], ask: Ask, stacks: list[Stack], fixed: int) -> Stack | None:
+def _covering(
+    settings: tuple[Span, ...], ask: Ask, stacks: list[Stack], lengths: list[int], fixed: int
+) -> Stack | None:
     """The first of some stacks, rising in length, with which a body between ends that add so much covers an ask."""
+    shortest, longest = ask.shortest - fixed, ask.longest - fixed
     for low, high in settings:
-        at = bisect_left(stacks, ask.longest - high - fixed, key=lambda stack: stack.length)
-        if at < len(stacks) and stacks[at].length <= ask.shortest - low - fixed:
+        at = bisect_left(lengths, longest - high)
+        if at < len(lengths) and lengths[at] <= shortest - low:
             return stacks[at]
     return None
 
