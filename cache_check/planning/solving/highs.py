@@ -121,13 +121,12 @@ class Highs:
             self._open = wanted
 
     def whole(
-        self, columns: tuple[int, ...], stock: tuple[int, ...], used: tuple[int, ...], seconds: float,
-        nodes: int | None = None,
-    ) -> Whole:  # fmt: skip
+        self, columns: tuple[int, ...], stock: tuple[int, ...], seconds: float, nodes: int | None = None
+    ) -> Whole:
         """The most struts in whole numbers."""
         number, options = len(columns), {"mip_max_nodes": nodes} if nodes is not None else {}
         each = (np.full(number, -1.0), np.zeros(number), np.full(number, np.inf))
-        bounds = np.asarray(used, dtype=np.float64), np.asarray(stock, dtype=np.float64)
+        bounds = np.zeros(len(stock)), np.asarray(stock, dtype=np.float64)
         terms = _terms([self._uses[column] for column in columns])
         solver = in_whole_numbers(each, bounds, terms, time_limit=seconds, **options)
         solver.run()

@@ -48,13 +48,9 @@ class Solver(Protocol):
         """The optimum with fractions over the columns given by number."""
 
     def whole(
-        self, columns: tuple[int, ...], stock: tuple[int, ...], used: tuple[int, ...], seconds: float,
-        nodes: int | None = None,
-    ) -> Whole:  # fmt: skip
-        """The optimum in whole numbers among plans that use at least so much of each row; zeros where none does.
-
-        ``nodes`` bounds the search alike on every machine, ``seconds`` does not.
-        """
+        self, columns: tuple[int, ...], stock: tuple[int, ...], seconds: float, nodes: int | None = None
+    ) -> Whole:
+        """The optimum in whole numbers; ``nodes`` bounds the search alike on every machine, ``seconds`` does not."""
 
 
 def make_solver(uses: Sequence[Uses], rows: int, *, growing: bool = False) -> Solver:

@@ -132,7 +132,7 @@ class Rounding:
         columns = tuple(i for i, uses in enumerate(self._uses) if state.holds(uses))
         if not columns:
             return
-        found = self._solver.whole(columns, tuple(state.left), (0,) * len(state.left), self._seconds, _NODES)
+        found = self._solver.whole(columns, tuple(state.left), self._seconds, _NODES)
         state = state.with_more(self._uses, {c: n for c, n in zip(columns, found.amounts, strict=True) if n})
         if min(state.left) >= 0:
             self._offer(state)

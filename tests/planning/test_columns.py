@@ -1,0 +1,84 @@
+"""Sets of columns against their definitions, column by column."""
+
+from __future__ import annotations
+
+from collections import Counter
+from random import Random
+
+import pytest
+from benchmarks.ordinary import TODAY, ordinary
+
+from cache_check.api.base import WhatIf, muster_of
+from cache_check.planning.packing.closing import least_taking
+from cache_check.planning.packing.columns import Column, Columns
+from cache_check.planning.packing.muster import Muster
+from cache_check.planning.packing.rows import bits, mask_of, places
+
+
+def ordinary_muster(seed: int) -> Muster:
+    """The muster of an ordinary rig, with the needs that have more ties on a base than the rules ask."""
+    one = ordinary(seed)
+    return muster_of(one.cache, one.book, WhatIf(on=TODAY), needs=one.needs)
+
+
+def takes_no_more(one: Column, other: Column) -> bool:
+    """Whether one column takes no more of anything than another."""
+    return not Counter(dict(one.uses)) - Counter(dict(other.uses))
+
+
+def fat(columns: Columns, active: list[int]) -> set[int]:
+    """Those of some columns beside which another has one piece less, is else the same, and takes no more."""
+    alike: dict[object, list[tuple[int, Counter[str]]]] = {}
+    for i in active:
+        assembly = columns.assemblies[columns.all[i].assembly]
+        key = (assembly.ground, assembly.body, assembly.load, columns.all[i].hold)
+        alike.setdefault(key, []).append((i, Counter(assembly.below + assembly.above)))
+    return {
+        i
+        for own in alike.values()
+        for i, pieces in own
+        for j, fewer in own
+        if (pieces - fewer).total() == 1 and not fewer - pieces and takes_no_more(columns.all[j], columns.all[i])
+    }
+
+
+@pytest.mark.parametrize("seed", [3, 13, 45, 227])
+def test_masks_are_what_each_column_says(seed: int) -> None:
+    """What a stock can build, what is held so, what has every limit, what is lean and what takes no row in vain."""
+    muster = ordinary_muster(seed)
+    columns, stock = muster.columns, muster.stock
+    every, total, draw = list(enumerate(columns.all)), len(columns.all), Random(seed)
+    ground = [assembly.ground for assembly in columns.assemblies]
+
+    assert bits(columns.within(stock)) == [i for i, one in every if all(stock[row] >= n for row, n in one.uses)]
+    for base in sorted(set(ground)):
+        held = [i for i, one in every if one.hold is not None and ground[one.assembly] == base]
+        assert bits(columns.tied_as(lambda own, hold, base=base: own == base)) == held  # type: ignore[misc]
+    limited = [
+        i
+        for i, one in every
+        if one.hold is None or (columns.rated(one.hold) and columns.marked(ground[one.assembly], one.hold))
+    ]
+    assert bits(columns.all_rated) == limited
+    for i, mask in enumerate(columns.of_assembly):
+        assert bits(mask) == [c for c, one in every if one.assembly == i]
+    assert columns.rows_used == {row for one in columns.all for row, _ in one.uses}
+    some = [i for i in range(total) if draw.random() < 0.8]
+    mask = mask_of(some, total)
+    assert set(some) - set(bits(columns.lean(mask))) == fat(columns, some)
+    assert places(mask, some[::3]) == (1 << len(some[::3])) - 1
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_only_columns_that_another_spares_are_left_out(seed: int) -> None:
+    """Each column that is left out takes as much as one that is kept; of those kept none takes as much as another."""
+    draw = Random(seed)
+    rows = [sorted(draw.sample(range(9), draw.randint(1, 5))) for _ in range(120)]
+    uses = [tuple((row, draw.randint(1, 3)) for row in own) for own in rows]
+    columns = sorted(draw.sample(range(120), 90))
+    kept, every = least_taking(columns, uses), [Column(0, None, own, 1) for own in uses]
+
+    assert kept == sorted(kept)
+    for i in columns:
+        spared = [j for j in kept if j != i and takes_no_more(every[j], every[i])]
+        assert bool(spared) == (i not in kept), i
