@@ -38,8 +38,7 @@ def rows(results: Sequence[AuditResult]) -> Part:
     """A line for each of several rigs: its result, and how many needs it meets as it was found."""
     lines = []
     for one in results:
-        today = [each.today.verdict for each in one.compared if each.today.verdict is not None]
-        met = f"{today.count('met')} of {counted(len(today), 'need')} met today"
+        met = f"{met_of(each.today for each in one.compared if each.today.verdict is not None)} needs met today"
         said = f"{one.verdict.outcome.upper()} {one.title}: {met}; {counted(len(one.findings), 'finding')}"
         lines.append(Line("", said, wide=True))
     return Part(tuple(lines))

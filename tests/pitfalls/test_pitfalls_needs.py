@@ -307,7 +307,7 @@ def test_pitfall_32_a_whole_scene_one_strap_short_when_one_is_missing(ask: Askin
     assert ["MET; one missing NOT MET" in page for page in (whole, alone)] == [True, True]
 
 
-@pytest.mark.parametrize("verb", ["check", "stage", "buy", "audit", "office"])
+@pytest.mark.parametrize("verb", ["check", "stage", "buy", "audit", "audits", "office"])
 def test_section_4_what_is_counted_as_met_says_how_many_are_not_with_one_missing(
     ask: Asking, verb: str, tmp_path: Path
 ) -> None:
@@ -317,8 +317,16 @@ def test_section_4_what_is_counted_as_met_says_how_many_are_not_with_one_missing
     (tmp_path / "p.yaml").write_text(yaml.safe_dump({"prices": "p", "currency": "USD", "parts": {"T/strap": 50}}))
     buying = ("--prices", str(tmp_path / "p.yaml"))
     office = (*buying, "--only", "office", "-o", "-")
-    asked = {"check": (str(tmp_path / "other.yaml"),), "buy": buying, "office": office, "audit": ("--show", "result")}
-    page = " ".join(ask("report" if verb == "office" else verb, *asked.get(verb, ()), needs=needs, **scarce)[1].split())
+    several = (str(tmp_path / "other.yaml"),)
+    asked = {
+        "check": several,
+        "buy": buying,
+        "office": office,
+        "audit": ("--show", "result"),
+        "audits": (*several, "--jobs", "1"),
+    }
+    command = {"office": "report", "audits": "audit"}.get(verb, verb)
+    page = " ".join(ask(command, *asked.get(verb, ()), needs=needs, **scarce)[1].split())
 
     assert "Met today as well: drill (one missing NOT MET)." in page or "1 of 1 (1 not with one missing)" in page
 
