@@ -81,6 +81,20 @@ def test_what_is_supposed_out_is_out_on_each_rig_wherever_rigs_help_each_other(t
     assert "Call:</strong> Rescue 44: no scene gains." in page
 
 
+def test_a_rig_whose_pieces_nobody_knows_may_help_all_the_same(tmp_path: Path) -> None:
+    """Rescue 44 undated: whether it brings the mixer's fourth strut is not known, and not said to be no."""
+    for path in SAMPLES.glob("*.yaml"):
+        undated = path.name == RIGS[1]
+        text = re.sub("(?m)^inspected:.*", "", path.read_text()) if undated else path.read_text()
+        (tmp_path / path.name).write_text(text)
+    asking = (*RIGS[:2], "--needs", "needs.yaml", "--only", "door", "--only", "crew", *ON, "-o", "-")
+    page = cache_check("report", *asking, cwd=tmp_path).stdout
+
+    assert "3 here, 3 of 4 NOT KNOWN with it" in page
+    assert "3 of 4 NOT KNOWN (here 3)" in page
+    assert "Rescue 44: no scene gains" not in page
+
+
 def test_no_other_sheet_is_said_once() -> None:
     """An index that is alone in its file says so once, not once for each rig."""
     assert asked().count("no other sheet") == 1

@@ -150,7 +150,7 @@ def _call(helping: tuple[Helper, ...] | None) -> Iterator[str]:
         scenes = [
             f"{short(here.title or here.scene, 30)} {_with(both)} (here {here.served})"
             for here, both in one.scenes
-            if both.served > here.served
+            if both.served > here.served or (both.verdict == "not known" and here.verdict == "not met")
         ]
         more = f"; {len(scenes) - MOST_SCENES} more scenes: {CREW_PAGE}" if len(scenes) > MOST_SCENES else ""
         yield f"{short(one.title, 24)}: {'; '.join(scenes[:MOST_SCENES]) or 'no scene gains'}{more}."
@@ -159,8 +159,8 @@ def _call(helping: tuple[Helper, ...] | None) -> Iterator[str]:
 
 
 def _with(both: SceneServed) -> str:
-    """How many struts a scene then has, and what it is where all of them are no yes."""
-    untrue = not both.met and both.served >= both.wanted
+    """How many struts a scene then has, and what it is where nobody knows or all of them are no yes."""
+    untrue = both.verdict == "not known" or (not both.met and both.served >= both.wanted)
     return f"{both.served} of {both.wanted}" + f" {both.verdict.upper()}" * untrue
 
 
