@@ -168,6 +168,21 @@ def test_a_cost_is_had_if_it_is_the_least_and_what_it_may_take_is_left_open(
             assert opened.within(cost) >= {c for values in within for c, number in enumerate(values) if number}
 
 
+@pytest.mark.parametrize("few", [0, 300])
+@pytest.mark.parametrize("block", range(4))
+def test_what_is_shut_is_shut_for_once(block: int, few: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    """One programme, asked again and again with other columns shut, answers as one without them; then with all."""
+    monkeypatch.setattr(FEW, few)
+    for seed in range(40 * block, 40 * block + 40):
+        programme, costs = _drawn(seed)
+        every, opened = _every(programme), Opened(programme)
+        for shut in ([0], [len(costs) - 1], [*range(1, len(costs))], []):
+            left = [_cost(costs, values) for values in every if not any(values[c] for c in shut)]
+            answer = opened.least(costs, 10, shut=shut)
+            assert answer.cost == min(left, default=None)
+            assert not answer.values or not any(answer.values[c] for c in shut)
+
+
 def test_what_costs_too_much_is_not_within_a_cost() -> None:
     """One of two at least, at 1 and at 9: for 8 only the first may be taken, for 9 either; all before it is asked."""
     draft = Draft()

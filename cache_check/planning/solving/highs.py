@@ -17,6 +17,8 @@ import numpy as np
 from cache_check.planning.solving.solver import Ending, Relaxed, Uses, Whole
 
 PRIMAL = 4
+LIGHT: dict[str, Any] = {"presolve": "on", "presolve_rule_off": (1 << 17) - (1 << 6)}
+"""What takes out rows and columns that can only be as they are, and no more."""
 
 
 @cache
@@ -37,8 +39,8 @@ def new_solver(model: Any, **options: float | str) -> Any:
     _banner_is_out()
     solver = highspy.Highs()
     # Of thousands of columns presolve compares each with each, and takes fifty times what the search then does.
-    options |= {"output_flag": False, "threads": 1, "random_seed": 1, "presolve": "off"}
-    for option, value in options.items():
+    fixed = {"output_flag": False, "threads": 1, "random_seed": 1, "presolve": "off"}
+    for option, value in (fixed | options).items():
         solver.setOptionValue(option, value)
     solver.passModel(model)
     return solver
@@ -52,7 +54,7 @@ def over_rows(lows: Any, highs: Any) -> Any:
     return model
 
 
-def in_whole_numbers(columns: Any, rows: tuple[Any, Any], terms: tuple[Any, Any, Any], **options: float) -> Any:
+def in_whole_numbers(columns: Any, rows: tuple[Any, Any], terms: tuple[Any, Any, Any], **options: Any) -> Any:
     """A solver of a programme: costs, lows and highs of columns, lows and highs of rows, terms column by column.
 
     Terms are starts (one more than columns), rows and numbers.  Costs are whole, so a gap below one is none.

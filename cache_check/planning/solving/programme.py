@@ -70,14 +70,15 @@ class AtSolver(Protocol):
 
     def least(
         self, costs: Mapping[int, int], seconds: float, start: tuple[int, ...] | None = None, *,
-        known: int | None = None, under: int | None = None, only: bool = False,
+        known: int | None = None, under: int | None = None, only: bool = False, shut: Sequence[int] = (),
     ) -> Answer:  # fmt: skip
         """The choice of least cost, looked for no longer than ``seconds``; ``start`` is a choice known to hold.
 
         ``costs`` are by column; those that are not named cost nothing.  ``known`` is a cost that is known to be no more
         than the least.  A choice that does not cost less than ``under`` is not looked for; where there is none that
         does, the answer is that there is none.  With ``only`` a row says so too where no more than ``known`` is
-        looked for: quicker where such a choice is likely, slower where it is not.
+        looked for: quicker where such a choice is likely, slower where it is not.  It takes nothing of the columns
+        that are ``shut`` for this once.
         """
 
     def hold(self, row: Row) -> None:

@@ -7,7 +7,7 @@ from typing import Any, Protocol
 
 import numpy as np
 
-from cache_check.planning.solving.highs import PRIMAL, ended, found_one, in_whole_numbers, new_solver, over_rows
+from cache_check.planning.solving.highs import LIGHT, PRIMAL, ended, found_one, in_whole_numbers, new_solver, over_rows
 from cache_check.planning.solving.programme import Row
 from cache_check.planning.solving.solver import Ending
 
@@ -180,7 +180,7 @@ def search(
         holds = (table.low <= 0).all() and (table.high >= 0).all()
         return (Ending.OPTIMAL, [0.0] * table.columns, 0.0) if holds else (Ending.INFEASIBLE, None, np.inf)
     columns = (costs[kept], lows[kept], highs[kept])
-    solver = in_whole_numbers(columns, (table.low, table.high), table.of(kept), time_limit=seconds)
+    solver = in_whole_numbers(columns, (table.low, table.high), table.of(kept), time_limit=seconds, **LIGHT)
     if most is not None:
         solver.setOptionValue("objective_target", most + 0.5)  # it stops below its target, not at it
     if most is not None and only:  # which hinders more than it helps where a better choice is likely

@@ -50,7 +50,7 @@ class Opened:
 
     def least(
         self, costs: Mapping[int, int], seconds: float, start: tuple[int, ...] | None = None, *,
-        known: int | None = None, under: int | None = None, only: bool = False,
+        known: int | None = None, under: int | None = None, only: bool = False, shut: Sequence[int] = (),
     ) -> Answer:  # fmt: skip
         """The choice of least cost.
 
@@ -59,9 +59,11 @@ class Opened:
         if not self.programme.lows:
             holds = self.programme.holds(())
             return Answer(Ending.OPTIMAL, (), 0, 0) if holds else Answer(Ending.INFEASIBLE, None, None, None)
-        found = _Search(self, costs, start, known, under, only, monotonic() + seconds)
+        highs = self.highs.copy()
+        highs[np.asarray(shut, dtype=np.int64)] = 0
+        found = _Search(self, highs, costs, start, known, under, only, monotonic() + seconds)
         answer = found.answer()
-        if answer.ending is Ending.OPTIMAL and answer.cost is not None:
+        if answer.ending is Ending.OPTIMAL and answer.cost is not None and not len(shut):
             self._narrowed = (dict(costs), answer.cost, *found.narrowed(answer.cost))
         if answer.ending is not Ending.LIMIT:
             self._last = found
@@ -96,8 +98,8 @@ class _Search:
     """One search: the best choice known, and the least cost that is proven; bounds are in steps."""
 
     def __init__(
-        self, opened: Opened, costs: Mapping[int, int], start: tuple[int, ...] | None, known: int | None,
-        under: int | None, only: bool, until: float,
+        self, opened: Opened, highs: Array, costs: Mapping[int, int], start: tuple[int, ...] | None,
+        known: int | None, under: int | None, only: bool, until: float,
     ) -> None:  # fmt: skip
         self._opened, self._programme, self._until, self._only = opened, opened.programme, until, only
         self._costs = {column: cost for column, cost in costs.items() if cost}
@@ -105,7 +107,7 @@ class _Search:
         self._steps = np.zeros(len(self._programme.lows))
         for column, cost in self._costs.items():
             self._steps[column] = cost // self._step
-        self._lows, self._highs, self._best, self._least = opened.lows, opened.highs, start, known
+        self._lows, self._highs, self._best, self._least = opened.lows, highs, start, known
         self._beat: float = inf if start is None else self._cost(start)
         if under is not None:
             # Costs are whole steps, so what is less is less than the next step from there, too.

@@ -11,7 +11,7 @@ the bound leaves open.
 """
 
 from collections import Counter
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 
 from cache_check.errors import NoPlanError
@@ -22,12 +22,10 @@ from cache_check.planning.staging.sifted import Sifted
 from cache_check.planning.staging.staging import Candidate, Plan, Stager
 from cache_check.planning.staging.staging_rows import Laid, laid, leave, plan_of
 from cache_check.planning.staging.stowing import Lie
-from cache_check.planning.staging.ways import Counted
+from cache_check.planning.staging.ways import Counted, Told
 
 _JOINTS = "the fewest joints made or broken on scene"
 _NOTHING = "no choice of ready sets serves the scenes; the cache itself does not"
-Found = tuple[Plan, tuple[int, ...]]
-"""A programme, and the choice that was found in it."""
 _AT_LEAST = 10.0
 """Seconds that the scenes of a choice may take to play whatever is left of the limit: there is always a plan."""
 
@@ -102,7 +100,7 @@ class _Choice:
                 return None
         among = self.among if self.among is not None else range(len(self.stager.candidates))
         least, weighs = self._widest(among)
-        plan = self._lightest(laid(self.stager, self.counted, among, least), among, least, weighs)
+        plan = self._lightest(laid(self.stager, self.counted, among, self.bound, least), among, least, weighs)
         asked = solver()(plan.draft.done())
         asked.hold(self.stager.joints(plan).held(self.bound))
         values: tuple[int, ...] = ()
@@ -125,7 +123,7 @@ class _Choice:
         No choice that could be the best takes more than what is kept in ``among``.
         """
         self.progress(_JOINTS)
-        plan = plan_of(self.stager, laid(self.stager, self.counted, self.among))
+        plan = plan_of(self.stager, laid(self.stager, self.counted, self.among, self.best.joints))
         asked = solver()(plan.draft.done(), Sifted(plan))
         under = self.best.joints
         answer = asked.least(self.stager.joints(plan).costs, self.clock.left, known=self.bound, under=under)
@@ -143,58 +141,65 @@ class _Choice:
 
     def _widest(self, among: Collection[int]) -> tuple[int | None, int]:
         """The largest least margin with so few joints, and how light the heaviest set is in a choice that leaves it."""
-        lightness, best = self.stager.lightness, self.best
+        name, lightness, best = "the largest least margin", self.stager.lightness, self.best
         weighs = min((lightness[self._number[id(one)]] for one, _ in best.sets), default=0)
         now = best.least_margin
         if now is None:
             return None, weighs
-
-        def leaving(margin: int) -> Plan:
-            return plan_of(self.stager, laid(self.stager, self.counted, among, margin))
-
-        found, now = self._furthest("the largest least margin", self.stager.margins(), leaving, now, None)
-        if found is not None:
-            plan, values = found
-            weighs = min((lightness[c] for (c, _), x in plan.left.items() if values[x]), default=0)
+        steps, first = self._ahead(name, self.stager.margins(), now, None)
+        if steps:
+            scenes = laid(self.stager, self.counted, among, self.bound, steps[0], told=Told.BY_MARGIN)
+            plan = plan_of(self.stager, scenes, among)
+            margins = {x: stand.strut.margin for x, stand in plan.stood.values()}
+            found, now = self._furthest(name, plan, margins, steps, first, now)
+            if found is not None:
+                weighs = min((lightness[c] for (c, _), x in plan.left.items() if found[x]), default=0)
+        self._reached[name, None] = now
         return now, weighs
 
     def _lightest(self, scenes: Sequence[Laid], among: Collection[int], least: int | None, now: int) -> Plan:
         """The programme without sets that are heavier than the heaviest need be; one choice comes to ``now``."""
-        lightness = self.stager.lightness
+        name, lightness = "the lightest heaviest set", self.stager.lightness
+        steps, first = self._ahead(name, sorted({lightness[c] for c in among}), now, least)
+        if steps:
+            plan = plan_of(self.stager, scenes, [c for c in among if lightness[c] >= steps[0]])
+            light = {x: lightness[c] for (c, _), x in plan.left.items()}
+            now = self._furthest(name, plan, light, steps, first, now)[1]
+        self._reached[name, least] = now
+        return plan_of(self.stager, scenes, [c for c in among if lightness[c] >= now])
 
-        def lighter(step: int) -> Plan:
-            return plan_of(self.stager, scenes, [c for c in among if lightness[c] >= step])
-
-        steps = sorted({lightness[c] for c in among})
-        return lighter(self._furthest("the lightest heaviest set", steps, lighter, now, least)[1])
-
-    def _furthest(
-        self, name: str, steps: Sequence[int], plan_at: Callable[[int], Plan], now: int, least: int | None
-    ) -> tuple[Found | None, int]:
-        """The last choice that is found by ever longer steps, each harder than those before, and how far it reaches.
+    def _ahead(self, name: str, steps: Sequence[int], now: int, least: int | None) -> tuple[list[int], int]:
+        """The steps beyond what is reached, and the place of the one to try first.
 
         With less counted none reached further at that least margin, so that is tried first.
         """
         self.progress(name)
         furthest = self._reached.get((name, least))
-        steps = [step for step in steps if step > now and (furthest is None or step <= furthest)]
-        at, found = 0 if furthest is None else len(steps) - 1, None
+        ahead = [step for step in steps if step > now and (furthest is None or step <= furthest)]
+        return ahead, 0 if furthest is None else len(ahead) - 1
+
+    def _furthest(
+        self, name: str, plan: Plan, reaches: Mapping[int, int], steps: list[int], at: int, now: int
+    ) -> tuple[tuple[int, ...] | None, int]:
+        """The last choice that is found by ever longer steps, each harder than those before, and how far it reaches.
+
+        A choice of the fewest joints of all reaches as far as the first to end of the columns it takes (``reaches``).
+        """
+        asked, costs, bound = solver()(plan.draft.done()), self.stager.joints(plan).costs, self.bound
+        found = None
         while steps:
-            tried = self._so_few(name, plan_at(steps[at]))
-            if tried is None:
+            shut = {x for x, reach in reaches.items() if reach < steps[at]}
+            answer = asked.least(
+                costs, self.clock.left, known=bound, under=bound + 1, only=True, shut=[*shut, *plan.idle(shut)]
+            )
+            values = proven(answer, self.clock, name).values
+            if values is None:
                 steps, further = steps[:at], 0
             else:
-                found, now, steps, further = tried, steps[at], steps[at + 1 :], 2 * at + 1
+                found, now = values, min((reach for x, reach in reaches.items() if values[x]), default=steps[-1])
+                steps, further = [step for step in steps if step > now], 2 * at + 1
             at = min(further, len(steps) - 1)
-        self._reached[name, least] = now
         return found, now
-
-    def _so_few(self, name: str, plan: Plan) -> Found | None:
-        """A choice of the fewest joints of all; None where a programme has none."""
-        asked, costs, bound = solver()(plan.draft.done()), self.stager.joints(plan).costs, self.bound
-        answer = asked.least(costs, self.clock.left, known=bound, under=bound + 1, only=True)
-        answer = proven(answer, self.clock, name)
-        return None if answer.values is None else (plan, answer.values)
 
     def _try(self, plan: Plan, answer: Answer) -> None:
         """Play what was found, and keep its sets if they are better than what is known."""

@@ -16,7 +16,7 @@ from collections.abc import Collection, Iterable, Mapping
 from dataclasses import field
 from fractions import Fraction
 from functools import cache, cached_property
-from math import gcd, lcm
+from math import gcd, inf, lcm
 from typing import NamedTuple
 
 from cache_check.frozen import dataclass
@@ -63,6 +63,12 @@ class Plan:
     opened: dict[tuple[int, int, int], tuple[int, Opening]] = field(default_factory=dict)
     stood: dict[tuple[int, int], tuple[int, Stand]] = field(default_factory=dict)
     held: dict[tuple[int, int, Base, Hold], int] = field(default_factory=dict)
+
+    def idle(self, shut: Collection[int]) -> list[int]:
+        """The columns that open sets of classes of which none may be left built where these columns are shut."""
+        left = {c for (c, _), x in self.left.items() if x not in shut}
+        there = {key for key, members in self.alike.items() if not left.isdisjoint(members)}
+        return [x for key, (x, _) in self.opened.items() if key[:2] not in there]
 
 
 class Strut(NamedTuple):
@@ -164,9 +170,10 @@ class Stager:
         parts = frozenset(part.id for part in self.catalogue.parts if part.kind in COUNTED)
         return Counted(parts, parts | {f"points: {base}" for base in self.muster.columns.pointed})
 
-    def yielded(self, among: Iterable[int]) -> frozenset[int]:
-        """Every run of these candidates, by number."""
-        return frozenset(run for c in among for run in self.runs(self.stack(self.candidates[c].assembly)))
+    def yielded(self, among: Iterable[int], most: float = inf) -> frozenset[int]:
+        """The runs that these candidates yield when no more than so many joints are broken, by number."""
+        cuts = (cut for c in among for cut in self.cuts(self.stack(self.candidates[c].assembly)))
+        return frozenset(run for runs, _, joints in cuts if joints <= most for run in runs)
 
     def short(self, s: int) -> frozenset[str]:
         """The parts and pins that the struts of a scene alone could run out of."""
@@ -204,10 +211,14 @@ class Stager:
         usable = self.muster.usable
         return f"points: {base}" in loose and usable.counts[base] > usable.pointed[base] > 0
 
-    def openings(self, c: int, kinds: Mapping[int, int], loose: Collection[str]) -> tuple[Opening, ...]:
-        """The ways to open a candidate where runs are of these kinds, and these parts and pins are counted loose."""
+    def openings(self, c: int, kinds: Mapping[int, int], loose: Collection[str], most: float) -> tuple[Opening, ...]:
+        """The ways to open a candidate at no more than so many joints.
+
+        Runs are of these kinds, and these parts and pins are counted loose.
+        """
         pins, stack = self._stacked(self.candidates[c].assembly)
-        return openings(stack, self.runs(stack), pins, kinds, loose)
+        found = openings(stack, self.runs(stack), pins, kinds, loose)
+        return found if most >= len(pins) else tuple([one for one in found if one.split.joints <= most])
 
     @cached_property
     def places(self) -> tuple[tuple[int, int], ...]:

@@ -6,12 +6,13 @@ each scene is written by itself, every strut and way apart, and all is counted t
 """
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
+from math import inf
 from typing import NamedTuple
 
 from cache_check.model.cache import Compartment
 from cache_check.planning.staging.runs import Opening
 from cache_check.planning.staging.staging import Base, Plan, Stager, Terms
-from cache_check.planning.staging.ways import Counted, Use, Ways, ways_of
+from cache_check.planning.staging.ways import Counted, Told, Use, Ways, ways_of
 
 Alike = list[tuple[tuple[Opening, ...], list[int]]]
 """Classes of candidates that yield alike in a scene: how they may be opened, and which they are."""
@@ -26,17 +27,21 @@ class Laid(NamedTuple):
 
 
 def laid(
-    stager: Stager, counted: Sequence[Counted], among: Collection[int] | None = None, least: int | None = None, *,
-    apart: bool = False,
+    stager: Stager, counted: Sequence[Counted], among: Collection[int] | None = None, most: float = inf,
+    least: int | None = None, *, told: Told = Told.ALIKE,
 ) -> list[Laid]:  # fmt: skip
     """The scenes, each with what is counted in it, for sets of the candidates ``among`` all.
 
-    No strut has less margin than ``least``; with ``apart`` every strut and every way is told apart.
+    With sets nothing is there that alone takes more than ``most`` joints, weighted; no strut leaves less margin than
+    ``least``.
     """
     among = range(len(stager.candidates)) if among is None else among
-    yielded = stager.yielded(among)
-    ways = [ways_of(stager, s, one, yielded, least, apart=apart) for s, one in enumerate(counted)]
-    return [Laid(one, each, _alike(stager, among, each, one)) for one, each in zip(counted, ways, strict=True)]
+    scenes = []
+    for s, one in enumerate(counted):
+        joints = most / stager.scenes[s].weight
+        ways = ways_of(stager, s, one, stager.yielded(among, joints), joints, least, told=told)
+        scenes.append(Laid(one, ways, _alike(stager, among, ways, one, joints)))
+    return scenes
 
 
 def plan_of(stager: Stager, scenes: Sequence[Laid], among: Collection[int] | None = None) -> Plan:
@@ -96,16 +101,16 @@ def scene_of(stager: Stager, s: int, sets: Mapping[int, int], least: int | None)
     """The programme of one scene with these sets, by candidate; no strut leaves less margin than ``least``."""
     plan, counted = Plan(), Counted(stager.short(s), stager.scarce(s, sets))
     there: dict[int, list[int]] = {c: [] for c in sets}
-    ways = ways_of(stager, s, counted, stager.yielded(sets), least, apart=True)
+    ways = ways_of(stager, s, counted, stager.yielded(sets), inf, least, told=Told.APART)
     SceneRows(stager, plan, s, counted, there, sets).write(ways, _alike(stager, sets, ways, counted))
     return plan
 
 
-def _alike(stager: Stager, candidates: Iterable[int], ways: Ways, counted: Counted) -> Alike:
+def _alike(stager: Stager, candidates: Iterable[int], ways: Ways, counted: Counted, most: float = inf) -> Alike:
     """The candidates that are worth opening, those that yield alike together."""
     classes: dict[object, tuple[tuple[Opening, ...], list[int]]] = {}
     for c in candidates:
-        found = stager.openings(c, ways.kinds, counted.loose)
+        found = stager.openings(c, ways.kinds, counted.loose, most)
         if found:
             key = tuple([(one.yields, one.pins, len(one.split.at)) for one in found])
             classes.setdefault(key, (found, []))[1].append(c)

@@ -8,6 +8,7 @@ run out; that is seen when the scenes are played.
 """
 
 from collections.abc import Collection
+from enum import StrEnum
 from operator import le
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -26,6 +27,14 @@ Group = tuple[int, "Base | None", int]
 """The need, the base where it is restrained, and the strut where each is told apart (else -1)."""
 Found = dict[tuple[int, ...], dict[Taken, Best]]
 """The ways of one group: by the runs they take from sets and by what else they take."""
+
+
+class Told(StrEnum):
+    """How ways are told apart: where the programme counts them otherwise, by their margin too, or every one."""
+
+    ALIKE = "alike"
+    BY_MARGIN = "by margin"
+    APART = "apart"
 
 
 class Counted(NamedTuple):
@@ -56,20 +65,15 @@ class Ways(NamedTuple):
 
 
 def ways_of(
-    stager: "Stager",
-    s: int,
-    counted: Counted,
-    yielded: Collection[int],
-    least: int | None = None,
-    *,
-    apart: bool = False,
+    stager: "Stager", s: int, counted: Counted, yielded: frozenset[int], most: float, least: int | None, *, told: Told
 ) -> Ways:
-    """The ways of a scene where sets yield these runs, by number, and no strut leaves less margin than ``least``.
+    """The ways of a scene where sets yield these runs, by number.
 
-    With ``apart`` every strut, every run and every way is told apart.
+    None makes more joints than ``most`` unless all is loose, so that there is a choice with no set left built; no strut
+    leaves less margin than ``least``.
     """
-    listing = _Listing(stager, s, counted, apart=apart)
-    groups = listing.groups(frozenset(yielded), least)
+    apart, listing = told is Told.APART, _Listing(stager, s, counted, told)
+    groups = listing.groups(yielded, most, least)
     if not apart:
         groups = {group: _lean(found) for group, found in groups.items()}
     kinds = {run: run for found in groups.values() for runs in found for run in runs}
@@ -84,7 +88,7 @@ def ways_of(
                 best[key] = min(way, best.get(key, way))
     struts, stands = stager.answering[s].struts, list[Stand]()
     for (_, runs, taken), (_, n, place) in best.items():
-        takes = tuple([(use, m) for use, m in zip(listing.uses, taken, strict=True) if m])
+        takes = tuple([(use, m) for use, m in zip(listing.uses, taken, strict=False) if m])
         stands.append(Stand(struts[n], splits(struts[n].stack)[place], runs, takes))
     return Ways(tuple(stands), kinds)
 
@@ -92,26 +96,28 @@ def ways_of(
 class _Listing:
     """All ways of a scene."""
 
-    def __init__(self, stager: "Stager", s: int, counted: Counted, *, apart: bool) -> None:
-        self.stager, self.s, self.counted, self.apart = stager, s, counted, apart
+    def __init__(self, stager: "Stager", s: int, counted: Counted, told: Told) -> None:
+        self.stager, self.s, self.counted, self.told = stager, s, counted, told
         self.held = frozenset(stager.answering[s].holds)
         pointed = [base for base in stager.muster.columns.pointed if stager.apart(base, counted.loose)]
         self.all, self.loose, self.pointed = sorted(counted.all), sorted(counted.loose), sorted(pointed)
         uses = [("all", self.all), ("loose", self.loose), ("points", self.pointed)]
         self.uses: tuple[Use, ...] = tuple((kind, part) for kind, parts in uses for part in parts)
 
-    def groups(self, yielded: frozenset[int], least: int | None) -> dict[Group, Found]:
+    def groups(self, yielded: frozenset[int], most: float, least: int | None) -> dict[Group, Found]:
         groups: dict[Group, Found] = {}
+        apart, cap = self.told is Told.APART, max(self.stager.margins(), default=0)
         for n, strut in enumerate(self.stager.answering[self.s].struts):
             if least is not None and strut.margin < least:
                 continue
             held = (strut.need, strut.base) in self.held
-            group = (strut.need, strut.base if held else None, n if self.apart else -1)
+            group = (strut.need, strut.base if held else None, n if apart else -1)
             here = groups.setdefault(group, {})
             fixed = tuple([strut.takes.get(part, 0) for part in self.all])
+            more = (-min(strut.margin, cap),) if self.told is Told.BY_MARGIN else ()
             for runs, place, joints in self.stager.cuts(strut.stack):
-                if yielded.issuperset(runs):
-                    taken = (*fixed, *self._loose(strut, place, held=held)) if self.loose else fixed
+                if yielded.issuperset(runs) and (joints <= most or not runs):
+                    taken = (*fixed, *self._loose(strut, place, held=held), *more) if self.loose else (*fixed, *more)
                     ways = here.setdefault(runs, {})
                     if taken not in ways or joints < ways[taken][0]:
                         ways[taken] = joints, n, place
