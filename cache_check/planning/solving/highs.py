@@ -39,7 +39,7 @@ def new_solver(model: Any, **options: float | str) -> Any:
     _banner_is_out()
     solver = highspy.Highs()
     # Of thousands of columns presolve compares each with each, and takes fifty times what the search then does.
-    fixed = {"output_flag": False, "threads": 1, "random_seed": 1, "presolve": "off"}
+    fixed: dict[str, Any] = {"output_flag": False, "threads": 1, "random_seed": 1, "presolve": "off"}
     for option, value in (fixed | options).items():
         solver.setOptionValue(option, value)
     solver.passModel(model)
