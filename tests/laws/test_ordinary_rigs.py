@@ -48,7 +48,8 @@ def test_few_columns_lose_no_choice(seed: int, sets: int) -> None:
     """
     one = ordinary(seed)
     stager = Stager(Muster(one.cache, one.book, TODAY), one.needs.scenes, sets)
-    plan = plan_of(stager, laid(stager, [stager.everything] * len(stager.scenes), told=Told.APART))
+    every = range(len(stager.candidates))
+    plan = plan_of(stager, laid(stager, [stager.everything] * len(stager.scenes), every, told=Told.APART), every)
 
     found = choose(stager, seconds=600)
 

@@ -17,8 +17,8 @@ import numpy as np
 from cache_check.planning.solving.solver import Ending, Relaxed, Uses, Whole
 
 PRIMAL = 4
-LIGHT: dict[str, Any] = {"presolve": "on", "presolve_rule_off": (1 << 17) - (1 << 6)}
-"""What takes out rows and columns that can only be as they are, and no more."""
+LIGHT: dict[str, Any] = {"presolve": "on", "presolve_rule_off": (1 << 17) - (1 << 6), "mip_allow_restart": False}
+"""Take out once the rows and columns that can only be as they are, and no more."""
 
 
 @cache

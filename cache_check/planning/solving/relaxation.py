@@ -180,7 +180,9 @@ def search(
         holds = (table.low <= 0).all() and (table.high >= 0).all()
         return (Ending.OPTIMAL, [0.0] * table.columns, 0.0) if holds else (Ending.INFEASIBLE, None, np.inf)
     columns = (costs[kept], lows[kept], highs[kept])
-    solver = in_whole_numbers(columns, (table.low, table.high), table.of(kept), time_limit=seconds, **LIGHT)
+    # Presolve makes proofs quicker, and a choice that is likely there slower to find.
+    options = {} if only else LIGHT
+    solver = in_whole_numbers(columns, (table.low, table.high), table.of(kept), time_limit=seconds, **options)
     if most is not None:
         solver.setOptionValue("objective_target", most + 0.5)  # it stops below its target, not at it
     if most is not None and only:  # which hinders more than it helps where a better choice is likely

@@ -44,7 +44,7 @@ class _Choice:
     def __init__(self, stager: Stager, clock: Clock, progress: Progress) -> None:
         self.stager, self.clock, self.progress = stager, clock, progress
         self.counted = [Counted()] * len(stager.scenes)
-        self.among: list[int] | None = None
+        self.among: Sequence[int] = ()
         self.bound = 0
         self._reached: dict[tuple[str, int | None], int] = {}
         self._plays: dict[tuple[int, tuple[int, ...], int | None, bool], Served | None] = {}
@@ -58,6 +58,7 @@ class _Choice:
         self.best = nothing
         self.counted = [Counted(self._used_up(one)) for one in nothing.scenes]
         try:
+            self.among = range(len(self.stager.candidates))
             self._begin()
             while (found := self._round()) is None:
                 pass
@@ -98,9 +99,8 @@ class _Choice:
             if found is not None and self.best.joints > self.bound:
                 self._count_more(plan, found, None)
                 return None
-        among = self.among if self.among is not None else range(len(self.stager.candidates))
-        least, weighs = self._widest(among)
-        plan = self._lightest(laid(self.stager, self.counted, among, self.bound, least), among, least, weighs)
+        least, weighs = self._widest()
+        plan = self._lightest(laid(self.stager, self.counted, self.among, self.bound, least), least, weighs)
         asked = solver()(plan.draft.done())
         asked.hold(self.stager.joints(plan).held(self.bound))
         values: tuple[int, ...] = ()
@@ -123,7 +123,7 @@ class _Choice:
         No choice that could be the best takes more than what is kept in ``among``.
         """
         self.progress(_JOINTS)
-        plan = plan_of(self.stager, laid(self.stager, self.counted, self.among, self.best.joints))
+        plan = plan_of(self.stager, laid(self.stager, self.counted, self.among, self.best.joints), self.among)
         asked = solver()(plan.draft.done(), Sifted(plan))
         under = self.best.joints
         answer = asked.least(self.stager.joints(plan).costs, self.clock.left, known=self.bound, under=under)
@@ -139,7 +139,7 @@ class _Choice:
         best = f"the best found has {self.best.joints}, at least {self.bound} are proven"
         return f"the search for {_JOINTS} reached its limit of time after {self.clock.spent:.0f} s: {best}"
 
-    def _widest(self, among: Collection[int]) -> tuple[int | None, int]:
+    def _widest(self) -> tuple[int | None, int]:
         """The largest least margin with so few joints, and how light the heaviest set is in a choice that leaves it."""
         name, lightness, best = "the largest least margin", self.stager.lightness, self.best
         weighs = min((lightness[self._number[id(one)]] for one, _ in best.sets), default=0)
@@ -148,8 +148,8 @@ class _Choice:
             return None, weighs
         steps, first = self._ahead(name, self.stager.margins(), now, None)
         if steps:
-            scenes = laid(self.stager, self.counted, among, self.bound, steps[0], told=Told.BY_MARGIN)
-            plan = plan_of(self.stager, scenes, among)
+            scenes = laid(self.stager, self.counted, self.among, self.bound, steps[0], told=Told.BY_MARGIN)
+            plan = plan_of(self.stager, scenes, self.among)
             margins = {x: stand.strut.margin for x, stand in plan.stood.values()}
             found, now = self._furthest(name, plan, margins, steps, first, now)
             if found is not None:
@@ -157,16 +157,16 @@ class _Choice:
         self._reached[name, None] = now
         return now, weighs
 
-    def _lightest(self, scenes: Sequence[Laid], among: Collection[int], least: int | None, now: int) -> Plan:
+    def _lightest(self, scenes: Sequence[Laid], least: int | None, now: int) -> Plan:
         """The programme without sets that are heavier than the heaviest need be; one choice comes to ``now``."""
         name, lightness = "the lightest heaviest set", self.stager.lightness
-        steps, first = self._ahead(name, sorted({lightness[c] for c in among}), now, least)
+        steps, first = self._ahead(name, sorted({lightness[c] for c in self.among}), now, least)
         if steps:
-            plan = plan_of(self.stager, scenes, [c for c in among if lightness[c] >= steps[0]])
+            plan = plan_of(self.stager, scenes, [c for c in self.among if lightness[c] >= steps[0]])
             light = {x: lightness[c] for (c, _), x in plan.left.items()}
             now = self._furthest(name, plan, light, steps, first, now)[1]
         self._reached[name, least] = now
-        return plan_of(self.stager, scenes, [c for c in among if lightness[c] >= now])
+        return plan_of(self.stager, scenes, [c for c in self.among if lightness[c] >= now])
 
     def _ahead(self, name: str, steps: Sequence[int], now: int, least: int | None) -> tuple[list[int], int]:
         """The steps beyond what is reached, and the place of the one to try first.

@@ -27,15 +27,14 @@ class Laid(NamedTuple):
 
 
 def laid(
-    stager: Stager, counted: Sequence[Counted], among: Collection[int] | None = None, most: float = inf,
-    least: int | None = None, *, told: Told = Told.ALIKE,
+    stager: Stager, counted: Sequence[Counted], among: Collection[int], most: float = inf, least: int | None = None, *,
+    told: Told = Told.ALIKE,
 ) -> list[Laid]:  # fmt: skip
     """The scenes, each with what is counted in it, for sets of the candidates ``among`` all.
 
     With sets nothing is there that alone takes more than ``most`` joints, weighted; no strut leaves less margin than
     ``least``.
     """
-    among = range(len(stager.candidates)) if among is None else among
     scenes = []
     for s, one in enumerate(counted):
         joints = most / stager.scenes[s].weight
@@ -44,10 +43,9 @@ def laid(
     return scenes
 
 
-def plan_of(stager: Stager, scenes: Sequence[Laid], among: Collection[int] | None = None) -> Plan:
+def plan_of(stager: Stager, scenes: Sequence[Laid], among: Collection[int]) -> Plan:
     """The programme of the sets and of all scenes, with no sets but of the candidates ``among`` those laid."""
-    plan = Plan()
-    wanted = frozenset(range(len(stager.candidates)) if among is None else among)
+    plan, wanted = Plan(), frozenset(among)
     alike = [[(found, [c for c in members if c in wanted]) for found, members in one.alike] for one in scenes]
     useful = {c for classes in alike for _, members in classes for c in members}
     leave(stager, plan, [place for place in stager.places if place[0] in useful])
