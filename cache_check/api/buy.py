@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from cache_check.api.base import SECONDS, WhatIf, head_of, muster_of, part_id, tried
 from cache_check.errors import AskError
@@ -87,8 +88,11 @@ def buy(
     for quotes, offers in _choices(muster, prices, moved):
         buyer = Buyer(Shop(muster, scenes, (*free, *offers, *moved), policy), seconds=terms.seconds, progress=progress)
         purchases.append(_purchase(buyer, quotes, terms, givers))
+    name, title, basis, names = head_of(muster, suppose, scenes=scenes)
+    unknown = (f"{giver.cache.title}: {said}" for giver in givers for said in giver.usable.unknown)
+    basis = replace(basis, unknown=(*basis.unknown, *unknown))
     return BuyResult(
-        *head_of(muster, suppose, scenes=scenes), currency=currency, policy=terms.said,
+        name, title, basis, names, currency=currency, policy=terms.said,
         asks=tuple(ask for one in scenes for ask in asked(muster, one)), purchases=tuple(purchases),
         no_angle=tuple(_without_angle(muster, scenes, purchases[-1])),
     )  # fmt: skip

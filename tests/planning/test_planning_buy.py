@@ -307,6 +307,17 @@ def test_the_budget_is_kept_to_the_cent() -> None:
     assert less.lines == ()
 
 
+def test_what_is_not_known_of_a_rig_that_gives_is_told() -> None:
+    """Its bodies have no day of inspection, so none is moved; that they are there, and what they want, is said."""
+    rich = moved(tidy(counts={"body": 5}), "rich")
+    stock = tuple(line.changed(inspected=None) if line.part == "T/body" else line for line in rich.stock)
+    terms = api.BuyTerms(givers=(rich.changed(stock=stock),))
+    found = api.buy(tidy(counts={"body": 1}), read_rules(), THREE, [FULL], terms=terms, suppose=api.WhatIf(on=ON))
+
+    assert [one for one in found.purchases[-1].lines if one.part == "T/body" and one.moved] == []
+    assert "Rich: 5 body: inspection date unknown, not counted" in found.basis.unknown
+
+
 def test_the_county_moves_only_what_the_giver_can_spare() -> None:
     """A rig of three bodies that needs two gives its third; its bases it needs itself."""
     rich = moved(tidy(counts={"body": 3, "base": 2}), "rich")
