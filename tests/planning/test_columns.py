@@ -9,6 +9,7 @@ import pytest
 from benchmarks.ordinary import TODAY, ordinary
 
 from cache_check.api.base import WhatIf, muster_of
+from cache_check.joining.stock import as_new
 from cache_check.planning.packing.closing import least_taking
 from cache_check.planning.packing.columns import Column, Columns
 from cache_check.planning.packing.muster import Muster
@@ -82,3 +83,17 @@ def test_only_columns_that_another_spares_are_left_out(seed: int) -> None:
     for i in columns:
         spared = [j for j in kept if j != i and takes_no_more(every[j], every[i])]
         assert bool(spared) == (i not in kept), i
+
+
+def test_columns_of_a_large_rig_are_made_once() -> None:
+    """A body more changes no column of 5,533 assemblies; other loads may want other numbers of ties on a base."""
+    today = ordinary_muster(27)
+    body = next(part.id for part in today.cache.catalogue.parts if part.kind == "body")
+    more = today.changed(cache=today.cache.changed(stock=(*today.cache.stock, as_new(body, "rig", 1, TODAY, "new"))))
+    bare = Muster(today.cache, today.book, TODAY)
+
+    assert today.laid.assemblies > 5_000
+    assert more.laid is today.laid
+    assert more.columns is today.columns
+    assert bare.laid is today.laid
+    assert len(bare.columns.all) < len(today.columns.all)

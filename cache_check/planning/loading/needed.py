@@ -1,6 +1,6 @@
 """What holds the struts of needs: each in its place where a need says it, else against what its base pushes out."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from functools import cache
 from typing import Any, cast
@@ -56,7 +56,14 @@ class Needed:
         apart = {(tie.kind, first.alike[tie.id] if placed else first.rating[tie.id].rated) for tie in first.allowed}
         if len(apart) == len({kind for kind, _ in apart}) and not any(map(self._wants_more, judged)):
             return None
-        return _More(self.muster, judged, judged[0].ties.alike)
+        muster, alike = self.muster, first.alike
+
+        def numbers(families: frozenset[str]) -> tuple[int, ...]:
+            return tuple(sorted({number for one in judged for number in one.numbers(families)}))
+
+        key = muster.pointable, muster.bare, tuple(alike.items())
+        laid = muster.laid
+        return laid.held(key, numbers, lambda asked: _More(laid.joined, muster.book, key[0], asked, alike, muster.bare))
 
     def _wants_more(self, judged: Judged) -> bool:
         """Whether some base needs more ties than the rules ask."""
@@ -184,12 +191,6 @@ class Needed:
 
 class _More(HeldColumns):
     """Columns in which a base is held by as many ties as the rules ask, or as any of some asks needs beyond that."""
-
-    def __init__(self, muster: Muster, more: Sequence[Judged], alike: Mapping[str, object]) -> None:
-        def numbers(families: frozenset[str]) -> tuple[int, ...]:
-            return tuple(sorted({number for one in more for number in one.numbers(families)}))
-
-        super().__init__(muster.laid.joined, muster.book, muster.pointable, numbers, alike, muster.bare)
 
     def ways(self, families: frozenset[str]) -> tuple[Hold, ...]:
         """See ``Rows``; those of the rules first."""

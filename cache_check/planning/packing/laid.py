@@ -5,10 +5,11 @@ a question that changes no more than that starts from what the one before has wo
 a stock is kept, so that an answer never depends on what was asked before.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 from functools import cache, cached_property
 from math import inf
+from weakref import ref
 
 from cache_check.joining.assemblies import Joinery
 from cache_check.joining.explain import broken_rules
@@ -23,6 +24,7 @@ from cache_check.planning.solving.solver import Clock
 _KEPT, _MOST = 3, 5_000
 """How many are kept, and of how many assemblies at most: a large one would hold memory that the next wants."""
 _Key = tuple[object, ...]
+_Numbers = Callable[[frozenset[str]], tuple[int, ...]]
 Weakest = tuple[Fraction | None, Fraction | float | None]
 """The least (N) that the links of an assembly are rated for, and the least of those of which it is known.
 
@@ -58,6 +60,7 @@ class Laid:
         self.catalogue, self.book = catalogue, book
         self.joined = Joinery(catalogue, counts, book) if only is None else _Only(catalogue, counts, book, only)
         self._columns: dict[_Key, Columns] = {}
+        self._held: list[tuple[tuple[_Key, dict[frozenset[str], tuple[int, ...]]], Columns]] = []
         self._packers: dict[Columns, Packer] = {}
         # Every rule that a stack, by its part ids, breaks.
         self.broken = cache(lambda parts: broken_rules([catalogue.by_id[part] for part in parts], self.joined.joints))
@@ -85,15 +88,30 @@ class Laid:
             self._columns[pointable, bare] = Columns(self.joined, self.book, pointable, bare)
         return self._columns[pointable, bare]
 
+    def held(self, key: _Key, numbers: _Numbers, make: Callable[[_Numbers], Columns]) -> Columns:
+        """Their columns with bases held by so many ties for a strut's families, made once for a key and the numbers."""
+        for (kept, asked), made in self._held:
+            if kept == key and all(numbers(families) == number for families, number in asked.items()):
+                return made
+        asked = {}
+        made = make(lambda families: asked.setdefault(families, numbers(families)))
+        self._held.insert(0, ((key, asked), made))
+        for _, old in self._held[_KEPT:]:
+            self._packers.pop(old, None)
+        del self._held[_KEPT:]
+        return made
+
     def packer(self, columns: Columns, clock: Clock | None) -> Packer:
         """A packer over some columns that has learnt nothing yet of any stock."""
         made = self._packers.get(columns) or Packer(columns.all, len(columns.rows), lean=columns.lean)
-        if columns in self._columns.values():
+        if columns in self._columns.values() or any(columns is one for _, one in self._held):
             self._packers[columns] = made
         return made.anew(clock)
 
 
 _LATELY: list[tuple[_Key, Laid]] = []
+_LARGE: list[tuple[_Key, "ref[Laid]"]] = []
+"""Those of more assemblies, for as long as a muster of theirs is asked: a purchase makes three."""
 
 
 def laid(catalogue: Catalogue, counts: dict[str, int], book: RuleBook) -> Laid:
@@ -118,11 +136,14 @@ def laid(catalogue: Catalogue, counts: dict[str, int], book: RuleBook) -> Laid:
         if one.rule not in asks
     )
     key = (catalogue, pieces, book.rules, said, len(rig), book.families)
-    for kept, found in _LATELY:
+    for kept, found in (*_LATELY, *((kept, there) for kept, large in _LARGE if (there := large()))):
         if kept == key:
             return found
     made = Laid(catalogue, counts, book)
-    if made.assemblies <= _MOST:
+    few = made.assemblies <= _MOST
+    if few:
         _LATELY.insert(0, (key, made))
-        del _LATELY[_KEPT:]
+    else:
+        _LARGE.insert(0, (key, ref(made)))
+    del (_LATELY if few else _LARGE)[_KEPT:]
     return made
