@@ -84,9 +84,14 @@ def needs_met(result: AuditResult) -> str:
     return f"Needs met, each by itself: {book} by the book, {today} today."
 
 
+def _none_out(result: AuditResult) -> str:
+    known = result.count is not None and not result.basis.unknown
+    return "Nothing is out of use" if known else "Nothing that anybody knows of is out of use"
+
+
 def _dearest(result: AuditResult, say: Say) -> str:
     if not result.costs:
-        return "Nothing is out of use"
+        return _none_out(result)
     cost = result.costs[0]
     if untold := [one.untold for one in result.costs if one.untold]:
         return f"Not known of {counted(len(untold), 'piece')} or lot: {untold[0]}"
@@ -162,7 +167,7 @@ def _both(book: int | str | None, today: int | str | None) -> str:
 def _costs(result: AuditResult, say: Say) -> Iterator[Block]:
     """What each piece out of use costs, the dearest first."""
     if not result.costs:
-        yield "Every piece is usable."
+        yield f"{_none_out(result)}."
         return
     yield "Struts are added up over the rows of the table above. The dearest is first."
     rows = (

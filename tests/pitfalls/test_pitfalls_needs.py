@@ -222,6 +222,14 @@ def test_no_set_leaves_no_word_of_holes_between_sets(ask: Asking, pins: int, sai
     assert said in " ".join(ask("stage", "--show", "holes", needs=[NEED], pin={"count": pins})[1].split())
 
 
+def test_what_nobody_counted_is_not_said_to_be_usable(ask: Asking) -> None:
+    """An audit of the book alone, its bodies not counted: that every piece is usable nobody can say."""
+    said = " ".join(ask("audit", "--show", "result", "--show", "costs", needs=[NEED], body={"count": None})[1].split())
+
+    assert said.count("Nothing that anybody knows of is out of use.") == 2
+    assert "Every piece is usable" not in said
+
+
 @pytest.mark.parametrize(("made", "unknown"), [("2024-01-01", False), (None, True)])
 def test_what_has_no_day_is_not_said_to_stay(ask: Asking, made: str | None, unknown: bool) -> None:
     """Straps of no known age fall due on no day that anybody knows: the look ahead says so, and not that none do."""
