@@ -66,7 +66,7 @@ def write(text: str) -> None:
 def run() -> None:
     """Run ``cache-check`` with the arguments of this process, and exit."""
     # A command makes little garbage and is soon over: to look for it as often as usual takes a tenth of its time.
-    gc.set_threshold(2_000_000)
+    gc.set_threshold(1_000_000)
     arguments = sys.argv[1:]
     sys.unraisablehook = _swallowed
     try:

@@ -7,6 +7,7 @@ not run again.  Then the table: how many are proven within ``GOAL`` s, the media
 
 from __future__ import annotations
 
+import gc
 import json
 import os
 import resource
@@ -32,6 +33,7 @@ GOAL, KILLED, SECONDS = 20, 60, 150.0
 
 def untold(verb: str, seed: int) -> str:
     """What a verb leaves unproven of the rig of a seed, "" where nothing; ``stage`` of one to six sets."""
+    gc.set_threshold(1_000_000)  # as a command has it
     one, on = ordinary(seed), WhatIf(on=TODAY)
     if verb == "check":
         told = cache_check.check(one.cache, one.book, needs=one.needs, suppose=on, seconds=SECONDS).untold
