@@ -17,7 +17,6 @@ from cache_check.planning.solving.programme import Programme
 from cache_check.planning.staging.stage import choose
 from cache_check.planning.staging.staging import Stager
 from cache_check.planning.staging.staging_rows import laid, plan_of
-from cache_check.planning.staging.ways import Told
 from laws.strategies import THOROUGH
 
 HARDEST = [(37, 2), (98, 3), (74, 3), (0, 1), (121, 2), (96, 1), (113, 6), (138, 1), (36, 1), (48, 1)]
@@ -49,7 +48,7 @@ def test_few_columns_lose_no_choice(seed: int, sets: int) -> None:
     one = ordinary(seed)
     stager = Stager(Muster(one.cache, one.book, TODAY), one.needs.scenes, sets)
     every = range(len(stager.candidates))
-    plan = plan_of(stager, laid(stager, [stager.everything] * len(stager.scenes), every, told=Told.APART), every)
+    plan = plan_of(stager, laid(stager, [stager.everything] * len(stager.scenes), every, told="apart"), every)
 
     found = choose(stager, seconds=600)
 

@@ -22,7 +22,7 @@ from cache_check.planning.staging.sifted import Sifted
 from cache_check.planning.staging.staging import Candidate, Plan, Stager
 from cache_check.planning.staging.staging_rows import Laid, laid, leave, plan_of
 from cache_check.planning.staging.stowing import Lie
-from cache_check.planning.staging.ways import Counted, Told
+from cache_check.planning.staging.ways import Counted
 
 _JOINTS = "the fewest joints made or broken on scene"
 _NOTHING = "no choice of ready sets serves the scenes; the cache itself does not"
@@ -148,7 +148,7 @@ class _Choice:
             return None, weighs
         steps, first = self._ahead(name, self.stager.margins(), now, None)
         if steps:
-            scenes = laid(self.stager, self.counted, self.among, self.bound, steps[0], told=Told.BY_MARGIN)
+            scenes = laid(self.stager, self.counted, self.among, self.bound, steps[0], told="by margin")
             plan = plan_of(self.stager, scenes, self.among)
             margins = {x: stand.strut.margin for x, stand in plan.stood.values()}
             found, now = self._furthest(name, plan, margins, steps, first, now)

@@ -28,7 +28,7 @@ class Laid(NamedTuple):
 
 def laid(
     stager: Stager, counted: Sequence[Counted], among: Collection[int], most: float = inf, least: int | None = None, *,
-    told: Told = Told.ALIKE,
+    told: Told = "alike",
 ) -> list[Laid]:  # fmt: skip
     """The scenes, each with what is counted in it, for sets of the candidates ``among`` all.
 
@@ -99,7 +99,7 @@ def scene_of(stager: Stager, s: int, sets: Mapping[int, int], least: int | None)
     """The programme of one scene with these sets, by candidate; no strut leaves less margin than ``least``."""
     plan, counted = Plan(), Counted(stager.short(s), stager.scarce(s, sets))
     there: dict[int, list[int]] = {c: [] for c in sets}
-    ways = ways_of(stager, s, counted, stager.yielded(sets), inf, least, told=Told.APART)
+    ways = ways_of(stager, s, counted, stager.yielded(sets), inf, least, told="apart")
     SceneRows(stager, plan, s, counted, there, sets).write(ways, _alike(stager, sets, ways, counted))
     return plan
 

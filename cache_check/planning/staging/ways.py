@@ -8,15 +8,16 @@ run out; that is seen when the scenes are played.
 """
 
 from collections.abc import Collection
-from enum import StrEnum
 from operator import le
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from cache_check.planning.staging.runs import Split, splits
 
 if TYPE_CHECKING:
     from cache_check.planning.staging.staging import Base, Stager, Strut
 
+Told = Literal["alike", "by margin", "apart"]
+"""How ways are told apart: where the programme counts them otherwise, by their margin too, or every one."""
 Use = tuple[str, str]
 """What a way takes of what is counted: "all" the pieces of a part, "loose" ones, "points": loose bases held by them."""
 Taken = tuple[int, ...]
@@ -27,14 +28,6 @@ Group = tuple[int, "Base | None", int]
 """The need, the base where it is restrained, and the strut where each is told apart (else -1)."""
 Found = dict[tuple[int, ...], dict[Taken, Best]]
 """The ways of one group: by the runs they take from sets and by what else they take."""
-
-
-class Told(StrEnum):
-    """How ways are told apart: where the programme counts them otherwise, by their margin too, or every one."""
-
-    ALIKE = "alike"
-    BY_MARGIN = "by margin"
-    APART = "apart"
 
 
 class Counted(NamedTuple):
@@ -72,7 +65,7 @@ def ways_of(
     None makes more joints than ``most`` unless all is loose, so that there is a choice with no set left built; no strut
     leaves less margin than ``least``.
     """
-    apart, listing = told is Told.APART, _Listing(stager, s, counted, told)
+    apart, listing = told == "apart", _Listing(stager, s, counted, told)
     groups = listing.groups(yielded, most, least)
     if not apart:
         groups = {group: _lean(found) for group, found in groups.items()}
@@ -106,7 +99,7 @@ class _Listing:
 
     def groups(self, yielded: frozenset[int], most: float, least: int | None) -> dict[Group, Found]:
         groups: dict[Group, Found] = {}
-        apart, cap = self.told is Told.APART, max(self.stager.margins(), default=0)
+        apart, cap = self.told == "apart", max(self.stager.margins(), default=0)
         for n, strut in enumerate(self.stager.answering[self.s].struts):
             if least is not None and strut.margin < least:
                 continue
@@ -114,7 +107,7 @@ class _Listing:
             group = (strut.need, strut.base if held else None, n if apart else -1)
             here = groups.setdefault(group, {})
             fixed = tuple([strut.takes.get(part, 0) for part in self.all])
-            more = (-min(strut.margin, cap),) if self.told is Told.BY_MARGIN else ()
+            more = (-min(strut.margin, cap),) if self.told == "by margin" else ()
             for runs, place, joints in self.stager.cuts(strut.stack):
                 if yielded.issuperset(runs) and (joints <= most or not runs):
                     taken = (*fixed, *self._loose(strut, place, held=held), *more) if self.loose else (*fixed, *more)
