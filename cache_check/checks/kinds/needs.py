@@ -68,7 +68,7 @@ def _scene(facts: Facts, rule: Rule, answer: SceneAnswer) -> Finding:
 
 
 def _remedy(binding: Binding) -> str:
-    """What to do where no piece more would help; else the rule's own remedy, to add what binds."""
+    """What to do where no piece more would help; else the rule's own remedy, to bring back or add what binds."""
     return "" if binding.untold or binding.more({}) else "put right what stands in the way, or plan for a second rig"
 
 
