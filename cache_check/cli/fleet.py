@@ -22,8 +22,9 @@ if TYPE_CHECKING:
     from cache_check.model.rule import RuleBook
     from cache_check.units import System
 
-TOLD_BAD = 10
-"""So many of the rigs that have no answer are named again at the end."""
+TOLD_BAD = 10  # so many of the rigs that have no answer are named again at the end
+_SHARED: "list[tuple[Shared, Kept]]" = []
+"""What this process was given to share when it began, and the families that its rigs named so far."""
 
 
 @dataclass(frozen=True)
@@ -118,10 +119,6 @@ def _rows(shared: Shared, paths: Sequence[Path]) -> Iterator[RigTold]:
         yield from pool.map(_row, paths)
 
 
-_SHARED: "list[tuple[Shared, Kept]]" = []
-"""What this process was given to share when it began, and the families that its rigs named so far."""
-
-
 def _share(shared: Shared) -> None:
     _SHARED[:] = [(shared, {})]
 
@@ -142,8 +139,7 @@ def _row(path: Path) -> RigTold:
             text = as_lines((verb(shared.name).rows([result]),), width=shared.view.width, colored=shared.view.colored)
         grave = frozenset(severities(shared.name, [result]))
         serials = frozenset(folded(item.serial) for line in told.caches[0].stock for item in line.items if item.serial)
-        status = shared.none if grave else Exit.CLEAN
-        return RigTold(path, text, grave, result.basis.changes, serials, status=status)
+        return RigTold(path, text, grave, result.basis.changes, serials, status=shared.none if grave else Exit.CLEAN)
     except CacheCheckError as error:
         wrong = str(error)
         return RigTold(path, wrong=wrong if str(path) in wrong else f"{path}: {wrong}", status=error.exit_status)

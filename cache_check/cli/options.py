@@ -65,8 +65,7 @@ def _ratio(value: str) -> Fraction:
     """A design factor, 4 or "4:1", as an exact number."""
     from cache_check.model.quantities import HIGHEST_FACTOR as MOST
 
-    wrong = f"not a design factor; write a number of 1 or more, at most {MOST}, as 4:1"
-    return number(value, ":1", MOST, wrong)
+    return number(value, ":1", MOST, f"not a design factor; write a number of 1 or more, at most {MOST}, as 4:1")
 
 
 def pieces(value: str, form: str = "PART=N") -> tuple[str, int]:

@@ -36,6 +36,8 @@ _FINDER.get_plugins = tuple  # type: ignore[attr-defined]
 sys.modules.setdefault(_FINDER.__name__, _FINDER)
 
 STDOUT = "-"
+WIDEST, NARROWEST, UNSAID = 140, 60, 100
+_PATIENCE = 1.0  # seconds that pass before anything is told of what is being worked on
 
 
 class Exit(IntEnum):
@@ -91,9 +93,6 @@ def write_file(path: Path, text: str | bytes, *, replace: bool, said: str = "wri
     click.echo(f"cache-check: {path} {said}", err=True)
 
 
-WIDEST, NARROWEST, UNSAID = 140, 60, 100
-
-
 def view(form: Form = "table", show: tuple[str, ...] = (), color: bool | None = None) -> View:
     """How it is wanted, by what was said and by where it goes."""
     terminal = sys.stdout.isatty()
@@ -107,13 +106,9 @@ def view(form: Form = "table", show: tuple[str, ...] = (), color: bool | None = 
 
 
 def tell(
-    command: str,
-    results: Sequence[Any],
-    shown: View,
-    book: "RuleBook | None",
-    read: "Sequence[Source]" = (),
+    command: str, results: Sequence[Any], shown: View, book: "RuleBook | None", read: "Sequence[Source]" = (),
     **more: Any,
-) -> None:
+) -> None:  # fmt: skip
     """Write the answer to stdout, what a table of data cannot hold to stderr; ``more`` is what ``Told`` has more."""
     from cache_check.report.answer import Told, answer, beside
 
@@ -157,10 +152,6 @@ def leave(found: Iterable[str], fail_on: str, *, unmet: bool = False) -> None:
 
     grave = SEVERITIES[: SEVERITIES.index(fail_on) + 1] if fail_on in SEVERITIES else ()
     click.get_current_context().exit(Exit.FINDINGS if unmet or any(one in grave for one in found) else Exit.CLEAN)
-
-
-_PATIENCE = 1.0
-"""Seconds that pass before anything is told of what is being worked on."""
 
 
 @contextlib.contextmanager

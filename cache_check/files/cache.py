@@ -21,12 +21,8 @@ from cache_check.model.rule import RuleBook
 
 UNKNOWN = "unknown"
 Types = dict[str, Part]
-Kept = dict[Path, FamilyPage]
-"""Family files by their path, read once for all the caches of one run."""
-
-FAMILIES_FOLDER = "CACHE_CHECK_FAMILIES"
-"""The variable that lets caches name families that lie elsewhere."""
-
+Kept = dict[Path, FamilyPage]  # family files by their path, read once for all the caches of one run
+FAMILIES_FOLDER = "CACHE_CHECK_FAMILIES"  # the variable that lets caches name families that lie elsewhere
 MOST_TYPES = 2_000
 """More part types than this are in no cache and its families together; what is asked about each takes its time."""
 
@@ -80,9 +76,8 @@ def _families(reading: Reading, path: Path, book: RuleBook, kept: Kept) -> tuple
 
 def may_name(folder: Path, family: Path) -> bool:
     """Whether a cache in a folder may name a family file: below its own folder, or the one that was asked for."""
-    allowed = Path(os.environ.get(FAMILIES_FOLDER) or folder)
     try:
-        return family.resolve().is_relative_to(allowed.resolve())
+        return family.resolve().is_relative_to(Path(os.environ.get(FAMILIES_FOLDER) or folder).resolve())
     except (OSError, ValueError):
         return True  # no name of a file: reading it says so
 

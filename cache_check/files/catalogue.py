@@ -20,9 +20,10 @@ from cache_check.units import System
 
 PART_MODELS: Mapping[str, Any] = {model.model_fields["kind"].default: model for model in get_args(get_args(Part)[0])}
 """The record of each kind of part."""
-
-_MOST_GUESSES = 100
-"""After so many mistakes no more names are guessed: each guess looks through all names."""
+_NAMED = ((("joint_pin",), CAPTIVE), (("connectors", "*"), CAPTIVE), (("mates", "*", "pin"), CAPTIVE),
+          (("charts", "*", "bodies", "*"), ""), (("ready_sets", "*", "parts", "*"), ""))  # fmt: skip
+"""Where a file names parts, and the word that stands for none."""
+_MOST_GUESSES = 100  # after so many mistakes no more names are guessed: each guess looks through all names
 
 
 class CatalogueFile(Record):
@@ -92,11 +93,6 @@ class Names:
                 what = f"part {part!r} is {done} already under {first[part]!r}"
                 reading.fault((*route, name), what, "keep one entry for it")
         return ids
-
-
-_NAMED = ((("joint_pin",), CAPTIVE), (("connectors", "*"), CAPTIVE), (("mates", "*", "pin"), CAPTIVE),
-          (("charts", "*", "bodies", "*"), ""), (("ready_sets", "*", "parts", "*"), ""))  # fmt: skip
-"""Where a file names parts, and the word that stands for none."""
 
 
 def resolved(reading: Reading, family: str, names: Names) -> dict[str, Any]:

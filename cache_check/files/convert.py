@@ -25,6 +25,7 @@ from cache_check.files.workbook.sheet import filled
 from cache_check.files.workbook.xlsx import write_workbook
 from cache_check.model.rule import RuleBook
 
+YAML = (".yaml", ".yml")
 _DECIMAL = re.compile(r"\d+\.\d+")
 _DATE = re.compile(r"\d{4}-\d{2}-\d{2}")
 
@@ -51,9 +52,6 @@ def as_yaml(data: Any, name: str) -> str:
     if text.parse(written, name)[0] != data:
         raise refused(name, "holds a text that YAML cannot keep", "take out control characters")
     return written
-
-
-YAML = (".yaml", ".yml")
 
 
 def convert(source: Path, target: Path, kind: str, book: RuleBook) -> None:

@@ -23,8 +23,8 @@ from cache_check.model.record import Name, Record, Text
 from cache_check.units import System
 
 _EACH = re.compile(r"(\d{1,3})\s*each")
-READY_SET = "ready set:"
-"""Before the name of a ready set in the column "part"."""
+_EXTRA_ROWS = 8  # blank rows at the end for what is not on the book
+READY_SET = "ready set:"  # before the name of a ready set in the column "part"
 TABLE = layout("count")
 HEAD = headings("count", "lines")
 """The lines above the table, each a word and its value; those without a route are not read."""
@@ -153,10 +153,6 @@ def _set(sheet: SheetReader, row: SheetRow, name: str) -> None:
     elif word:
         row.values["found"] = word in cells.YES
     row.put(sheet.page, route, [one for one in TABLE.headings if one.head in ("found", "held", "place", "note")])
-
-
-_EXTRA_ROWS = 8
-"""Blank rows at the end for what is not on the book."""
 
 
 def rows(sheet: BlankSheet) -> list[list[Raw]]:

@@ -21,6 +21,8 @@ _OURS = re.compile(
     r"""|rigs|set|charts)["']?\s*:"""
 )
 """How some line of a file that people write for us begins; of one without, whatever its name, nothing is shown."""
+SUPPLIED = frozenset({"id", "family", "part", "rig"})
+"""Fields of records that the place of an entry supplies, so that nobody is told to write them."""
 _WIDEST = 160
 
 
@@ -76,10 +78,6 @@ class Page:
         """A mistake at the place of a route."""
         walked = self.nearest(route)
         return self.at(self.spots[walked].line, self.spots[walked].column, what, right, shown_route(walked))
-
-
-SUPPLIED = frozenset({"id", "family", "part", "rig"})
-"""Fields of records that the place of an entry supplies, so that nobody is told to write them."""
 
 
 def shown(value: Any) -> str:

@@ -16,6 +16,7 @@ from cache_check.model.part import PartBase
 from cache_check.model.record import Name, Record, Text
 from cache_check.model.rule import Setting
 
+NAME = "county.yaml"  # what a county file is called, so that commands find it in the folder or above
 flat = chain.from_iterable
 _OF_EACH = ("stock", "compartments", "ready_sets", "rigs", "stated")
 _Kept = TypeVar("_Kept", bound=Record)
@@ -111,10 +112,6 @@ def _settings(caches: Sequence[Cache]) -> tuple[Setting, ...]:
                 what = f"family {family.id!r} sets {rules} otherwise than in {_file(owner)}"
                 raise refused(_file(cache), what, "let both caches name one family file")
     return tuple(kept)
-
-
-NAME = "county.yaml"
-"""What a county file is called, so that commands find it in the folder or above."""
 
 
 class CountyFile(Record):

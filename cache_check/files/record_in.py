@@ -19,8 +19,7 @@ from cache_check.errors import AskError, refused
 from cache_check.model.history import Entry, History, Receipt
 
 APPLICATION = 0x43434B31
-START = sha256(b"cache_check record").hexdigest()
-"""The hash that the first entry is chained to."""
+START = sha256(b"cache_check record").hexdigest()  # the hash that the first entry is chained to
 TABLE = "CREATE TABLE entry (number INTEGER PRIMARY KEY AUTOINCREMENT, body TEXT NOT NULL, hash TEXT NOT NULL)"
 GUARDS = {
     name: f"CREATE TRIGGER {name} BEFORE {what} ON entry "
@@ -28,12 +27,14 @@ GUARDS = {
     for what, done in (("UPDATE", "changed"), ("DELETE", "deleted"))
     for name in (f"entry_is_not_{done}",)
 }
-_LEAST_RECEIPT = 12
-"""Letters of a receipt that tell entries apart; so many are shown in the list of entries."""
+_LEAST_RECEIPT = 12  # letters of a receipt that tell entries apart; so many are shown in the list of entries
 _DAMAGE = (sqlite3.DatabaseError, UnicodeDecodeError)
 """What a damaged file leads to; the database names damaged things in its messages, which then are no text."""
-_Row = tuple[int, str, str, bool]
-"""Number, body, hash, and whether that follows from the hash before."""
+_BLANK = {"rig": "", "on": "", "by": "", "second": "", "outcome": "", "book": "", "says": "", "corrects": None,
+          "findings": (), "struts": ()}  # fmt: skip
+"""What an entry of another kind, or of another version, may not say."""
+_ENTRY = TypeAdapter(Entry)
+_Row = tuple[int, str, str, bool]  # number, body, hash, and whether that follows from the hash before
 
 
 def refuse_no_file(path: Path) -> None:
@@ -170,12 +171,6 @@ def _entries(rows: Sequence[_Row], faults: list[str]) -> Iterator[Entry]:
             faults.append(f"entry {row[0]} is not what an entry is")
         else:
             yield entry
-
-
-_BLANK = {"rig": "", "on": "", "by": "", "second": "", "outcome": "", "book": "", "says": "", "corrects": None,
-          "findings": (), "struts": ()}  # fmt: skip
-"""What an entry of another kind, or of another version, may not say."""
-_ENTRY = TypeAdapter(Entry)
 
 
 def _entry(number: int, body: str, ending: str, sound: bool) -> Entry | None:

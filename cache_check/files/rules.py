@@ -21,6 +21,11 @@ from cache_check.model.rule import ParameterType, Rule, RuleBook
 from cache_check.model.tables import DefaultWll, Removal
 from cache_check.units import System
 
+WRITTEN = date(2026, 3, 1)  # the day on which starter files were written; ``starter`` writes them as of another
+_TABLES = ("default_wll", "removal")
+"""Files among the rules that are no rules, and are read only where they are asked for."""
+_Table = TypeVar("_Table", bound=Record)
+
 
 class RulesFile(Record):
     """A file of rules as written."""
@@ -78,10 +83,6 @@ def _rules_of(path: Path, known: Iterable[str]) -> RulesFile | None:
     if (file := reading.record(RulesFile, data)) is not None:
         _unlike(reading, file.rules, known)
     return reading.sound(file)
-
-
-_TABLES = ("default_wll", "removal")
-"""Files among the rules that are no rules, and are read only where they are asked for."""
 
 
 @cache
@@ -148,9 +149,6 @@ def read_rules(policies: Iterable[str | Path] = (), folder: Path | None = None, 
     return with_said(book, said) if said else book
 
 
-_Table = TypeVar("_Table", bound=Record)
-
-
 def _table(name: str, model: type[_Table], folder: Path | None) -> _Table:
     data, page = text.load((folder or rules_folder()) / f"{name}.yaml")
     written: Any = data.get(name) if isinstance(data, dict) else None
@@ -168,10 +166,6 @@ def default_wll(folder: Path | None = None) -> DefaultWll:
 def removal(folder: Path | None = None) -> Removal:
     """What ends the service of straps, chains and hooks; InputError where the folder's file cannot be read."""
     return _table("removal", Removal, folder)
-
-
-WRITTEN = date(2026, 3, 1)
-"""The day on which the texts were written; ``starter`` writes them as of another."""
 
 
 def starter_text(kind: str) -> str:

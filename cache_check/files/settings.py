@@ -18,6 +18,7 @@ from cache_check.model.rule import SEVERITIES, Parameter, ParameterType, Rule, R
 from cache_check.units import System
 
 SWITCHES: Mapping[str, bool] = {"on": True, "off": False, "yes": True, "no": False}
+BY = "this command"
 _ON_OR_OFF = "write on or off"
 _OR_ENTRIES = "write on, off, or the entries to change"
 
@@ -131,9 +132,6 @@ def _entry(rule: Rule, name: str, written: Any, system: System | None, taken: di
         names = [*rule.parameters, "on", "severity", "why"]
         right = did_you_mean(name, names) or f"{rule.id} takes {listed(names)}"
         raise NotReadError(f"{name!r} is not an entry of {rule.id}", right)
-
-
-BY = "this command"
 
 
 def with_said(book: RuleBook, said: Iterable[str]) -> RuleBook:

@@ -19,7 +19,8 @@ from cache_check.files.mistakes import Page, Route, Spot
 
 LARGEST_FILE = 5_000_000
 DEEPEST = 40
-
+_read: set[tuple[int, int]] = set()  # every file that was read, so that no answer is written over one
+_identity = attrgetter("st_dev", "st_ino")
 _Loader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _WHOLE = re.compile(r"0|-?[1-9][0-9]{0,17}")
 _WORDS: dict[str, bool | None] = {
@@ -146,11 +147,6 @@ def read_bytes(path: Path, name: str) -> bytes:
         size = LARGEST_FILE // 1_000_000
         raise refused(name, f"is larger than {size} MB", "split it, or check that it is the right file")
     return raw
-
-
-_read: set[tuple[int, int]] = set()
-"""Every file that was read, so that no answer is written over one."""
-_identity = attrgetter("st_dev", "st_ino")
 
 
 def was_read(path: Path) -> bool:

@@ -26,10 +26,9 @@ def command(asked: Request, form: Literal["table", "graphml", "dot", "json"] | N
     cache = read.one
     joints = graph(cache, read.book, suppose=read.suppose)
     form = form or ("table" if output == STDOUT else "dot")
-    writers = {"graphml": as_graph.as_graphml, "dot": as_graph.as_dot, "json": as_graph.as_node_link}
     if form == "table":
         shown = view()
         text = as_graph.as_short(joints, cache.title, cache.catalogue.said, shown.width, shown.colored)
     else:
-        text = writers[form](joints)
+        text = {"graphml": as_graph.as_graphml, "dot": as_graph.as_dot, "json": as_graph.as_node_link}[form](joints)
     write_file(Path(output), text, replace=True)

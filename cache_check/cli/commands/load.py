@@ -85,8 +85,7 @@ def command(files: tuple[Path, ...], asked: Request, view: View, plot: Path | No
     from cache_check.report import of_load
 
     paths, written = _parted(files)
-    entries = _entries(situated)
-    asked, situation = replace(asked, caches=tuple(paths)), partial(_situation, written, entries)
+    asked, situation = replace(asked, caches=tuple(paths)), partial(_situation, written, _entries(situated))
     read = given.everything(asked, county_needs=False, situation=situation)
     book, rigs = read.book, read.rigs
     if plot is not None and len(rigs) > 1:
@@ -97,8 +96,7 @@ def command(files: tuple[Path, ...], asked: Request, view: View, plot: Path | No
     plotted(plot, lambda answers: answers.load(results[0]))
     counted = "; ".join(dict.fromkeys(of_load.counted(one) for one in results))
     tell("load", results, view, book, beside, counted=counted)
-    unmet = any(result.verdict != "met" for result in results)
-    leave(severities("load", results), asked.fail_on, unmet=unmet)
+    leave(severities("load", results), asked.fail_on, unmet=any(result.verdict != "met" for result in results))
 
 
 def _entries(options: dict[str, Any]) -> dict[str, Any]:

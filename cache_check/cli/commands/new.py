@@ -9,8 +9,6 @@ from cache_check.cli.options import called
 from cache_check.cli.output import write_file
 
 KINDS = ("cache", "county", "family", "needs", "policy", "prices", "situation")
-_IN_WORKBOOK = ("cache", "needs", "prices")
-_WRITTEN = "written; put your own figures in place of the invented ones"
 
 
 @called("new", "new my-rig.yaml", "new --county", "new --workbook my-rig.xlsx")
@@ -41,5 +39,5 @@ def command(file: str | None, kind: str, workbook: Path | None, county: bool) ->
     else:
         files = {file or f"{kind}.yaml": kind}
     for name, of in files.items():
-        made = starter(of, date.today()) if of else starter_workbook(_IN_WORKBOOK, date.today())
-        write_file(Path(name), made, replace=False, said=_WRITTEN)
+        made = starter(of, date.today()) if of else starter_workbook(("cache", "needs", "prices"), date.today())
+        write_file(Path(name), made, replace=False, said="written; put your own figures in place of the invented ones")

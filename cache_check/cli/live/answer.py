@@ -34,8 +34,7 @@ from cache_check.report.say import Say
 from cache_check.report.tally import lead, open_links, scene_met
 
 SHEETS = ("door", "crew", "load", "office", "audit", "count", "county")  # model.report.KINDS, without loading it
-PAGES = ("finder", *SHEETS)
-"""Parts that are whole pages of their own, as ``report`` makes them."""
+PAGES = ("finder", *SHEETS)  # parts that are whole pages of their own, as ``report`` makes them
 _SHOWN = {"form", "show", "color", "plot", "output"}
 _ANSWERS: Remembered[Reply] = Remembered(64)
 _READINGS: Remembered[Given] = Remembered(8)

@@ -20,8 +20,7 @@ Reply = TypeVar("Reply")
 Made = TypeVar("Made")
 Signature = tuple[tuple[str, int, int, int], ...]
 
-GRACE = 0.5
-"""Seconds that a question which was overtaken may still take: most end sooner than a new worker is ready."""
+GRACE = 0.5  # seconds that a question which was overtaken may still take: most end sooner than a new worker is ready
 MOST_WAITING = 64
 SETTLED = 1_000_000_000
 """Nanoseconds: of a file that was changed so shortly before it was read, nobody knows which state was read."""

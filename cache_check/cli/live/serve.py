@@ -30,12 +30,10 @@ from cache_check.cli.live.desk import Desk, FullError, OvertakenError, Signature
 from cache_check.cli.live.question import CHANGE, Opened, Question, Reply, Task
 from cache_check.frozen import dataclass
 
-EVERY = 0.1
-"""Seconds between two looks at the files."""
+EVERY = 0.1  # seconds between two looks at the files
 HELD = 20.0
 """Seconds for which a page that waits for a change is kept waiting before it is told that there was none."""
-LONGEST = 8_000
-"""Bytes of an address: what a person asks is far below it."""
+LONGEST = 8_000  # bytes of an address: what a person asks is far below it
 HEADERS = {
     "Content-Security-Policy": (
         "default-src 'none'; script-src 'self'; style-src 'self' 'unsafe-inline'; img-src 'self' data:; "
@@ -170,8 +168,7 @@ class Pages:
         version = self.following.version
         reply = await self._answered(request, Task("ask", self.opened, question))
         if request.headers.get("accept", "").startswith("application/json"):
-            body = {"ok": reply.ok, "html": reply.html, "version": version, "address": question.address}
-            return JSONResponse(body)
+            return JSONResponse({"ok": reply.ok, "html": reply.html, "version": version, "address": question.address})
         return HTMLResponse(await asyncio.to_thread(answer.render, "page.html.j2", made=reply, version=version))
 
     async def part(self, request: Request) -> Response:

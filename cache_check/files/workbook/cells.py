@@ -26,6 +26,9 @@ YES = frozenset({"yes", "y", "true", "on", "x", "✓", "✔", "1"})
 NO = frozenset({"no", "n", "false", "off", "0"})
 _DAYS = ("%Y %m %d", "%d %B %Y", "%d %b %Y", "%B %d %Y", "%b %d %Y")
 _TWO_WAYS = re.compile(r"\d{1,2}[-/.]\d{1,2}[-/.]\d{2,4}")
+_DECIMAL = re.compile(r"-?\d{1,12}(\.\d{1,9})?")
+_DATED = ("is a date or time here; a spreadsheet may have made it one", "format the cell as text and write it again")
+_RATIO = ("is a time of day; a spreadsheet makes one of 2:1", "write the first number alone, as 2")
 _DATE_RIGHT = "write year-month-day, as 2026-03-01"
 _FIRST_SERIAL, _LAST_SERIAL = 20_000, 80_000
 """Days since 1899-12-30 that a date in a cache may be: 1954 to 2119."""
@@ -39,10 +42,6 @@ def clean(text: str) -> str:
 def digits(number: float) -> str:
     """A number as a spreadsheet shows it, without an exponent."""
     return format(Decimal(format(number, ".15g")), "f")
-
-
-_DATED = ("is a date or time here; a spreadsheet may have made it one", "format the cell as text and write it again")
-_RATIO = ("is a time of day; a spreadsheet makes one of 2:1", "write the first number alone, as 2")
 
 
 def plain(raw: Raw, dated: tuple[str, str] = _DATED) -> str:
@@ -156,8 +155,6 @@ READERS: Mapping[str, Callable[[Raw, Grid], Any]] = {
     # Places parted by semicolons, the numbers of each by commas.
     "places": lambda raw, _: [[scalar(clean(n)) for n in at.split(",")] for at in plain(raw).split(";") if clean(at)],
 }  # fmt: skip
-
-_DECIMAL = re.compile(r"-?\d{1,12}(\.\d{1,9})?")
 
 
 def _written_scalar(value: Any) -> Raw:

@@ -22,8 +22,8 @@ LONGEST_CELL = 10_000
 MOST_FILES = 60
 _MARKS = "=+-@\t\r'"
 """What a spreadsheet takes for the start of a formula when it opens a CSV file, and the mark that prevents it."""
-_TELLING = 40
-"""So many lines tell the separator of a file."""
+_TELLING = 40  # so many lines tell the separator of a file
+_ROWS = 10_000_000  # more than any sheet has, so that sheet and row make one number to sort by
 Raw = str | int | float | bool | date | datetime | time | timedelta | NotReadError | None
 """What a cell holds, an error where that cannot mean anything.  A ``datetime`` is also a ``date``."""
 
@@ -55,10 +55,6 @@ class Grid:
 def blank(value: Raw) -> bool:
     """Whether a cell holds nothing but spaces."""
     return value is None or (isinstance(value, str) and not value.strip(" \t\r\n\u00a0"))
-
-
-_ROWS = 10_000_000
-"""More than any sheet has, so that sheet and row make one number to sort by."""
 
 
 def column_letters(column: int) -> str:

@@ -29,8 +29,7 @@ _CHOICES: dict[str, tuple[str, ...]] = {
     "kind": get_args(Kind), "label": get_args(Label), "severity": SEVERITIES, "status": get_args(Status),
 }  # fmt: skip
 """Sets of words that a cell may take, by the name that ``sheets.yaml`` gives them."""
-Cells = dict[str, Any]
-"""A row to write: plain values by heading."""
+Cells = dict[str, Any]  # a row to write: plain values by heading
 _DIMENSIONS: dict[str, Dimension] = {"length": "length", "force": "force", "load": "force", "mass": "mass"}
 _UNITS: dict[Dimension, tuple[str, ...]] = {
     "length": ("in", "inch", "inches", "ft", "feet", "mm", "cm", "m"),

@@ -21,6 +21,17 @@ OTHER_TEXT = "#"
 _CASED = {"kn": "kN", "n": "N", "dan": "daN"}
 _Meant = tuple[Heading, str] | None
 """A heading and the unit that its head names; None of one that is not read, or was refused."""
+Filled = tuple[str, tuple[Heading, ...], Sequence[Sequence[Raw]]]
+"""A sheet to write: its name, the headings it shows, and its rows as cells, that of its heads with units first."""
+_NOT_READ = ("read me", "notes")
+"""Sheets that explain, or are the owner's own; so are those whose name begins with #."""
+_OF_KIND: dict[str, tuple[tuple[Layout, Route], ...]] = {
+    kind: tuple((LAYOUTS[name], (at,) if at else ()) for name, at in one["sheets"].items())
+    for kind, one in told("kinds").items()
+}
+"""The sheets of each kind of file, and where in its data their rows go."""
+_LINES: dict[str, list[str]] = {kind: one["lines"] for kind, one in told("kinds").items()}
+"""The lines of the sheet "about" that belong to each kind of file; one workbook may be several kinds."""
 
 
 @dataclass
@@ -150,17 +161,6 @@ class SheetReader:
         return value if unit == own.casefold() else f"{value} {_CASED.get(unit, unit)}"
 
 
-_NOT_READ = ("read me", "notes")
-"""Sheets that explain, or are the owner's own; so are those whose name begins with #."""
-_OF_KIND: dict[str, tuple[tuple[Layout, Route], ...]] = {
-    kind: tuple((LAYOUTS[name], (at,) if at else ()) for name, at in one["sheets"].items())
-    for kind, one in told("kinds").items()
-}
-"""The sheets of each kind of file, and where in its data their rows go."""
-_LINES: dict[str, list[str]] = {kind: one["lines"] for kind, one in told("kinds").items()}
-"""The lines of the sheet "about" that belong to each kind of file; one workbook may be several kinds."""
-
-
 def data_of(grids: Iterable[Grid], name: str, sha256: str, kind: str) -> tuple[dict[str, Any], TablePage]:
     """The data of a kind of file in a workbook or folder, its page with each cell; InputError without "about"."""
     found = {folded(grid.name): (number, grid) for number, grid in enumerate(grids, 1)}
@@ -200,10 +200,6 @@ def _only(page: TablePage, kind: str) -> None:
         keys = (*keys, *_LINES)
     for key in [key for key in page.data if key not in keys]:
         del page.data[key], page.spots[key,]
-
-
-Filled = tuple[str, tuple[Heading, ...], Sequence[Sequence[Raw]]]
-"""A sheet to write: its name, the headings it shows, and its rows as cells, that of its heads with units first."""
 
 
 def filled(files: Mapping[str, Mapping[str, Any]]) -> list[Filled]:

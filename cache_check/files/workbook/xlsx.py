@@ -28,6 +28,7 @@ from cache_check.files.workbook.sheet import Filled
 MOST_SHEETS = 60
 _MERGE = re.compile(rb'<(?:\w+:)?mergeCell\s[^>]*ref="([A-Z]{1,3})(\d{1,7}):([A-Z]{1,3})(\d{1,7})"')
 _MOST_MERGED = 2_000
+_ROOM = 300  # rows that the drop-downs of a sheet reach down to, at least
 
 
 def read_grids(path: Path) -> tuple[list[Grid], str]:
@@ -132,10 +133,6 @@ def _merged(raw: bytes, name: str) -> dict[str, list[tuple[int, int, int, int]]]
             ranges = _MERGE.findall(content)
             found[part] = [(index(a.decode()) - 1, int(b), index(c.decode()) - 1, int(d)) for a, b, c, d in ranges]
     return found
-
-
-_ROOM = 300
-"""Rows that the drop-downs of a sheet reach down to, at least."""
 
 
 def write_workbook(sheets: Sequence[Filled], *, read_me: Sequence[str] = ()) -> bytes:
