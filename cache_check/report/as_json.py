@@ -38,6 +38,12 @@ ANSWERS: dict[str, type] = {
     "stage": StageResult, "buy": BuyResult, "audit": AuditResult, "history": History, "exercise": ExerciseResult,
 }  # fmt: skip
 _MORE: dict[str, dict[str, type]] = {"buy": {"county": County}}  # beside a command's answers, null if not asked
+Encode = Callable[[Any, Any], Any]
+_PLAIN: dict[Any, str] = {str: "string", int: "integer", bool: "boolean", float: "number", Fraction: "number"}
+_PLAIN[NoneType] = "null"
+_INSTEAD: dict[type, tuple[type, Encode]] = {
+    Setting: (told_rules.ToldSetting, told_rules.setting), Rule: (told_rules.ToldRule, told_rules.rule),
+}  # fmt: skip
 
 
 def as_json(command: str, results: Sequence[Any], book: RuleBook | None = None, read: Iterable[Source] = (),
@@ -77,15 +83,6 @@ def _schema(command: str, kind: type) -> dict[str, Any]:
     return {"$schema": DRAFT, "title": f"cache-check {command} {VERSION}",
             "description": "SI, units in key names, unrounded; null is unknown, not asked or none.",
             **closed(properties), "$defs": dict(sorted(known.items()))}  # fmt: skip
-
-
-Encode = Callable[[Any, Any], Any]
-_PLAIN: dict[Any, str] = {str: "string", int: "integer", bool: "boolean", float: "number", Fraction: "number"}
-_PLAIN[NoneType] = "null"
-_INSTEAD: dict[type, tuple[type, Encode]] = {
-    Setting: (told_rules.ToldSetting, told_rules.setting),
-    Rule: (told_rules.ToldRule, told_rules.rule),
-}
 
 
 @dataclass(frozen=True)

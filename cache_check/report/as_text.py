@@ -16,6 +16,10 @@ _NARROW = 12  # a first column no wider than this has no room to indent what fol
 MOST = 25
 _LABEL = 12
 _COLOURS: dict[Mark, str] = {"met": "32", "not met": "31;1", "not known": "33;1", "": "1"}
+_NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
+_ACTS = ("=", "+", "-", "@", "\t", "\r")
+_MARKUP = re.compile(r"([\\`*_{}\[\]<>#|~&!$])")
+_LIST = re.compile(r"^(\s*)([-+=:]|\d+[.)](?=\s|$))")
 
 
 def as_table(page: Page, width: int = WIDTH) -> str:
@@ -148,12 +152,6 @@ def _row(line: Line, again: bool, width: int, colored: bool, deep: int) -> Itera
         if colored and head.strip():
             head = f"\x1b[{_COLOURS[line.mark]}m{head}\x1b[0m"
         yield (head + text).rstrip()
-
-
-_NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
-_ACTS = ("=", "+", "-", "@", "\t", "\r")
-_MARKUP = re.compile(r"([\\`*_{}\[\]<>#|~&!$])")
-_LIST = re.compile(r"^(\s*)([-+=:]|\d+[.)](?=\s|$))")
 
 
 def as_data(heads: str, rows: Sequence[Sequence[Cell]], form: str) -> str:

@@ -15,6 +15,8 @@ MEANS: dict[Severity, str] = {
 }  # fmt: skip
 GAPS = "what|#have|#want|#short|binds|rule"
 FOUND = "severity|rule|found on|part|serial|place|what|do"
+LOSS = "What each part's loss costs"
+LOSSES = "part|#usable|scene|#struts wanted|#served|#served with one piece lost|#served with all lost"
 PARTS = "part|id|kind|#on the book|#usable|#not usable|why"
 
 
@@ -86,10 +88,6 @@ def part_rows(result: CheckResult, _: Say) -> Rows:
 def _part(one: PartLine, unknown: Cell) -> tuple[Cell, ...]:
     on_book = unknown if one.on_book is None else one.on_book
     return one.title or one.part.rpartition("/")[2], one.part, one.kind, on_book, one.usable
-
-
-LOSS = "What each part's loss costs"
-LOSSES = "part|#usable|scene|#struts wanted|#served|#served with one piece lost|#served with all lost"
 
 
 def all_losses(result: CheckResult, say: Say) -> Iterator[Block]:

@@ -31,8 +31,7 @@ NOT_TOGETHER_AT_ONE = (
     "Each most is at some one length, and uses the whole cache afresh: it and the longest reach are not to be had "
     "together. Reach says what one strut can be set to, by itself."
 )
-_End = tuple[Fraction, str, bool]
-"""An end of a stretch as it is shown: its value, its text, and whether it is included."""
+_End = tuple[Fraction, str, bool]  # an end of a stretch as shown: its value, its text, and whether it is included
 _PROFILE = {"buildable": "Buildable, by length: usable strut bodies that do it, each by itself and not at once."}
 
 

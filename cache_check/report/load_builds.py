@@ -12,6 +12,7 @@ from cache_check.report.page import Block, Points, Rows, Table
 from cache_check.report.say import UNKNOWN, Say, percent, ratio
 
 SHOWN = 8
+_STATES = {"holds": "yes", "does not hold": "NO", "unknown": UNKNOWN}
 BUILDS = (
     cells.STACK + "|#rated, {force}|#at factor|#row to, {length}|governs|#to spare, %|verdict|not held or not known"
 )
@@ -108,9 +109,6 @@ def hold_too(one: Carrier) -> str:
     """The links that hold and take no force."""
     held = [link for link in one.links if link.state == "holds" and not link.loaded]
     return f"Hold too: {'; '.join(f'{link.link}: {link.why}' for link in held) or 'none'}."
-
-
-_STATES = {"holds": "yes", "does not hold": "NO", "unknown": UNKNOWN}
 
 
 def ground(result: LoadResult, say: Say) -> Iterator[Block]:

@@ -11,7 +11,6 @@ from cache_check.report.say import Say, listed
 
 SERVED = "scene|need|#wanted|step|#served|verdict of the scene"
 SIDE_BY_SIDE = "Rigs side by side"
-
 TOLD = "Struts served of each need, on the step that it asks, all needs of a scene at once"
 POOLED = (
     f"{TOLD}: each rig by itself, and all together as one pool, from which every rig's pieces are there and the "

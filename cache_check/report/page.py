@@ -13,7 +13,19 @@ Key = TypeVar("Key")
 Member = TypeVar("Member")
 Form = Literal["table", "json", "csv", "markdown"]
 NOT_ASKED = "not asked"
+Mark = Literal["met", "not met", "not known", ""]
 ALL = "all"  # what asks for every section
+REMINDER = "A planning aid, not a load rating: read the caution at the end before you act on this page."
+"""The line at the top of a page."""
+NOT_COUNTED = "Friction is not counted. Pre-tension of straps is not counted."
+CAUTION = (
+    "This is a planning aid. It is not a load rating, and nobody may work under a vehicle on the strength of it.",
+    "The maker's current chart and the label on the part come first, then training, local codes and incident command.",
+    "Inspect every part before use. Check every strut again after each movement, cut or lift.",
+    "Nobody goes under or between on a strut that has not been verified.",
+    NOT_COUNTED,
+    "Closed lengths are rounded up, open lengths down, rated loads down, asked loads up, weights up.",
+)
 
 
 @dataclass(frozen=True)
@@ -65,9 +77,6 @@ class Section:
 
     heading: str
     blocks: tuple[Block, ...]
-
-
-Mark = Literal["met", "not met", "not known", ""]
 
 
 @dataclass(frozen=True)
@@ -139,19 +148,6 @@ def words(heads: str) -> tuple[Column, ...]:
 def table(heads: str, rows: Rows) -> Table:
     """A table from its heads as ``words`` has them; None in a cell says that it was not asked."""
     return Table(words(heads), tuple(tuple(NOT_ASKED if one is None else str(one) for one in row) for row in rows))
-
-
-REMINDER = "A planning aid, not a load rating: read the caution at the end before you act on this page."
-"""The line at the top of a page."""
-NOT_COUNTED = "Friction is not counted. Pre-tension of straps is not counted."
-CAUTION = (
-    "This is a planning aid. It is not a load rating, and nobody may work under a vehicle on the strength of it.",
-    "The maker's current chart and the label on the part come first, then training, local codes and incident command.",
-    "Inspect every part before use. Check every strut again after each movement, cut or lift.",
-    "Nobody goes under or between on a strut that has not been verified.",
-    NOT_COUNTED,
-    "Closed lengths are rounded up, open lengths down, rated loads down, asked loads up, weights up.",
-)
 
 
 def said(counted: str = NOT_COUNTED) -> tuple[str, ...]:

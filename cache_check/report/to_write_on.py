@@ -10,6 +10,11 @@ from cache_check.report import basis
 from cache_check.report.page import REMINDER, Page, Points, Section, caution, table
 from cache_check.report.say import UNKNOWN
 
+ONLY = (
+    "An exercise, for training: never act on a card at a scene. There the maker's current chart and label, training, "
+    "local codes and incident command govern."
+)
+LETTERS = "abcdefgh"
 LINES_TO_A_PAGE = 22
 EXTRA_LINES = 6
 HEADS = "place|part|serial|#book|found|usable|label ok|date seen|day on label|last day|points|pins ok|tag|by|second"
@@ -41,13 +46,6 @@ def _row(line: SheetLine, names: dict[str, str]) -> tuple[str, ...]:
     book = UNKNOWN if line.book is None else str(line.book)
     serial = line.serial or ("held? ___" if line.ready_set else "lot")
     return (line.place or "place unknown", part, serial, book, *_TO_FILL)
-
-
-ONLY = (
-    "An exercise, for training: never act on a card at a scene. There the maker's current chart and label, training, "
-    "local codes and incident command govern."
-)
-LETTERS = "abcdefgh"
 
 
 def cards(result: ExerciseResult) -> Page:

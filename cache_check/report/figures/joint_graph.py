@@ -80,7 +80,9 @@ def draw(joins: Sequence[PartJoint], say: Say) -> canvas.Figure:
     graph = Graph(tuple(joins))
     columns = _columns(graph, say)
     high = max((one.high for one in columns), default=LINE) + HEAD
-    lanes = LANE * (1 + _skipping(graph, columns))
+    boxes = [(n, box) for n, one in enumerate(columns) for box in one.boxes]
+    skipping = sum(m > n + 1 and graph.joined(a, b) is not None for n, a in boxes for m, b in boxes)
+    lanes = LANE * (1 + skipping)
     with canvas.blank(canvas.WIDE, high + lanes + 0.1) as figure:
         axes = figure.add_subplot()
         axes.set_axis_off()
@@ -177,10 +179,3 @@ def _line(axes: canvas.Axes, x: Sequence[float], y: Sequence[float], pinned: boo
     if pinned:
         axes.plot((x[len(x) // 2],), (y[len(y) // 2],), "o", markersize=5, markerfacecolor="white",
                   markeredgecolor=canvas.INK, zorder=5)  # fmt: skip
-
-
-def _skipping(graph: Graph, columns: Sequence[_Column]) -> int:
-    """How many lines skip a column."""
-    pairs = ((n, m, a, b) for n, one in enumerate(columns) for a in one.boxes
-             for m, other in enumerate(columns) for b in other.boxes)  # fmt: skip
-    return sum(m > n + 1 and graph.joined(a, b) is not None for n, m, a, b in pairs)

@@ -57,7 +57,14 @@ def draw_on(figure: canvas.FigureBase, view: View, result: LoadResult, say: Say)
         axes.plot((seat[0], end[0]), (seat[1], end[1]), gid=f"run-{one.number}", **load_drawn.STRAP)
         axes.plot(*end, "o", markersize=7, markeredgecolor=canvas.OCHRE, markeredgewidth=1.5, zorder=5,
                   markerfacecolor=canvas.OCHRE if one.anchored else "white")  # fmt: skip
-    _forces(axes, view, forces, here)
+    at = []
+    for force in forces:
+        color = canvas.OCHRE if force.gid.startswith("strap") else canvas.BLUE
+        tail, tip = view.seen(force.tail), view.seen(force.tip)
+        load_drawn.arrow(axes, tail, tip, force.gid, color, 0.07 * here.span)
+        start, free = (tip, tail) if force.gid in ("along", "ground") else (tail, tip)
+        at.append((force.number, load_drawn.beyond(start, free, 0.09 * here.span)))
+    load_drawn.marks(axes, at, 0.12 * here.span)
     load_drawn.scale(axes, box, here, result, say)
 
 
@@ -77,17 +84,6 @@ def key(result: LoadResult, say: Say) -> list[str]:
         lines.append("Straps' arrows are as seen in each view.")
     shape = "Triangle: its pivot." if here.pivot else "Its shape is not known."
     return [*lines, f"Hatched: the vehicle's edge. {shape}", "Left, right: seen from base to vehicle."]
-
-
-def _forces(axes: canvas.Axes, view: View, forces: tuple[Arrow, ...], here: Places) -> None:
-    at = []
-    for one in forces:
-        color = canvas.OCHRE if one.gid.startswith("strap") else canvas.BLUE
-        tail, tip = view.seen(one.tail), view.seen(one.tip)
-        load_drawn.arrow(axes, tail, tip, one.gid, color, 0.07 * here.span)
-        start, free = (tip, tail) if one.gid in ("along", "ground") else (tail, tip)
-        at.append((one.number, load_drawn.beyond(start, free, 0.09 * here.span)))
-    load_drawn.marks(axes, at, 0.12 * here.span)
 
 
 def _from_side(place: Place) -> Point:

@@ -15,6 +15,8 @@ from cache_check.report.say import MANY_SPANS, Say
 MOST_ROWS = 20  # bars that one printed side holds at a size that can be read
 ROW, DEPTH, EDGES = 0.33, 1.6, 0.9
 SMALL = 9
+_BLIND: dict[str, Any] = {"facecolor": "white", "edgecolor": canvas.LINE, "hatch": "xxxx", "linewidth": 0}
+_WHITE = {"facecolor": "white", "edgecolor": "none", "pad": 0.8}
 _STEPS: dict[Step, dict[str, Any]] = {
     "buildable": {"facecolor": "white", "edgecolor": canvas.GREY, "linestyle": (0, (4, 2))},
     "assembled at once": {"facecolor": canvas.PALE, "edgecolor": canvas.BLUE},
@@ -125,10 +127,6 @@ def _bars(axes: canvas.Axes, bars: Rows, reach: Reach, say: Say) -> None:
     axes.set_yticks(())
     axes.spines["left"].set_visible(False)
     axes.tick_params(axis="x", labelbottom=True, labelsize=SMALL)
-
-
-_BLIND: dict[str, Any] = {"facecolor": "white", "edgecolor": canvas.LINE, "hatch": "xxxx", "linewidth": 0}
-_WHITE = {"facecolor": "white", "edgecolor": "none", "pad": 0.8}
 
 
 def _said(bars: Rows, reach: Reach, say: Say) -> tuple[str, ...]:

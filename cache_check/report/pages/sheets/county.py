@@ -17,6 +17,10 @@ from cache_check.report.say import Say, counted, ratio
 
 KIND, NAME, ORDER, OF = "county", "County", 10, "county"
 MOST_DUE = 4
+_RIGS = (
+    "rig|counted on|#bodies on the book|#usable|reach|#blind spots|#most assembled at once|"
+    "#most restrained at once|needs|findings"
+)
 ENDS = {Why.EXPIRED: "last day", Why.OVERDUE: "inspection", Why.OVER_AGE: "age"}
 
 
@@ -43,12 +47,6 @@ def _rests(index: CountyIndex) -> Points:
     each = ", ".join(f"{one.title} {ratio(one.basis.factor)}" for one in index.rigs if one.basis.factor)
     items = (f"design factor: {each}" if item.startswith("design factor:") else item for item in whole.items)
     return Points(whole.lead, tuple(items))
-
-
-_RIGS = (
-    "rig|counted on|#bodies on the book|#usable|reach|#blind spots|#most assembled at once|"
-    "#most restrained at once|needs|findings"
-)
 
 
 def _rig(one: RigShown, say: Say) -> tuple[Cell, ...]:

@@ -74,10 +74,9 @@ def _labels(names: Sequence[str]) -> dict[str, str]:
 
 def _set(one: SetShown, label: str, card: CardResult, say: Say) -> dict[str, Any]:
     """A set: its letter, reach and rating, what its head is for, where it lies, how it is held."""
-    whole = f"{short(one.name, 30)}: " * label.startswith("#")
     told: dict[str, Any] = {
         "name": label, "built": one.built, "usable": one.usable, "where": short(one.where, 16) or UNKNOWN,
-        "parts": whole + short(say.stack(one.parts), 80),
+        "parts": f"{short(one.name, 30)}: " * label.startswith("#") + short(say.stack(one.parts), 80),
         "why": short(one.unfit[0] if one.unfit else "no legal strut", 90),
     }  # fmt: skip
     if not one.usable or one.assembly is None:
