@@ -31,8 +31,7 @@ from cache_check.cli.live.question import CHANGE, Opened, Question, Reply, Task
 from cache_check.frozen import dataclass
 
 EVERY = 0.1  # seconds between two looks at the files
-HELD = 20.0
-"""Seconds for which a page that waits for a change is kept waiting before it is told that there was none."""
+HELD = 20.0  # seconds for which a page that waits for a change is kept waiting before it is told there was none
 LONGEST = 8_000  # bytes of an address: what a person asks is far below it
 HEADERS = {
     "Content-Security-Policy": (

@@ -18,10 +18,8 @@ from cache_check.files.mistakes import shown
 from cache_check.files.text import scalar
 from cache_check.files.workbook.grid import Grid, Raw
 
-NOTHING = "nothing"
-"""An empty list, which is not the same as a blank: an end that takes nothing, say."""
-UNRATED = "unrated"
-"""A load of a chart that is not rated; a blank after the last load of a row is nothing."""
+NOTHING = "nothing"  # an empty list, which is not the same as a blank: an end that takes nothing, say
+UNRATED = "unrated"  # a load of a chart that is not rated; a blank after the last load of a row is nothing
 YES = frozenset({"yes", "y", "true", "on", "x", "✓", "✔", "1"})
 NO = frozenset({"no", "n", "false", "off", "0"})
 _DAYS = ("%Y %m %d", "%d %B %Y", "%d %b %Y", "%B %d %Y", "%b %d %Y")
@@ -30,8 +28,7 @@ _DECIMAL = re.compile(r"-?\d{1,12}(\.\d{1,9})?")
 _DATED = ("is a date or time here; a spreadsheet may have made it one", "format the cell as text and write it again")
 _RATIO = ("is a time of day; a spreadsheet makes one of 2:1", "write the first number alone, as 2")
 _DATE_RIGHT = "write year-month-day, as 2026-03-01"
-_FIRST_SERIAL, _LAST_SERIAL = 20_000, 80_000
-"""Days since 1899-12-30 that a date in a cache may be: 1954 to 2119."""
+_FIRST_SERIAL, _LAST_SERIAL = 20_000, 80_000  # days since 1899-12-30 that a date may be: 1954 to 2119
 
 
 def clean(text: str) -> str:

@@ -23,8 +23,7 @@ _Meant = tuple[Heading, str] | None
 """A heading and the unit that its head names; None of one that is not read, or was refused."""
 Filled = tuple[str, tuple[Heading, ...], Sequence[Sequence[Raw]]]
 """A sheet to write: its name, the headings it shows, and its rows as cells, that of its heads with units first."""
-_NOT_READ = ("read me", "notes")
-"""Sheets that explain, or are the owner's own; so are those whose name begins with #."""
+_NOT_READ = ("read me", "notes")  # sheets that explain, or are the owner's own; so are those named with # first
 _OF_KIND: dict[str, tuple[tuple[Layout, Route], ...]] = {
     kind: tuple((LAYOUTS[name], (at,) if at else ()) for name, at in one["sheets"].items())
     for kind, one in told("kinds").items()
