@@ -1,7 +1,7 @@
 """The count sheet of a rig; then, of the count: is it as the book says, what can it still do, what costs most?"""
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from datetime import date
 from functools import partial
 from hashlib import sha256
@@ -9,20 +9,20 @@ from hashlib import sha256
 from cache_check.api.base import LIST_AT_MOST, SECONDS, WhatIf, head_of, in_force, judging_of, refuse_to_come
 from cache_check.api.check import asks_of
 from cache_check.checks.costs import Asked, ahead_of, costs_of
-from cache_check.checks.counted import AWAY, Counted, Judge, as_counted, expected, looked, two_books
+from cache_check.checks.counted import AWAY, Counted, Judge, as_counted, expected, looked, points_made, two_books
 from cache_check.checks.facts import Facts, Inspection, Mustered
 from cache_check.checks.run import LOOKED_AT, audit_findings, findings
 from cache_check.checks.verdict import Audited, verdict
 from cache_check.errors import AskError
 from cache_check.joining.assemblies import reach_of, union_of
 from cache_check.joining.stock import Fitness, least_points
-from cache_check.model.audit import AuditFinding, AuditResult, AuditVerdict, Compared, Cost
+from cache_check.model.audit import AuditFinding, AuditResult, Compared, Cost
 from cache_check.model.cache import Cache, Item, Stock, folded
 from cache_check.model.count import BlankSheet, CountSheet, SheetLine
 from cache_check.model.finding import Finding
 from cache_check.model.history import NEEDS, WHOLE
 from cache_check.model.need import Need, Needs, Scene, stated
-from cache_check.model.part import Fitting, Part
+from cache_check.model.part import Part
 from cache_check.model.piece import Why
 from cache_check.model.rule import Limit, RuleBook, Setting
 from cache_check.planning.packing.muster import Muster
@@ -74,9 +74,16 @@ def audit(
     facts = Facts(today, scenes, tallies, answers, reach_of(today.joined, LIST_AT_MOST))
     found = _findings(Inspection(today, facts, cache, book_hash(cache), count, counted), costs)
     judged = verdict(Audited(settled, count, counted, compared, answers, found))
+    if judged.outcome == "out of service":
+        held = "; ".join(link.name for link in judged.links if link.state == "does not hold")
+        out = Mustered(today).finding(
+            today.book.by_id[judged.policy], what=f"does not hold: {held}",
+            effect="the rig is out of service until this is mended", rig=today.cache.id, asked="the result",
+        )  # fmt: skip
+        found = (AuditFinding(out, None, contained=False), *found)
     return AuditResult(
         *head_of(today, suppose, scenes=scenes), count=count, book=book_hash(cache), book_on=cache.book_date,
-        verdict=judged, compared=compared, costs=costs, findings=(*_result_finding(today, judged), *found),
+        verdict=judged, compared=compared, costs=costs, findings=found,
         ahead=ahead_of(today, asked, ahead) if ahead else None, looked=looked(count, counted),
         limits=(*settled.limits, *(one for scene in scenes for need in scene.needs for one in _asked(scene, need))),
     )  # fmt: skip
@@ -148,17 +155,6 @@ def _priced(
     return AuditFinding(finding, next(iter(named), None), contained, column=column)
 
 
-def _result_finding(today: Muster, judged: AuditVerdict) -> Iterable[AuditFinding]:
-    """The finding that the rig is out of service, where it is."""
-    if judged.outcome == "out of service":
-        held = "; ".join(link.name for link in judged.links if link.state == "does not hold")
-        finding = Mustered(today).finding(
-            today.book.by_id[judged.policy], what=f"does not hold: {held}",
-            effect="the rig is out of service until this is mended", rig=today.cache.id, asked="the result",
-        )  # fmt: skip
-        yield AuditFinding(finding, None, contained=False)
-
-
 def book_hash(cache: Cache) -> str:
     """A short hash of the files that a cache was read from, whatever their names."""
     whole = "\n".join(sorted(source.sha256 for source in cache.sources))
@@ -181,8 +177,7 @@ def sheet(cache: Cache) -> BlankSheet:
 
 
 def _of_stock(stock: Stock, part: Part) -> Iterator[SheetLine]:
-    lot = expected(stock)
-    points = len(part.points) if isinstance(part, Fitting) and "base" in part.serves else 0
+    lot, points = expected(stock), points_made(part)
     says = ", ".join(f"{number} {status}" for status, number in stock.out.items() if number)
     if lot or says or not stock.items:
         yield SheetLine(stock.where, stock.part, "", lot, says, kind=part.kind, points=points)

@@ -63,7 +63,10 @@ def check(
         rigs = Rigs(muster)
         answers = tuple(replace(one, brings=rigs.bring(one.packing)) for one in answers)
     facts = Facts(muster, scenes, tallies, answers, reached)
-    untold = tuple(_untold(muster, scenes)) if muster.large else ()
+    # Of a store too large to list these are not worked out; its scenes and its reach are.
+    why = f"limit reached: {muster.laid.assemblies:,} assemblies are more than the {MOST_ASSEMBLIES:,} that are listed"
+    parts = ("struts on each step", LENGTHS, SETS, *["what binds in a scene"] * bool(scenes))
+    untold = tuple((part, why) for part in parts) if muster.large else ()
     by_length: tuple[Profile, ...] = ()
     sets: tuple[MatchedSet, ...] = ()
     if whole and not muster.large:
@@ -81,13 +84,6 @@ def check(
         parts=muster.usable.lines, tallies=tallies, scenes=answers, reach=reached, profiles=by_length, matched=sets,
         gaps=gaps(facts), findings=findings(facts), untold=untold, losses=lost,
     )  # fmt: skip
-
-
-def _untold(muster: Muster, scenes: tuple[Scene, ...]) -> Iterator[tuple[str, str]]:
-    """What is not worked out of a store too large to list, and why; its scenes and its reach are."""
-    why = f"limit reached: {muster.laid.assemblies:,} assemblies are more than the {MOST_ASSEMBLIES:,} that are listed"
-    for part in ("struts on each step", LENGTHS, SETS, *["what binds in a scene"] * bool(scenes)):
-        yield part, why
 
 
 def asks_of(

@@ -64,7 +64,7 @@ def load(
         failed=judging.failed(here, best), ticks=judging.ticks(one, best),
         chain=loading.chain_instead(demand, default_wll()) if not demand.refused else None,
         carriers=judging.shown(here, found), tally=told,
-        wanted=by_limit, ground=ground, largest=weighing.largest_of(here, divided, best, ground, wanted.count),
+        wanted=by_limit, ground=ground, largest=tuple(weighing.largest_of(here, divided, best, ground, wanted.count)),
         near=loading.near(muster, setup.shape, demand.length), findings=(),
     )  # fmt: skip
     return replace(result, findings=load_findings(LoadFacts(muster, result)))

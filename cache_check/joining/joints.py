@@ -22,12 +22,9 @@ Pinned = tuple[str, ...]
 """The loose pin of each joint, ground to load; "" where it takes none."""
 
 _FOLLOWS: dict[Place, tuple[Place, ...]] = {
-    "ground": ("below", "body"),
-    "below": ("below", "body"),
-    "body": ("above", "load"),
-    "above": ("above", "load"),
-    "load": (),
-}
+    "ground": ("below", "body"), "below": ("below", "body"),
+    "body": ("above", "load"), "above": ("above", "load"), "load": (),
+}  # fmt: skip
 
 
 class Joints:

@@ -16,7 +16,6 @@ from cache_check.api.base import WhatIf, head_of
 from cache_check.api.check import build
 from cache_check.api.exercises.ground import FAULTS, Draw, Fault, Ground, card, found, said
 from cache_check.errors import AskError
-from cache_check.joining.kind import Kind
 from cache_check.loads.geometry import length_at_angle, offset_at_angle
 from cache_check.model.assembly import Assembly
 from cache_check.model.cache import Cache
@@ -118,12 +117,8 @@ def _changed(stack: tuple[str, ...], ground: Ground, draw: Draw) -> tuple[str, .
 
 def _rules(ground: Ground) -> list[str]:
     """The rules that can stop a build, as a wrong answer names them; rules about single pieces cannot."""
-    hooks = ("seat", "joint", "inward", "stack", "limit")
-    return [
-        f"no: {kind.rule.title} ({kind.rule.id})"
-        for kind in ground.muster.joined.joints.kinds
-        if kind.stops and any(getattr(type(kind), hook) is not getattr(Kind, hook) for hook in hooks)
-    ]
+    kinds = ground.muster.joined.joints.kinds
+    return [f"no: {kind.rule.title} ({kind.rule.id})" for kind in kinds if kind.stops and kind.forbids]
 
 
 @kind("first", "which reaches")

@@ -17,8 +17,13 @@ _UNHELD = "this base cannot be restrained; it is not counted on restrained or ab
 
 def gaps_anchor_hardware(facts: Facts, rule: Rule) -> Lacks:
     """One gap for each piece of hardware that some usable strap or chain needs."""
-    counts = facts.muster.usable.counts
-    for hardware, users in _users(facts).items():
+    parts, counts = facts.muster.cache.catalogue.parts, facts.muster.usable.counts
+    found: dict[str, list[tuple[str, int]]] = {}
+    for one in (part for part in parts if isinstance(part, Tie) and counts[part.id]):
+        for hardware, number in one.hardware.items():
+            if number:
+                found.setdefault(hardware, []).append((one.id, number))
+    for hardware, users in found.items():
         want = sum(counts[tie] * each for tie, each in users)
         have = counts[hardware]
         ties = say.listed(facts.pieces(tie, counts[tie]) for tie, _ in users)
@@ -27,17 +32,6 @@ def gaps_anchor_hardware(facts: Facts, rule: Rule) -> Lacks:
         gap = facts.gap(rule, hardware, have, want, [hardware], needs)
         idle = -(-gap.short // max(n for _, n in users))
         yield gap, f"at least {say.several(idle, 'strap or chain', 'straps or chains')} cannot be put to use"
-
-
-def _users(facts: Facts) -> dict[str, list[tuple[str, int]]]:
-    """For each piece of hardware, the usable straps and chains that need it and how many each."""
-    found: dict[str, list[tuple[str, int]]] = {}
-    parts, counts = facts.muster.cache.catalogue.parts, facts.muster.usable.counts
-    for tie in (part for part in parts if isinstance(part, Tie) and counts[part.id]):
-        for hardware, each in tie.hardware.items():
-            if each:
-                found.setdefault(hardware, []).append((tie.id, each))
-    return found
 
 
 def gaps_attachment_points(facts: Facts, rule: Rule) -> Lacks:
@@ -89,14 +83,10 @@ def audit_damaged_points(inspection: Inspection, rule: Rule) -> Findings:
 
 
 def gaps_straps_per_base(facts: Facts, rule: Rule) -> Lacks:
-    """All usable bases that can be restrained, against the straps and chains that can be put to use on them."""
-    restraint = _restraint(facts, rule)
-    gap, bases = _gap(facts, rule, restraint), restraint.wants.total()
-    yield gap, f"no more than {restraint.held} of {bases} bases can be restrained at once" if gap.short else ""
+    """All usable bases that can be restrained, against the straps and chains that can be put to use on them.
 
-
-def _restraint(facts: Facts, rule: Rule) -> Restraint:
-    """Every base with enough points, wanting as many ties as its family's rule says, or that of any usable tie."""
+    Every base with enough points wants as many ties as its family's rule says, or that of any usable tie.
+    """
     book, by_id = facts.muster.book, facts.muster.cache.catalogue.by_id
     of_ties = {by_id[part].family for part, n in facts.muster.usable.counts.items() if n and by_id[part].kind in TIES}
     wants: list[int] = []
@@ -104,7 +94,9 @@ def _restraint(facts: Facts, rule: Rule) -> Restraint:
         family = tuple(sorted({by_id[part].family, *of_ties}))
         if book.is_on(rule.id, family):
             wants += [int(book.value(rule.id, "min", family))] * number
-    return Restraint(facts, wants)
+    restraint = Restraint(facts, wants)
+    gap = _gap(facts, rule, restraint)
+    yield gap, f"no more than {restraint.held} of {len(wants)} bases can be restrained at once" if gap.short else ""
 
 
 def _gap(facts: Facts, rule: Rule, restraint: Restraint) -> Gap:

@@ -13,9 +13,7 @@ from cache_check.checks.restraint import serving
 from cache_check.frozen import dataclass
 from cache_check.joining.kinds.stacks import mates
 from cache_check.joining.seats import settable
-from cache_check.model.counting import Tally
 from cache_check.model.family import CAPTIVE
-from cache_check.model.finding import Finding
 from cache_check.model.part import LINEAR, Body, End, Fitting, Hardware, Pad, Part, Pin, Tie, TwoEnded
 from cache_check.model.rule import Rule
 
@@ -127,21 +125,19 @@ def _at_bodies(facts: Facts) -> Counter[str]:
 def check_hole_pitch(facts: Facts, rule: Rule) -> Findings:
     """A finding for each unmet need of one length that lies between the settings of builds locked at holes."""
     bodies = [part for part in facts.muster.cache.catalogue.parts if isinstance(part, Body) and part.holes]
-    for tally in (tally for _, tally in facts.asked() if not tally.met and tally.shortest == tally.longest):
-        for body in bodies:
-            if nearest := _nearest(facts, body, tally.longest):
-                yield _between(facts, rule, tally, body, *nearest)
-
-
-def _between(facts: Facts, rule: Rule, tally: Tally, body: Body, below: int, above: int) -> Finding:
-    most, packing = int(facts.value(rule, "pack", (body.family,))), tally.longest - below
-    asked, low, high = (facts.length(one, "nearest") for one in (tally.longest, below, above))
-    what = f"{tally.label}: {asked} lies between two settings of {facts.name(body.id)}, {low} and {high}"
-    pack = f"the lower one needs {facts.length(packing, 'up')} of packing"
-    within = "which is within" if packing <= most else "which is more than"
-    effect = f"no build of this body covers it; {pack}, {within} the {facts.length(most, 'down')} allowed"
-    figures = (("asked_nm", tally.longest), ("below_nm", below), ("above_nm", above), ("packing_nm", packing))
-    return facts.finding(rule, what, effect, figures=figures, part=body.id)
+    tallies = [tally for _, tally in facts.asked() if not tally.met and tally.shortest == tally.longest]
+    for tally, body in product(tallies, bodies):
+        if (nearest := _nearest(facts, body, tally.longest)) is None:
+            continue
+        below, above = nearest
+        most, packing = int(facts.value(rule, "pack", (body.family,))), tally.longest - below
+        asked, low, high = (facts.length(one, "nearest") for one in (tally.longest, below, above))
+        what = f"{tally.label}: {asked} lies between two settings of {facts.name(body.id)}, {low} and {high}"
+        pack = f"the lower one needs {facts.length(packing, 'up')} of packing"
+        within = "which is within" if packing <= most else "which is more than"
+        effect = f"no build of this body covers it; {pack}, {within} the {facts.length(most, 'down')} allowed"
+        figures = (("asked_nm", tally.longest), ("below_nm", below), ("above_nm", above), ("packing_nm", packing))
+        yield facts.finding(rule, what, effect, figures=figures, part=body.id)
 
 
 def _nearest(facts: Facts, body: Body, length: int) -> tuple[int, int] | None:

@@ -125,24 +125,21 @@ def pieces(muster: Muster, sets: Sequence[SetShown]) -> Iterator[PartShown]:
             )  # fmt: skip
 
 
-def aim(height: int, angle: Fraction, sets: Sequence[SetShown]) -> Aim:
-    """One contact height at one angle, and the usable sets that can be set to exactly that length."""
-    length, offset = _length(height, angle), round(settled(offset_at_angle(height, angle)))
-    usable = [(one.name, one.assembly) for one in sets if one.usable and one.assembly is not None]
-    able = tuple(name for name, assembly in usable if assembly.covers(length, length))
-    return Aim(height, angle, length, offset, able)
-
-
 def aims(sets: Sequence[SetShown], angles: Sequence[Fraction], units: System) -> tuple[tuple[Aim, ...], ...]:
-    """A row for each round contact height that some set reaches at some angle."""
-    reached = [one.assembly for one in sets if one.usable and one.assembly is not None]
-    if not reached or not angles:
+    """A row for each round contact height that some set reaches at some angle, with the usable sets that do."""
+    usable = [(one.name, one.assembly) for one in sets if one.usable and one.assembly is not None]
+    if not usable or not angles:
         return ()
-    low, high = min(one.closed for one in reached) // 2, max(one.open for one in reached)
+    low, high = min(one.closed for _, one in usable) // 2, max(one.open for _, one in usable)
+
+    def aim(height: int, angle: Fraction) -> Aim:
+        length, offset = _length(height, angle), round(settled(offset_at_angle(height, angle)))
+        return Aim(height, angle, length, offset, tuple(name for name, one in usable if one.covers(length, length)))
+
     step = unit = 2 * NM_PER_INCH if units == "us" else 50 * NM_PER_MM
     while True:
         heights = range(-(-low // step) * step, high + 1, step)
-        rows = [tuple(aim(height, angle, sets) for angle in angles) for height in heights if height]
+        rows = [tuple(aim(height, angle) for angle in angles) for height in heights if height]
         rows = [row for row in rows if any(one.sets for one in row)]
         if len(rows) <= ROWS:
             return tuple(rows)

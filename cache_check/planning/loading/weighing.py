@@ -108,12 +108,8 @@ def ground_of(here: Here, best: Carrier | None) -> Ground | None:
 
 def largest_of(
     here: Here, shared: Shared, best: Carrier | None, ground: Ground | None, wanted: int
-) -> tuple[Largest, ...]:
+) -> Iterator[Largest]:
     """The way back: the largest load, weight or push that so many struts pass at once, and the softest ground."""
-    return (*_load(here, shared, best, wanted), *_soil(here, ground, wanted))
-
-
-def _load(here: Here, shared: Shared, best: Carrier | None, wanted: int) -> Iterator[Largest]:
     demand, one = here.demand, here.demand.one
     whole, because = _whole(here, shared, best, wanted)
     struts = "" if one.sharing == 1 else f" on {one.sharing} struts"
@@ -128,6 +124,10 @@ def _load(here: Here, shared: Shared, best: Carrier | None, wanted: int) -> Iter
         yield from _at_rest(one, whole, because, struts)
     elif one.weight_inside is None:
         yield Largest(f"load lifted upright{struts}", whole, "force", "at most", because)
+    if one.softest is None and ground is not None and ground.pressure is not None:
+        softest = pressed(here, wanted)
+        because = "the soil is not known" if softest is not None else f"fewer than the {wanted} wanted stand here"
+        yield Largest(f"bearing value of the ground {ground.on}", softest, "pressure", "at least", because)
 
 
 def _whole(here: Here, shared: Shared, best: Carrier | None, wanted: int) -> tuple[Fraction | None, str]:
@@ -184,13 +184,6 @@ def _bars(best: Carrier | None) -> str:
         return "no assembly here reaches it"
     fails = "is not rated" if bars.loaded else "does not hold" if bars.state == "does not hold" else "is not known"
     return f"{bars.named()} {fails}: {bars.why}" if bars.why else f"{bars.named()} {fails}"
-
-
-def _soil(here: Here, ground: Ground | None, wanted: int) -> Iterator[Largest]:
-    if here.demand.one.softest is None and ground is not None and ground.pressure is not None:
-        softest = pressed(here, wanted)
-        because = "the soil is not known" if softest is not None else f"fewer than the {wanted} wanted stand here"
-        yield Largest(f"bearing value of the ground {ground.on}", softest, "pressure", "at least", because)
 
 
 def together(here: Here, wanted: int, filled: Callable[[Fraction], Situation]) -> tuple[Fraction | None, str]:

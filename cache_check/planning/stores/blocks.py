@@ -183,7 +183,9 @@ class Asked:
             rows, closed, opened, body = self._settings(table)
             first = np.searchsorted(table.lengths, longest[:, None] - opened[None, :], side="left")
             last = np.searchsorted(table.lengths, shortest[:, None] - closed[None, :], side="right") - 1
-            fits = (first <= last) & self._carries(table, wants)[:, body]
+            # For each want and body, whether the charts rate it for the load; without a load all are.
+            carries = np.asarray([self._row_of(table, want) for want in wants], dtype=bool).reshape(len(wants), -1)
+            fits = (first <= last) & carries[:, body]
             which, setting = np.nonzero(fits)
             found.append((
                 np.asarray(numbers, dtype=np.int64)[which], np.full(len(which), at), rows[setting],
@@ -200,10 +202,6 @@ class Asked:
         every = [(row[body], low, high, i) for i, body in enumerate(table.bodies) for low, high in spans[body]]
         rows, closed, opened, which = np.asarray(every, dtype=np.int64).reshape(-1, 4).T
         return rows, closed, opened, which
-
-    def _carries(self, table: Table, wants: list[Want]) -> Truths:
-        """For each want and body of a block, whether the charts rate it for the load; without a load all are."""
-        return np.asarray([self._row_of(table, want) for want in wants], dtype=bool).reshape(len(wants), -1)
 
     def _row_of(self, table: Table, want: Want) -> tuple[bool, ...]:
         if want.load is None:

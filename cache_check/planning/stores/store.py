@@ -185,20 +185,15 @@ class Generator:
         rounding = Rounding(self._uses, solver, self._make, self.certificate.bound, self._seconds)
         rounding.run(self.stock, low)
         if not rounding.done:
-            self._widen()
+            # Add what a plan as good as the bound may take: columns that cost no more than a strut and the room, which
+            # is what stock and wants are worth beyond the bound, at the prices of the proof.
+            proof = self.certificate
+            room = _worth(proof.prices, proof.wants, self.pricing) - proof.bound * WORTH
+            below = WORTH - np.asarray(proof.wants, dtype=np.int64) + room + 1
+            priced = self.pricing.at(np.asarray(proof.prices, dtype=np.int64))
+            self._add(self.pricing.struts(priced, below, _WIDE))
             rounding.run(self.stock, low)
         return rounding.best
-
-    def _widen(self) -> None:
-        """Add columns that a plan as good as the bound may take: those that cost no more than a strut and the room.
-
-        The room is what stock and wants are worth beyond the bound, at the prices of the proof.
-        """
-        proof = self.certificate
-        room = _worth(proof.prices, proof.wants, self.pricing) - proof.bound * WORTH
-        below = WORTH - np.asarray(proof.wants, dtype=np.int64) + room + 1
-        priced = self.pricing.at(np.asarray(proof.prices, dtype=np.int64))
-        self._add(self.pricing.struts(priced, below, _WIDE))
 
     def _make(self, worth: tuple[float, ...]) -> bool:
         """Add a column for each want of which one is worth more than it costs; whether there was any."""
