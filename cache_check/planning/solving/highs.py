@@ -130,7 +130,7 @@ class Highs:
         each = (np.full(number, -1.0), np.zeros(number), np.full(number, np.inf))
         bounds = np.zeros(len(stock)), np.asarray(stock, dtype=np.float64)
         terms = _terms([self._uses[column] for column in columns])
-        solver = in_whole_numbers(each, bounds, terms, time_limit=seconds, **options)
+        solver = in_whole_numbers(each, bounds, terms, time_limit=seconds, **(LIGHT | options))
         solver.run()
         ended = solver.getModelStatus()
         proven = ended in (highspy.HighsModelStatus.kOptimal, highspy.HighsModelStatus.kInfeasible)
