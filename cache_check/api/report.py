@@ -36,8 +36,7 @@ from cache_check.planning.scenes import asked, scene, told
 from cache_check.planning.solving.programme import Progress, silent
 
 Found = TypeVar("Found")
-Sided = tuple[Side | None, str]
-"""Several caches side by side; where that is not proven, None and why."""
+Sided = tuple[Side | None, str]  # several caches side by side; where that is not proven, None and why
 
 
 @dataclass(frozen=True)

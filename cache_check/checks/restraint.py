@@ -12,8 +12,7 @@ from cache_check.planning.packing.rows import TieGroup, holds, tie_groups
 from cache_check.planning.solving.solver import Uses
 
 _Row = tuple[str, str | int]
-_Taken = tuple[tuple[_Row, int], ...]
-"""What one tie, or one base, takes: (row, how many)."""
+_Taken = tuple[tuple[_Row, int], ...]  # what one tie, or one base, takes: (row, how many)
 
 
 def serving(facts: Facts, roles: str, families: Iterable[str] = ()) -> list[str]:

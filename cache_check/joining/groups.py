@@ -19,8 +19,7 @@ from cache_check.joining.kind import SUMMED, Kind
 from cache_check.joining.seats import PLACES, Place, Seat, added_length, families_of, seats
 from cache_check.model.part import LINEAR, Body, Part, TwoEnded
 
-Vector = tuple[int, ...]
-"""How many pieces of each piece group a stack has."""
+Vector = tuple[int, ...]  # how many pieces of each piece group a stack has
 MOST_STACKS = 300_000
 """More stacks of pieces than this are not listed: time and memory grow with them."""
 _TOGETHER = 3

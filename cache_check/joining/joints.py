@@ -16,10 +16,8 @@ from cache_check.model.rule import RuleBook
 if TYPE_CHECKING:
     import networkx as nx
 
-Pins = tuple[tuple[str, int], ...]
-"""Loose pins by part id, with how many."""
-Pinned = tuple[str, ...]
-"""The loose pin of each joint, ground to load; "" where it takes none."""
+Pins = tuple[tuple[str, int], ...]  # loose pins by part id, with how many
+Pinned = tuple[str, ...]  # the loose pin of each joint, ground to load; "" where it takes none
 
 _FOLLOWS: dict[Place, tuple[Place, ...]] = {
     "ground": ("below", "body"), "below": ("below", "body"),

@@ -24,8 +24,7 @@ from cache_check.loads.conventions import Number, between, cos_deg, not_negative
 ALONG = 1e-9
 """Straps that pull no more than this of their tension to the side are on the strut's line."""
 MOST_STRAPS = 10
-_SLACK = 1e-9
-"""Tensions under a thrust of 1 that count as none."""
+_SLACK = 1e-9  # tensions under a thrust of 1 that count as none
 
 
 @dataclass(frozen=True)

@@ -35,8 +35,7 @@ GONE = {
     "multiplier": "dynamic_allowance",
 }
 """Words that situations had before, and what is written now."""
-Disagreement = tuple[str, str, str]
-"""The entry, what is wrong, what would be right."""
+Disagreement = tuple[str, str, str]  # the entry, what is wrong, what would be right
 _LONGEST_NM = 100_000 * units.NM_PER_MM
 _GREATEST_N = 10**8
 _DISTANCES = ("weight_inside", "weight_outside", "edges_apart", "push_height", "anchor_distance")

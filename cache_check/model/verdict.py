@@ -16,8 +16,7 @@ WORST_FIRST = tuple(reversed(OF_STATE.values()))
 LinkName = Literal[
     "length", "angle", "head", "chart", "points", "ties", "ground", "stays down", "pre-tension", "number"
 ]  # fmt: skip
-_OF_THE_PLACE = ("head", "ties")
-"""Links that take no force, and of which no load makes known what is not."""
+_OF_THE_PLACE = ("head", "ties")  # links that take no force, and of which no load makes known what is not
 
 
 @dataclass(frozen=True)

@@ -17,8 +17,7 @@ from cache_check.model.family import CAPTIVE
 from cache_check.model.part import LINEAR, Body, End, Fitting, Hardware, Pad, Part, Pin, Tie, TwoEnded
 from cache_check.model.rule import Rule
 
-_FEW = 4
-"""More blind spots than this are counted and only the widest are named; reach shows them all."""
+_FEW = 4  # more blind spots than this are counted and only the widest are named; reach shows them all
 
 
 @dataclass

@@ -12,8 +12,7 @@ from cache_check.planning.buying.offers import Terms
 from cache_check.planning.buying.shop import Shop
 from cache_check.planning.solving.programme import Draft, Goal
 
-Loss = tuple[int, str | None]
-"""A scene's number and the part of which one piece is lost (None: nothing is lost)."""
+Loss = tuple[int, str | None]  # a scene's number and the part of which one piece is lost (None: nothing is lost)
 
 
 class Listing(Draft):

@@ -31,8 +31,7 @@ from cache_check.planning.scenes import ask_of, scene, told
 from cache_check.planning.solving.programme import Draft, Programme, Progress, proven, silent
 from cache_check.planning.solving.solver import Clock, solver
 
-Piece = tuple[int, Offer]
-"""A piece on offer: the number of the rig that gives it, and the offer."""
+Piece = tuple[int, Offer]  # a piece on offer: the number of the rig that gives it, and the offer
 
 
 def part_losses(muster: Muster, scenes: tuple[Scene, ...], progress: Progress = silent) -> Losses:

@@ -19,8 +19,7 @@ from cache_check.planning.solving.solver import Ending, Relaxed, Solver, Uses
 FINE = 1 << 24
 """Prices are kept in this fraction of a strut."""
 _AT_ONCE = 400
-_SIFTED = 1_000
-"""Of more columns a search takes longer than telling which of them are of no use."""
+_SIFTED = 1_000  # of more columns a search takes longer than telling which of them are of no use
 _ROUNDS = 200
 Bound = Callable[[tuple[int, ...], int], int]
 """The most struts of a set of columns (a mask) that a stock can hold, as far as is known."""

@@ -12,10 +12,8 @@ from math import inf
 from cache_check.planning.packing.rows import bits
 from cache_check.planning.solving.solver import Uses
 
-Prices = dict[int, int]
-"""A whole-number price for each row that has one."""
-Amounts = dict[int, int]
-"""How many of each column."""
+Prices = dict[int, int]  # a whole-number price for each row that has one
+Amounts = dict[int, int]  # how many of each column
 
 
 def left_after(uses: list[Uses], stock: Sequence[int], amounts: Amounts) -> list[int]:

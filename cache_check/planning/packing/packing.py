@@ -20,12 +20,10 @@ from cache_check.planning.packing.ledger import Amounts, Ledger, Prices, left_af
 from cache_check.planning.packing.rows import mask_of
 from cache_check.planning.solving.solver import Clock, Uses, make_solver
 
-Plan = tuple[tuple[int, int], ...]
-"""How many of each column: (column number, how many), rising."""
+Plan = tuple[tuple[int, int], ...]  # how many of each column: (column number, how many), rising
 _REMEMBERED = 64
 _FEW, _STEPS = 16, 400
-_LONGEST = 60.0
-"""Seconds that one search takes at most where no clock says."""
+_LONGEST = 60.0  # seconds that one search takes at most where no clock says
 MANY = 120
 """From so many columns on, numpy pays for its start."""
 

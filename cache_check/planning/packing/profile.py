@@ -13,8 +13,7 @@ from cache_check.model.result import MOST_MATCHED, MatchedSet, Profile, Stretch
 from cache_check.planning.packing.choice import shown
 from cache_check.planning.packing.muster import Ask, Muster
 
-_SHARE = 0.5
-"""Of the time that is left, what all profiles, or all matched sets, may take."""
+_SHARE = 0.5  # of the time that is left, what all profiles, or all matched sets, may take
 
 
 def breakpoints(muster: Muster) -> list[int]:

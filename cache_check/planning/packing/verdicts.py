@@ -18,8 +18,7 @@ from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.packing import Packer
 from cache_check.planning.packing.rows import TieGroup, unmarked
 
-Taken = tuple[Ask, int, int]
-"""So many struts of a column of the muster, for an ask."""
+Taken = tuple[Ask, int, int]  # so many struts of a column of the muster, for an ask
 RowsOf = Callable[[str], tuple[int, ...]]
 BARE = "its type does not say, and the rig has none", "write in its type what it needs, or needs: none"
 """Why nobody knows which hardware a chain takes, and what would settle it."""

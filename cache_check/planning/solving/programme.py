@@ -17,8 +17,7 @@ from cache_check.frozen import dataclass
 from cache_check.planning.solving.solver import Clock, Ending
 
 _DIGITS = 16
-Terms = tuple[tuple[int, int], ...]
-"""(column, how much), no column twice."""
+Terms = tuple[tuple[int, int], ...]  # (column, how much), no column twice
 
 
 @dataclass(frozen=True)
@@ -88,8 +87,7 @@ class AtSolver(Protocol):
         """The columns that a choice of no more than this cost may take, as far as the last search knows."""
 
 
-Open = Callable[..., AtSolver]
-"""Opens a programme at a solver."""
+Open = Callable[..., AtSolver]  # opens a programme at a solver
 
 Progress = Callable[[str], None]
 """Hears what is being worked on, at each step of a long search; the core itself never prints."""

@@ -11,8 +11,7 @@ from cache_check.planning.solving.highs import LIGHT, PRIMAL, ended, found_one, 
 from cache_check.planning.solving.programme import Row
 from cache_check.planning.solving.solver import Ending
 
-Array = Any
-"""Of numpy; floats, unless said otherwise."""
+Array = Any  # of numpy; floats, unless said otherwise
 _NEAR = 1e-7
 _NEAR_WHOLE = 1e-4
 """A bound must be so much above a whole number to be called the next: more than floats put it off by."""

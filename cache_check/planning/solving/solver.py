@@ -13,8 +13,7 @@ from cache_check.frozen import dataclass
 if TYPE_CHECKING:
     from cache_check.planning.solving.programme import Open
 
-Uses = tuple[tuple[int, int], ...]
-"""What one strut takes: (row, how many), rows rising."""
+Uses = tuple[tuple[int, int], ...]  # what one strut takes: (row, how many), rows rising
 
 
 class Ending(StrEnum):

@@ -24,12 +24,10 @@ from cache_check.planning.solving.solver import Ending
 _NEAR = 1e-6
 _NEAR_EACH = 1e-12
 """What a bound in steps may be off by: in all, and relative to its size, where floats lose their last digits."""
-_FEW = 300
-"""So few columns are searched all at once."""
+_FEW = 300  # so few columns are searched all at once
 _NEXT, _LITTLE = 2, 1.25
 """Steps to one less than the best known, and columns that it opens as a share, for which it is asked for at once."""
-_SHARE = 200
-"""Of a bound: so much more is asked for at first."""
+_SHARE = 200  # of a bound: so much more is asked for at first
 
 
 class Opened:

@@ -18,8 +18,7 @@ Run = tuple[str, ...]
 
 The pins tell apart runs of the same parts that sit another way up: one of them cannot stand in for the other.
 """
-Pinned = Sequence[tuple[str, int] | None]
-"""The loose pins of the joints of a stack, ground to load."""
+Pinned = Sequence[tuple[str, int] | None]  # the loose pins of the joints of a stack, ground to load
 
 
 @dataclass(frozen=True)

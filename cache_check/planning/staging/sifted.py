@@ -14,8 +14,7 @@ from cache_check.planning.staging.staging import Plan
 if TYPE_CHECKING:
     from cache_check.planning.solving.relaxation import Array
 
-_MANY = 100
-"""Candidates whose openings are given at a time."""
+_MANY = 100  # candidates whose openings are given at a time
 _NEAR = 1e-7
 
 

@@ -32,8 +32,7 @@ from cache_check.planning.staging.stowing import Lie, lies, may_be_carried
 from cache_check.planning.staging.ways import Counted, Stand
 
 Terms = list[tuple[int, int]]
-Base = tuple[str, frozenset[str]]
-"""A base, and the families in its strut: they say how it is held."""
+Base = tuple[str, frozenset[str]]  # a base, and the families in its strut: they say how it is held
 COUNTED = ("body", "extension", "adapter", "fitting", "pin")
 """Kinds of part that runs and pins account for."""
 

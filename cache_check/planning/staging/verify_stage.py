@@ -17,11 +17,9 @@ from cache_check.planning.packing.verify import FalsePlanError, is_made_of_its_p
 from cache_check.planning.packing.verify import verify as verify_packing
 from cache_check.planning.scenes import ask_of
 
-Jointed = tuple[str, tuple[str, int] | None]
-"""A part, and the loose pin of the joint above it."""
+Jointed = tuple[str, tuple[str, int] | None]  # a part, and the loose pin of the joint above it
 Stack = list[Jointed]
-Named = tuple[str, Assembly]
-"""A set that lies built, by its name."""
+Named = tuple[str, Assembly]  # a set that lies built, by its name
 
 
 def verify(muster: Muster, scenes: tuple[Scene, ...], most_sets: int, staging: Staging) -> None:

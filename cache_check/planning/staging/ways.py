@@ -20,8 +20,7 @@ Told = Literal["alike", "by margin", "apart"]
 """How ways are told apart: where the programme counts them otherwise, by their margin too, or every one."""
 Use = tuple[str, str]
 """What a way takes of what is counted: "all" the pieces of a part, "loose" ones, "points": loose bases held by them."""
-Taken = tuple[int, ...]
-"""How much of each use."""
+Taken = tuple[int, ...]  # how much of each use
 Best = tuple[int, int, int]
 """Joints made, the strut by number, the place among its splits: the first of several ways alike."""
 Group = tuple[int, "Base | None", int]

@@ -20,8 +20,7 @@ _STEPS = 200
 _MOST = 60
 _NODES = 100
 _ROUNDS = 8
-_LAST = 30.0
-"""So many struts and fewer are left to a search in whole numbers."""
+_LAST = 30.0  # so many struts and fewer are left to a search in whole numbers
 Making = Callable[[tuple[float, ...]], bool]
 """Makes the columns that a stock at these worths of its rows lacks; whether there was any."""
 

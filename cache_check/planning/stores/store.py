@@ -35,8 +35,7 @@ UNTOLD = "not worked out for a store of so many assemblies"
 WORTH = 1 << 24
 """What one strut is worth, in the unit of prices."""
 _ROUNDS = 400
-_HINT = 32
-"""The first prices: so much of a strut over the stock of a row."""
+_HINT = 32  # the first prices: so much of a strut over the stock of a row
 _WIDE = 4
 _CLEAR = 16
 """A column must be worth more than it costs by more than the rounding of prices could make of nothing."""
