@@ -150,9 +150,22 @@ def test_a_joint_that_is_opened_sets_its_pins_free() -> None:
     """Of base, body and head pinned twice a joint: whole it yields nothing that is counted, opened two pins or four."""
     pins = (("pin", 2), ("pin", 2))
     stack = stack_of(("base", "body", "head"), pins)
-    found = openings(stack, range(len(every_run(stack))), pins, {}, {"pin"})
+    found = openings(stack, range(len(every_run(stack))), pins, {}, frozenset({"pin"}))
 
     assert [(one.split.at, one.pins) for one in found] == [((0,), (("pin", 2),)), ((0, 1), (("pin", 4),))]
+
+
+def test_a_run_that_keeps_a_counted_pin_in_it_pays() -> None:
+    """A joint is broken to spare another, which is no fewer joints, but the pin that is short stays where it is."""
+    pins = (("scarce", 1), ("plenty", 1), ("plenty", 1))
+    stack = stack_of(("base", "adapter", "body", "head"), pins)
+    runs = every_run(stack)
+    kinds = {runs.index(stack[:3]): 7}
+
+    found = openings(stack, range(len(runs)), pins, kinds, frozenset({"scarce"}))
+
+    assert [(one.split.at, one.yields) for one in found if one.yields] == [((1,), ((7, 1),))]
+    assert not openings(stack, range(len(runs)), pins, kinds, frozenset())
 
 
 @pytest.mark.parametrize(

@@ -6,7 +6,7 @@ strut that keeps a run keeps its joints.  Every stack is built in the one order 
 """
 
 from collections import Counter
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from functools import cache, cached_property
 from itertools import pairwise
 from typing import Any
@@ -72,17 +72,18 @@ class Opening:
 
 
 Shape = tuple[tuple[int, bool] | None, ...]
-"""For each run of a stack, single parts too: the first that is like it, and whether it is of counted parts."""
+"""For each run of a stack, single parts too: the first that is like it, and whether it holds what is counted."""
 
 
 def openings(
-    stack: Run, runs: Sequence[int], pins: Pinned, kinds: Mapping[int, int], counted: Collection[str]
+    stack: Run, runs: Sequence[int], pins: Pinned, kinds: Mapping[int, int], counted: frozenset[str]
 ) -> tuple[Opening, ...]:
     """The ways to open a ready set that yield more than any other with as few joints broken; whole first.
 
     ``runs`` are the numbers of ``every_run`` of its stack, ``pins`` the loose pins of its joints, ground to load.
     ``kinds`` tells runs of use by their kind: runs of one kind stand in for each other.  ``counted`` are the parts and
-    pins that could run out: an opening that yields none of them, and spares no more joints than it breaks, is left out.
+    pins that could run out: an opening that yields none of them, free or in a run, and spares no more joints than it
+    breaks, is left out.
     """
     first: dict[int, int] = {}
     shape: Shape = tuple(
@@ -90,7 +91,7 @@ def openings(
     )
     if counted:
         each = zip(shape, every_run(stack), strict=True)
-        shape = tuple(one and (one[0], any(part in counted for part in run[::2])) for one, run in each)
+        shape = tuple(one and (one[0], not counted.isdisjoint(run)) for one, run in each)
     elif not any(shape):
         return ()
     ways = _ways(len(stack) // 2, shape, tuple([pin if pin and pin[0] in counted else None for pin in pins]))

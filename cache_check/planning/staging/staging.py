@@ -210,7 +210,7 @@ class Stager:
         usable = self.muster.usable
         return f"points: {base}" in loose and usable.counts[base] > usable.pointed[base] > 0
 
-    def openings(self, c: int, kinds: Mapping[int, int], loose: Collection[str], most: float) -> tuple[Opening, ...]:
+    def openings(self, c: int, kinds: Mapping[int, int], loose: frozenset[str], most: float) -> tuple[Opening, ...]:
         """The ways to open a candidate at no more than so many joints.
 
         Runs are of these kinds, and these parts and pins are counted loose.
