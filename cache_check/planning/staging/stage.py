@@ -15,6 +15,7 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 
 from cache_check.errors import NoPlanError
+from cache_check.planning.packing.verify import FalsePlanError
 from cache_check.planning.solving.programme import Answer, Progress, proven, silent
 from cache_check.planning.solving.solver import Clock, Ending, solver
 from cache_check.planning.staging.played import Chosen, Served, pieces_of, played
@@ -26,8 +27,7 @@ from cache_check.planning.staging.ways import Counted
 
 _JOINTS = "the fewest joints made or broken on scene"
 _NOTHING = "no choice of ready sets serves the scenes; the cache itself does not"
-_AT_LEAST = 10.0
-"""Seconds that the scenes of a choice may take to play whatever is left of the limit: there is always a plan."""
+_AT_LEAST = 10.0  # seconds that the scenes of a choice may take to play at the limit: there is always a plan
 
 
 def choose(stager: Stager, *, seconds: float = 60.0, progress: Progress = silent) -> Chosen:
@@ -203,10 +203,11 @@ class _Choice:
 
     def _try(self, plan: Plan, answer: Answer) -> None:
         """Play what was found, and keep its sets if they are better than what is known."""
-        if answer.values is not None:
-            found = self._played(self._sets(plan, answer.values), None, whole=False)
-            if found is not None and found.joints < self.best.joints:
-                self.best = found
+        found = self._played(self._sets(plan, answer.values), None, whole=False) if answer.values is not None else None
+        if found is not None and found.joints < self.bound:
+            raise FalsePlanError("the proof of a bound failed its own verification")
+        if found is not None and found.joints < self.best.joints:
+            self.best = found
 
     def _sets(self, plan: Plan, values: tuple[int, ...]) -> tuple[tuple[Candidate, Lie], ...]:
         candidates = self.stager.candidates
