@@ -64,12 +64,12 @@ def _plural(name: str) -> str:
 class Tally:
     """The struts counted on each step, for one length or range that each must cover.
 
-    A step of None was not asked (no load given, or no rule says what it is), or not worked out in time.
-    ``why_zero`` says, per step, why a count is zero where the step below is not.  ``missing_step`` is the step that
-    "one missing" starts from, and ``lost`` names the part types (or restraint pieces) whose loss is worst, empty when
-    no loss costs a strut.  ``contact`` is what heads were asked to be listed for.  ``angle_deg`` is how steep they
-    stand (None: not said), ``vertical`` the upright load of each at ``height``, where that is what was asked; ``load``
-    is then what plane statics makes of it along the strut.
+    A step of None was not asked (no load given, or no rule says what it is), or not worked out in time.  ``why_zero``
+    says, per step, why a count is zero where the step below is not.  ``asked_step`` is the step of ``best``, which "one
+    missing" starts from; ``lost`` names the part types (or restraint pieces) whose loss is worst, empty when no loss
+    costs a strut.  ``contact`` is what heads were asked to be listed for.  ``angle_deg`` is how steep they stand (None:
+    not said), ``vertical`` the upright load of each at ``height``, where that is what was asked; ``load`` is then what
+    plane statics makes of it along the strut.
     """
 
     label: str
@@ -80,11 +80,10 @@ class Tally:
     factor: Fraction | None
     counts: Annotated[tuple[tuple[Step, int | None], ...], keys("step count")]
     why_zero: Annotated[tuple[tuple[Step, str], ...], keys("step why")]
-    missing_step: Step
+    asked_step: Step
     lost: tuple[str, ...]
     best: Packing
     binding: Binding
-    asked_step: Step
     links: tuple[Link, ...] = ()
     missing: Link | None = None
     contact: str | None = None

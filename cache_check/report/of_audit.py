@@ -38,7 +38,7 @@ def rows(results: Sequence[AuditResult]) -> Part:
     """A line for each of several rigs: its result, and how many needs it meets as it was found."""
     lines = []
     for one in results:
-        met = f"{met_of(each.today for each in one.compared if each.today.verdict is not None)} needs met today"
+        met = met_of((each.today for each in one.compared if each.today.verdict is not None), "needs met today")
         said = f"{one.verdict.outcome.upper()} {one.title}: {met}; {counted(len(one.findings), 'finding')}"
         lines.append(Line("", said, wide=True))
     return Part(tuple(lines))
@@ -80,8 +80,8 @@ def needs_met(result: AuditResult) -> str:
     """How many needs are met by the book and today."""
     if not (asked := [one for one in result.compared if one.today.met is not None]):
         return "Needs: not asked."
-    book, today = met_of(one.book for one in asked), met_of(one.today for one in asked)
-    return f"Needs met, each by itself: {book} by the book, {today} today."
+    book, today = (met_of(each, "met") for each in zip(*((one.book, one.today) for one in asked), strict=True))
+    return f"Needs, each by itself: by the book {book}, today {today}."
 
 
 def _none_out(result: AuditResult) -> str:

@@ -94,7 +94,7 @@ def rows(results: Sequence[BuyResult]) -> Part:
 
 def _row(result: BuyResult, best: Purchase) -> Line:
     said: Verdict = min((one.verdict for one in best.before), key=WORST_FIRST.index, default="not known")
-    today = f"today {met_of(best.before)} scenes met"
+    today = f"today {met_of(best.before, 'scenes met')}"
     return shortly.verdict(said, f"{result.title}: {today}; {headline(result, best, 'for all')}")
 
 
@@ -125,7 +125,7 @@ def headline(result: BuyResult, one: Purchase, every: str = "to meet every scene
     if one.free:
         saved = "" if one.cost_as_is is None else f", {money(result, one.cost_as_is - one.cost)} saved"
         back = f"with {counted(sum(back.pieces for back in one.free), 'piece')} brought back first{saved}"
-    scenes = f"{met_of(one.after)} scenes met whole" + f", {back}" * bool(back)
+    scenes = met_of(one.after, "scenes met whole") + f", {back}" * bool(back)
     within = "" if one.budget is None else f" within {money(result, one.budget)}"
     if not one.lines:
         helps = "no list meets every scene, and nothing on offer serves a strut more"

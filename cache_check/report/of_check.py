@@ -128,5 +128,5 @@ def needs_met(result: CheckResult) -> str:
     asked = [one for one in result.tallies if one.verdict is not None]
     if not asked and not result.scenes:
         return "not asked"
-    alone = f"{tally.met_of(asked)} needs met alone" if asked else "needs alone not worked out"
-    return f"{tally.met_of(result.scenes)} scenes met, {alone}" if result.scenes else alone
+    alone = tally.met_of(asked, "needs met alone") if asked else "needs alone not worked out"
+    return f"{tally.met_of(result.scenes, 'scenes met')}, {alone}" if result.scenes else alone

@@ -65,11 +65,12 @@ def in_short(result: StageResult) -> str:
     """The one line that is read if no other is."""
     if (one := result.staging) is None:
         return "No needs file was given, so no scene was asked: the matched sets that the cache can make."
-    met, joints = met_of(scene.served for scene in one.scenes), sum(scene.joints for scene in one.scenes)
+    met = met_of((scene.served for scene in one.scenes), "scenes met")
+    joints = sum(scene.joints for scene in one.scenes)
     off = listed(Say.of(result).all_names(one.unweighed))
     kept_off = f" Nothing with {off} is left built, since its weight is not known." if one.unweighed else ""
     return (
-        f"{counted(len(one.sets), 'ready set')} of at most {result.most_sets}; {met} scenes met; "
+        f"{counted(len(one.sets), 'ready set')} of at most {result.most_sets}; {met}; "
         f"{counted(joints, 'joint')} to make or break in all scenes (weighted {one.weighted_joints}), "
         f"{proof(one)}{kept_off}"
     )

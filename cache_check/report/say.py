@@ -174,8 +174,8 @@ class Say:
         return f"{', and '.join(said)}{held}" if said else ""
 
     def weight(self, kilograms: Fraction | None, rounding: Rounding = "up") -> str:
-        """A weight with its unit, as a phrase."""
-        return "weight unknown" if kilograms is None else units.show(kilograms, "mass", self.system, rounding)
+        """A weight with its unit; "unknown" where it is."""
+        return UNKNOWN if kilograms is None else units.show(kilograms, "mass", self.system, rounding)
 
     def wants(self, binding: Binding, most: int | None = None) -> str:
         """What the next strut wants; of more than ``most`` choices the first two, and how many others there are."""

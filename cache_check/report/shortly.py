@@ -111,7 +111,7 @@ def worst_loss(tallies: Sequence[Tally], say: Say) -> Part:
     unmet = [one for one in hurt if one.met and one.wanted and _left(one) < one.wanted]
     worst = min(unmet or hurt, key=lambda one: (_left(one) - (one.wanted or one.best.count), _left(one)))
     parts = listed(say.all_names(worst.lost))
-    text = f"1 {parts} missing leaves {_left(worst)} of {worst.best.count} {worst.missing_step}: {worst.label}"
+    text = f"1 {parts} missing leaves {_left(worst)} of {worst.best.count} {worst.asked_step}: {worst.label}"
     return Part((Line("Worst loss", text),), "needs")
 
 

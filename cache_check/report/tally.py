@@ -7,7 +7,7 @@ from cache_check.model.result import CheckResult
 from cache_check.model.verdict import OF_STATE, Link, State, Verdict
 from cache_check.report.cells import verdicts
 from cache_check.report.page import NOT_ASKED, Block, Cell, Points, Rows, Table, grouped
-from cache_check.report.say import Say, listed, proven
+from cache_check.report.say import Say, counted, listed, proven
 
 SCENES = "scene|need|#wanted|#served at once|verdict of the scene|verdict with one missing"
 UNRULED = "restraint not ruled"
@@ -98,12 +98,13 @@ def bracketed(missing: Link | None) -> str:
     return f" ({said})" if said else ""
 
 
-def met_of(each: Iterable[Tally | SceneServed | SceneAnswer]) -> str:
-    """How many are met, of how many; of how many it is not known, and how many of the met are not with one missing."""
+def met_of(each: Iterable[Tally | SceneServed | SceneAnswer], met_so: str) -> str:
+    """How many are met, such as "scenes met"; how many of them are not with one missing, how many others not known."""
     all_, met = len(asked := tuple(each)), [one for one in asked if one.verdict == "met"]
     unknown, frail = sum(one.verdict == "not known" for one in asked), sum(bool(beside(one.missing)) for one in met)
-    said = "; ".join(f"{n} {what}" for n, what in ((unknown, "not known"), (frail, "not with one missing")) if n)
-    return f"{len(met)} of {all_}" + f" ({said})" * bool(said)
+    said = [f"{frail} of them not with one missing"] * bool(frail)
+    said += [f"{counted(unknown, 'other')} not known"] * bool(unknown)
+    return f"{len(met)} of {all_} {met_so}" + f" ({'; '.join(said)})" * bool(said)
 
 
 def open_links(links: Iterable[Link]) -> tuple[str, ...]:
@@ -131,7 +132,7 @@ def _note(one: Tally, say: Say, linked: bool) -> str:
         items.append(f"one missing: {one.missing.why}")
     elif one.lost:
         lost = listed(say.all_names(one.lost))
-        items.append(f"1 {lost} missing leaves {_count(one.count('one missing'))} {one.missing_step}")
+        items.append(f"1 {lost} missing leaves {_count(one.count('one missing'))} {one.asked_step}")
     return "; ".join(filter(None, [*items, say.wants(one.binding), _way(one.best, say)]))
 
 

@@ -72,7 +72,7 @@ def test_a_file_that_is_no_cache_is_told_and_left_out(tmp_path: Path) -> None:
     bad.write_text("cache: [\n", encoding="utf-8")
     said = cache_check("check", RIGS[0], str(bad), RIGS[1], *NEEDS, "--jobs", "2", "--fail-on", "never")
     assert said.returncode == 2
-    assert "Rescue 44: 1 of 5 (1 not with one missing) scenes met" in said.stdout
+    assert "Rescue 44: 1 of 5 scenes met (1 of them not with one missing), 2 of 6 needs met alone" in said.stdout
     assert said.stderr.splitlines()[-1] == f"cache-check: no answer for 1 of 3 rigs: {bad}"
 
 

@@ -95,6 +95,19 @@ def test_set_is_told_part_by_part(tmp_path: Path) -> None:
     assert "Put together from the ground up: 1 Hinged base, then 2 Long body, then 3 Edge head." in page
 
 
+def test_a_weight_nobody_knows_is_said_once(tmp_path: Path) -> None:
+    """A set with a body that nobody weighed: its weight is unknown, on the page and in `build`."""
+    family = (SAMPLES / "family-p.yaml").read_text().replace(", lock: collar, mass: 22.5}", ", lock: collar}")
+    (tmp_path / "family-p.yaml").write_text(family)
+    rig = tmp_path / "rig.yaml"
+    rig.write_text((SAMPLES / "rescue-41.yaml").read_text())
+    lines = said(page_of(tmp_path, rig, "--only", "crew").read_text())
+
+    assert any(line.startswith("48.0 to 71.0 in; weight unknown with loose pins") for line in lines)
+    asked = ("build", rig, "hinged-base", "long-body", "edge-head", "--show", "all", *ON)
+    assert "weight with pins, without straps or chains: unknown\n" in cache_check(*asked).stdout
+
+
 def test_unfit_sets_are_not_to_be_used(tmp_path: Path) -> None:
     """Nine sets that want the same pieces: what is wrong with them together is told whole, and none is left out."""
     page = page_of(tmp_path, crowded(tmp_path), "--only", "crew").read_text()

@@ -58,6 +58,7 @@ def test_angle_and_height(opened: Opened, made: Made) -> None:
     assert answer.straps == 2
     # 60.04 in is over the row of 60, so the row of 72 speaks: 16,000 lbf over 2; the body is 60.04 - 3 - 2 in.
     assert "as it lies, no joint to make; body set to 55.0 in; rated 8,000 lbf at 2:1" in a_set(answer, "A").said
+    assert "; weight 31.1 lb; head made for edge" in a_set(answer, "A").said
     assert a_set(answer, "A").verdict == (
         "NOT KNOWN: what pre-tension would move, what the head stands against, whether the straps reach, "
         "what their far ends hold, the ground, how many struts the vehicle asks for"

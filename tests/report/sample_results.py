@@ -77,8 +77,8 @@ def tally(counts: tuple[int | None, ...] = (7, 7, 6, 4, 3, 3, 2), **changed: Any
     one = Tally(
         label="roof side", shortest=50 * INCH, longest=50 * INCH, wanted=4,
         load=Fraction("26689.3292956"), factor=Fraction(2), counts=tuple(zip(STEPS, counts, strict=True)),
-        why_zero=(), missing_step="rated", lost=("P/strap",), best=packing(counts[5] or 0),
-        binding=Binding(("P/strap",), (), 5), asked_step="rated", links=links("does not hold"),
+        why_zero=(), asked_step="rated", lost=("P/strap",), best=packing(counts[5] or 0),
+        binding=Binding(("P/strap",), (), 5), links=links("does not hold"),
     )  # fmt: skip
     return replace(one, **changed)
 

@@ -287,7 +287,7 @@ def worst_loss(ground: Ground, draw: Draw) -> Iterator[Card | None]:
         (part,) = most.lost
         yield card(
             draw,
-            f"At {ground.length(at)} the rig has {most.best.count} struts {most.missing_step} at once. One piece of "
+            f"At {ground.length(at)} the rig has {most.best.count} struts {most.asked_step} at once. One piece of "
             "which part, if it is missing, costs a strut?",
             ground.names[part], [ground.names[one] for one in sorted(_used(most.best)) if one != part],
             f"Without one {ground.names[part]} {most.count('one missing')} are left; any other single piece may be "

@@ -38,9 +38,8 @@ def tally(muster: Muster, ask: Ask, label: str, wanted: int | None = None) -> Ta
         angle_deg=ask.angle, height=ask.place.contact_height if ask.place else None,
         vertical=ask.place.vertical if ask.place else None,
         factor=muster.factor(ask).k if ask.load is not None else None, counts=tuple(counts.items()), why_zero=why,
-        missing_step=top, lost=lost, best=best, binding=binding(packer, muster.stock, wide, best.count, parts, rows),
-        asked_step=top, links=links,
-        missing=missing(muster, [(ask, wanted)], left, lost) if wanted and worst(links) == "met" else None,
+        asked_step=top, lost=lost, best=best, binding=binding(packer, muster.stock, wide, best.count, parts, rows),
+        links=links, missing=missing(muster, [(ask, wanted)], left, lost) if wanted and worst(links) == "met" else None,
     )  # fmt: skip
 
 

@@ -394,7 +394,7 @@
       ? `rated ${given.force(found.rated.load, "down")} ${found.rated.marked ? "as marked" : `at ${ratioOf(ask.factor)}`}, ${upTo}`
       : "rated load: none known";
     const made = head.contacts ? `head made for ${head.contacts}` : "nobody says what its head is made for";
-    return `body set to ${own}; ${rated}; ${line.weight}; ${made}`;
+    return `body set to ${own}; ${rated}; weight ${line.weight}; ${made}`;
   }
 
   const ratioOf = ([top, bottom]) => `${Number((Number(top) / Number(bottom)).toPrecision(6))}:1`;
