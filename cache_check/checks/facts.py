@@ -72,8 +72,7 @@ class Mustered:
         """The finding of a gap in which something is short."""
         figures = (("have_count", gap.have), ("want_count", gap.want), ("short_count", gap.short))
         part = gap.what if gap.what in self.muster.cache.catalogue.by_id else ""
-        look = "; ".join(dict.fromkeys(one.ask for one in gap.unknown))
-        remedy = f"{look}; then, if it is short still, {rule.remedy}" if look else ""
+        remedy = f"{'; '.join(gap.first)}; then, if it is short still, {rule.remedy}" if gap.first else ""
         return self.finding(rule, gap.says, effect, figures=figures, part=part, remedy=remedy)
 
     def _places(self, part: str) -> str:
@@ -177,10 +176,13 @@ class Facts(Mustered):
         binds = tuple(dict.fromkeys(label for part in parts for label in self._binding.get(part, ())))
         there = {*self.muster.unknown_pieces, *self.muster.cache.uncounted} if want > have else ()
         unknown = tuple(not_counted(self.muster, part) for part in dict.fromkeys(parts) if part in there)
+        idle = (*self.muster.usable.idle, *self.muster.usable.pointless) if want > have else ()
+        back = any(one.part in parts and one.free and one.state == "not usable" for one in idle)
+        first = (*dict.fromkeys(one.ask for one in unknown), *["bring back what is out of use"] * back)
         if want <= have and any(one.load is not None for one in self.tallies):
             unknown = tuple(held)
-        says = f"{needs}: {say.outcome(want, have, binds, unknown)}"
-        return Gap(what, have, want, says + (f" ({have} usable)" if tail is None else tail), rule.id, binds, unknown)
+        says = f"{needs}: {say.outcome(want, have, binds, unknown)}" + (f" ({have} usable)" if tail is None else tail)
+        return Gap(what, have, want, says, rule.id, binds, unknown, first)
 
     def asked(self) -> Iterator[tuple[Need, Tally]]:
         """Every need of every scene with its tally; none where no needs were given, or no tallies worked out."""

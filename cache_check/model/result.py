@@ -118,7 +118,8 @@ class Gap:
 
     ``binds`` names the needs, scenes or lengths whose next strut one more of it would allow, alone or with another
     part: of that nobody says that there is enough.  ``unknown``: of what is short, the pieces there of which it is not
-    known whether they count; else those of which it is not known what they hold, where a load is asked.
+    known whether they count; else those of which it is not known what they hold, where a load is asked.  ``first``:
+    what may make up what is short, before any is added.
     """
 
     what: str
@@ -128,6 +129,7 @@ class Gap:
     rule: str
     binds: tuple[str, ...] = ()
     unknown: tuple[Link, ...] = ()
+    first: tuple[str, ...] = ()
 
     @property
     def short(self) -> int:

@@ -402,3 +402,20 @@ def test_what_is_not_with_a_piece_or_was_not_tried() -> None:
     )  # fmt: skip
     assert found["STO-2"].effect == "unknown, so not fine"
     assert found["SET-1"].remedy.startswith("take the set apart and build one that is legal")
+
+
+@pytest.mark.parametrize(
+    ("found", "short", "first"),
+    [
+        ({"usable": None}, "1 short, not known: strap S-5", "look for it and write its state"),
+        ({"state": "repair", "found": 0}, "1 short", "bring back what is out of use"),
+        ({"usable": 0, "condition": "cut"}, "1 short", ""),
+    ],
+)
+def test_spares_that_may_come_back_come_before_those_to_add(found: dict[str, Any], short: str, first: str) -> None:
+    """A fifth strap that nobody looked at, or that is at repair, is not bought anew; one that is cut is."""
+    spares = next(one.finding for one in audited({"S-5": found}).findings if one.finding.rule == "SPR-1")
+
+    assert spares.what == f"4 straps or chains in use and 1 spare make 5: {short} (4 usable)"
+    assert spares.effect == "none to spare when one is cut or left on scene"
+    assert spares.remedy == f"{first}; then, if it is short still, " * bool(first) + "add spares to the bag"

@@ -1,7 +1,6 @@
 """What holds bases: attachment points, straps and chains with their hardware, and spares."""
 
-from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 from cache_check.checks import say
 from cache_check.checks.facts import Facts, Findings, Inspection, Lacks
@@ -130,25 +129,21 @@ def _details(restraint: Restraint) -> str:
 
 def audit_spare_pieces(inspection: Inspection, rule: Rule) -> Findings:
     """A finding where the straps and chains, or the pads, are fewer than those in use and their spares."""
-    per = max(1, int(inspection.value(rule, "per")))
-    for what, use, have in _in_use(inspection):
-        spare = -(-use // per)
-        want, short = use + spare, use + spare - have
-        if use and short > 0:
-            need = f"{use} {what} in use and {say.several(spare, 'spare')} make {want}: {short} short ({have} usable)"
-            effect = "none to spare when one is cut or left on scene" if have >= use else "short even with no spare"
-            figures = (("have_count", have), ("want_count", want), ("short_count", short))
-            yield inspection.finding(rule, need, effect, figures=figures)
+    per, facts = max(1, int(inspection.value(rule, "per"))), inspection.facts
+    for what, kinds, use in _in_use(facts):
+        spare, counts = -(-use // per), facts.muster.usable.counts
+        parts = [part.id for part in facts.muster.cache.catalogue.parts if part.kind in kinds]
+        needs = f"{use} {what} in use and {say.several(spare, 'spare')} make {use + spare}"
+        gap = facts.gap(rule, what, sum(counts[part] for part in parts), use + spare, parts, needs)
+        if use and gap.short:
+            bare = "none to spare when one is cut or left on scene" if gap.have >= use else "short even with no spare"
+            yield inspection.short_finding(rule, gap, bare)
 
 
-def _in_use(inspection: Inspection) -> Iterator[tuple[str, int, int]]:
-    """What, how many are in use when every base is, and how many are usable."""
-    muster, facts = inspection.muster, inspection.facts
-    by_id, of_kind = muster.cache.catalogue.by_id, Counter[str]()
-    for part, number in muster.usable.counts.items():
-        of_kind[by_id[part].kind] += number
-    bases = min(of_kind["body"], sum(pointed_bases(facts).values()))
+def _in_use(facts: Facts) -> Iterator[tuple[str, Collection[str], int]]:
+    """What, of which kinds, and how many are in use when every base is."""
+    muster, bodies = facts.muster, sum(facts.usable_bodies().values())
     each = int(muster.book.ruled("straps_per_base", "min", default=0))
-    yield "straps or chains", each * bases, of_kind["strap"] + of_kind["chain"]
-    if any(by_id[line.part].kind == "pad" for line in muster.cache.stock):
-        yield "pads", min(of_kind["body"], sum(usable_bases(facts).values())), of_kind["pad"]
+    yield "straps or chains", TIES, each * min(bodies, sum(pointed_bases(facts).values()))
+    if any(muster.cache.catalogue.by_id[line.part].kind == "pad" for line in muster.cache.stock):
+        yield "pads", ("pad",), min(bodies, sum(usable_bases(facts).values()))
