@@ -217,7 +217,7 @@ def test_needs_not_met_and_not_known() -> None:
         *(f"drill 1: need {n}" for n in (1, 2, 3)), "scene drill 1",
     }  # fmt: skip
     assert said(result, "NEED-1") == [
-        "drill 1: need 1: not known whether it is met; rated: 0 of 1: no chart: unrated; family T: no chart: "
+        "drill 1: need 1: not known whether it is met; rated: 0 of 1; family T: no chart: "
         "nobody can count on it until this is known",
         "drill 1: need 2: 1 strut wanted restrained at 90.0 in, 0 there: 1 short: buildable: no legal assembly of the "
         f"usable parts covers this length without rebuilding; nearest 73.0 in; {NONE}",

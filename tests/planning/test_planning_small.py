@@ -130,6 +130,11 @@ def test_as_many_matched_sets_as_can_stand_at_once_somewhere() -> None:
         ({"chart": {"rows": []}}, {"at": 50, "load": 100}, ("rated", "no chart: unrated")),
         ({"out": {"body": {"repair": 2}}}, {"at": 50}, ("usable", "no strut body is usable today")),
         ({}, {"at": 50, "contact": "hole"}, ("buildable", "no usable head is listed for hole")),
+        ({"items": {"strap": [{"serial": f"S-{n}", "inspected": None} for n in range(4)]}}, {"at": 50},
+         ("restrained", "not known of strap S-0, strap S-1, strap S-2 and 1 more: inspection date unknown (find the "
+                        "day of its inspection, or inspect it)")),
+        ({"items": {"strap": [{"serial": f"S-{n}", "inspected": None} for n in range(4)]}}, {"at": 90},
+         ("buildable", "no legal assembly of the usable parts covers this length without rebuilding; nearest 73.0 in")),
     ],
 )  # fmt: skip
 def test_why_there_is_none(rig: dict[str, Any], need: dict[str, Any], says: tuple[str, str]) -> None:

@@ -2,14 +2,15 @@
 
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import partial
 from itertools import pairwise
 
 from cache_check.model.counting import Packing, Step, Tally
 from cache_check.model.verdict import worst
-from cache_check.planning.packing.choice import shown
+from cache_check.planning.packing.choice import settled, shown
 from cache_check.planning.packing.muster import Ask, Muster
-from cache_check.planning.packing.verdicts import binding, missing, need_links, one_lost
-from cache_check.units import Rounding, show
+from cache_check.planning.packing.verdicts import binding, missing, need_links, one_lost, uncounted
+from cache_check.units import show
 
 
 def tally(muster: Muster, ask: Ask, label: str, wanted: int | None = None) -> Tally:
@@ -71,6 +72,11 @@ def why_none(muster: Muster, ask: Ask) -> str:
 
 def _reasons(muster: Muster, ask: Ask, step: Step) -> Iterator[str]:
     """What may be said of a count of zero; the first is what is."""
+    stock, at = muster.hoped_stock(1), step if step in ("restrained", "rated") else "assembled at once"
+    mask = muster.mask(ask, at, owned=False) if stock != muster.stock else 0
+    untold = tuple(uncounted(muster, settled(muster.packer, stock, mask, 1)[1], muster.stock))
+    if untold:
+        yield "not known of " + " and of ".join(f"{one.name}: {one.why} ({one.ask})" for one in untold)
     if step == "usable":
         yield "no strut body is usable today"
     elif step == "buildable":
@@ -90,22 +96,16 @@ def _reasons(muster: Muster, ask: Ask, step: Step) -> Iterator[str]:
 
 def _nearest(muster: Muster, ask: Ask) -> str:
     """What comes nearest: how much of a range one assembly covers, else the lengths beside it that can be set."""
-    spans = muster.spans
+    spans, told = muster.spans, partial(show, dimension="length", system=muster.cache.units)
     most = max(spans, key=lambda span: (min(span[1], ask.longest) - max(span[0], ask.shortest), span), default=None)
     if most is not None and min(most[1], ask.longest) > max(most[0], ask.shortest):
         low, high = max(most[0], ask.shortest), min(most[1], ask.longest)
-        return f"; {_shown(muster, low, 'up')} to {_shown(muster, high, 'down')} can"
+        return f"; {told(low, rounding='up')} to {told(high, rounding='down')} can"
     if inside := [low for low, _ in spans if ask.shortest <= low <= ask.longest]:
-        return f"; only single settings lie in it, as {_shown(muster, min(inside), 'nearest')}"
-    below = max((high for _, high in spans if high < ask.longest), default=None)
-    above = min((low for low, _ in spans if low > ask.shortest), default=None)
-    beside = [] if below is None else [_shown(muster, below, "down")]
-    beside += [] if above is None else [_shown(muster, above, "up")]
+        return f"; only single settings lie in it, as {told(min(inside), rounding='nearest')}"
+    beside = [told(high, rounding="down") for high in sorted(high for _, high in spans if high < ask.longest)[-1:]]
+    beside += [told(low, rounding="up") for low in sorted(low for low, _ in spans if low > ask.shortest)[:1]]
     return f"; nearest {' and '.join(beside)}" if beside else ""
-
-
-def _shown(muster: Muster, length: int, rounding: Rounding) -> str:
-    return show(length, "length", muster.cache.units, rounding)
 
 
 def unrated(muster: Muster, ask: Ask) -> str:

@@ -73,8 +73,9 @@ def need_links(
     for step in steps:
         there = counts[step] or 0
         hoped = there if there >= wanted else muster.packer.most(stock, muster.hoped(ask, step)).count
-        says = f"{there} of {wanted}" + (f": {why[step]}" if step in why else "")
-        found.append(Link(step, state_of(there, hoped, wanted), says))
+        state = state_of(there, hoped, wanted)
+        says = f"{there} of {wanted}" + (f": {why[step]}" if step in why and state != "unknown" else "")
+        found.append(Link(step, state, says))
     found += muster.judge.together([(ask, wanted)]) if muster.judge else ()
     masks = muster.mask(ask, top), muster.hoped(ask, top)
     field = Field(muster.packer, muster.stock, lambda column: (ask, column), *masks)
