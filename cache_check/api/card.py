@@ -132,8 +132,7 @@ def _sets(facts: Facts, proposed: StageResult | None) -> tuple[tuple[SetShown, .
     """The sets on the book as they lie; where it lists none, those proposed."""
     muster = facts.muster
     if not muster.cache.ready_sets:
-        plans = () if proposed is None else _plans(proposed)
-        return tuple(_proposed(muster, plan) for plan in plans), ()
+        return tuple(_proposed(muster, plan) for plan in (_plans(proposed) if proposed else ())), ()
     found = [_on_book(facts, ready) for ready in muster.cache.ready_sets]
     legal = [(one.assembly, Lie(None, None, 0)) for one in found if one.assembly is not None]
     told = iter(ready_sets.told(muster, legal, {}))
@@ -223,19 +222,17 @@ def pooled(caches: Sequence[Cache], book: RuleBook, suppose: WhatIf | None, need
 
 def _most_restrained(muster: Muster) -> int | None:
     """The most struts restrained at once at any one length; None where no rule says what that is."""
-    if not muster.restraint_ruled:
-        return None
-    return max((stretch.count for stretch in profile(muster, "restrained").stretches), default=0)
+    stretches = profile(muster, "restrained").stretches if muster.restraint_ruled else None
+    return None if stretches is None else max((stretch.count for stretch in stretches), default=0)
 
 
 def _line(muster: Muster, one: Assembly) -> ChartLine:
     by_id = muster.cache.catalogue.by_id
     added = sum(added_length(by_id[part]) for part in one.parts if part != one.body)
     ends = [*(edge for edge in muster.ratings.edges if one.closed <= edge < one.open), one.open]
-    factors = [DesignFactor(Fraction(1), said=said) for said in (True, False)]
     rated: list[tuple[int, State, Fraction | None, Fraction | None]] = []
     for end in ends:
-        asked, marked = (muster.capacity.links(one, end, end, factor) for factor in factors)
+        asked, marked = (muster.capacity.links(one, end, end, DesignFactor(Fraction(1), said=s)) for s in (True, False))
         blank = [link.unknown for link in asked if link.rated is None]
         state: State = ("unknown" if all(blank) else "does not hold") if blank or not asked else "holds"
         known = [min((one.rated for one in links if one.rated is not None), default=None) for links in (asked, marked)]

@@ -18,7 +18,7 @@ from cache_check.api.check import check
 from cache_check.api.load import load
 from cache_check.api.stage import SETS, stage
 from cache_check.checks.costs import falls
-from cache_check.errors import AskError, InputError, NoPlanError
+from cache_check.errors import AskError, InputError, NoPlanError, listed
 from cache_check.frozen import dataclass
 from cache_check.model.audit import AuditResult
 from cache_check.model.cache import Cache
@@ -70,15 +70,15 @@ def pages(
     Raises AskError: something supposed cannot be, or a sheet is asked for without what it is made from; NoPlanError:
     not one sheet could be made, since an optimum could not be proven in time.
     """
-    terms = terms or ReportTerms()
+    terms, suppose = terms or ReportTerms(), suppose or WhatIf()
     _check_asked(caches, terms)
     written, count = caches, terms.count
     if count is not None:  # what was found is what is there: no sheet may say more than its audit
-        asked = suppose or WhatIf()
         caches = tuple(
-            one if one.id != count.rig else as_found(one, book, count, others=written, suppose=asked) for one in written
+            one if one.id != count.rig else as_found(one, book, count, others=written, suppose=suppose)
+            for one in written
         )
-    made = _Sheets(caches, book, terms, suppose or WhatIf(), progress, written)
+    made = _Sheets(caches, book, terms, suppose, progress, written)
     cards = made.every(("door", "crew"), made.card, caches)
     needs, one = terms.needs, terms.situation
     sided = made.sided(needs)
@@ -130,11 +130,15 @@ class _Sheets:
             cache, self.book, needs=terms.needs, sets=terms.sets, suppose=self.suppose, seconds=terms.seconds,
             progress=self.progress,
         )  # fmt: skip
-        return card(
+        made = card(
             cache, self.book, needs=terms.needs, others=tuple(one for one in self.caches if one is not cache),
             angles_deg=terms.angles_deg, proposed=proposed, suppose=self.suppose,
             seconds=terms.seconds if terms.wants("crew") else None,
         )  # fmt: skip
+        booked = (ready.id for one in self.written if one.id == cache.id for ready in one.ready_sets)
+        unbuilt = [name for name in booked if name not in {one.id for one in cache.ready_sets}]
+        said = f"On the book, and NOT BUILT when it was counted: {listed(unbuilt, 'and')}."
+        return replace(made, unbuilt=(said,) * bool(unbuilt))
 
     def audit(self, cache: Cache) -> AuditResult:
         """The audit of the rig that was counted, or where none was of every book; without what is supposed of it."""
@@ -188,11 +192,9 @@ class _Sheets:
 
     def rig(self, cache: Cache) -> RigShown:
         """A rig of the index."""
-        needs, suppose = self.terms.needs, self.suppose
+        terms, needs, suppose = self.terms, self.terms.needs, self.suppose
         muster = muster_of(cache, self.book, suppose, needs=needs)
-        checked, unproven = tried(
-            lambda: check(cache, self.book, needs=needs, suppose=suppose, seconds=self.terms.seconds)
-        )
+        checked, unproven = tried(partial(check, cache, self.book, needs=needs, suppose=suppose, seconds=terms.seconds))
         pieces = [one for line in cache.stock for one in line.pieces]
         return RigShown(
             *head_of(muster, suppose, scenes=needs.scenes if needs else ()), check=checked,

@@ -215,9 +215,9 @@ class Helper:
 class CardResult(Answer):
     """What door card and crew page stand on.  ``across`` are findings about several sets together.
 
-    ``joins`` are the joints between usable parts, whether or not they are in a legal strut.  ``charts`` are
-    the edition of each family's chart.  ``scenes`` are as they are
-    served with the sets shown; ``scenes_untold`` says why there are none where scenes were asked.
+    ``joins`` are the joints between usable parts, whether or not they are in a legal strut.  ``charts`` are the edition
+    of each family's chart.  ``scenes`` are as they are served with the sets shown; ``scenes_untold`` says why there are
+    none where scenes were asked.  ``unbuilt`` says which sets of the book a count did not find built.
     """
 
     factor: Fraction
@@ -241,3 +241,4 @@ class CardResult(Answer):
     finder: FinderFacts
     scenes: tuple[SceneShown, ...] = ()
     scenes_untold: str = ""
+    unbuilt: tuple[str, ...] = ()

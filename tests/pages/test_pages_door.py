@@ -127,6 +127,20 @@ def test_proposed_sets_look_unlike_built_ones(tmp_path: Path) -> None:
     assert "Chart: P P-2026, invented." in built
 
 
+@pytest.mark.parametrize(("found", "sets"), [(("B",), "B"), (("A", "B"), "A and B")])
+def test_sets_of_the_book_that_were_not_built_are_said_to_be(found: tuple[str, ...], sets: str, tmp_path: Path) -> None:
+    """The count did not find one set, or any: both pages say so, and neither that the book lists none."""
+    text = (SAMPLES / "rescue-41-count.csv").read_text()
+    for name in found:
+        text = text.replace(f"tray-1,ready set: {name},,1,yes,", f"tray-1,ready set: {name},,1,no,")
+    count = tmp_path / "count.csv"
+    count.write_text(text)
+    page = page_of(tmp_path, "rescue-41.yaml", "--audit", count, "--only", "door", "--only", "crew").read_text()
+
+    assert page.count(f"On the book, and NOT BUILT when it was counted: {sets}.") == 2
+    assert ("PROPOSED ONLY: no ready set is known to be built." in page) == (len(found) == 2)
+
+
 @pytest.mark.browser
 @pytest.mark.parametrize("paper", ["Letter", "A4"])
 def test_it_is_read_at_arms_length(opened: Opened, tmp_path: Path, paper: str) -> None:

@@ -104,16 +104,16 @@ def _struts(struts: tuple[StrutOnScene, ...], card: CardResult, say: Say) -> Tab
 def _sets(card: CardResult, say: Say, key: str) -> Iterator[Part]:
     """A part for all sets, then one for each."""
     if not card.sets:
-        yield Part("Ready sets", ("None on the book and none proposed: every strut is built on scene.",))
+        yield Part("Ready sets", (*card.unbuilt, "None built and none proposed: every strut is built on scene."))
         return
-    proposed = "PROPOSED ONLY: the book lists no ready set. Look before you count on one of these."
+    proposed = "PROPOSED ONLY: no ready set is known to be built. Look before you count on one of these."
     rated = (
         f"Rated along the strut {basis.as_marked(card.basis, card.factor)}, at or under each length, over the one "
         "before it; a strut by itself, its straps not. Step of each set: assembled at once; restrained only where it "
         f"says held by. {sets_to_scale.KEY}"
     )
     built, across = all(one.built for one in card.sets), Points("About several sets:", card.across)
-    yield Part("Ready sets", (*[proposed] * (not built), rated, *[across] * bool(card.across)))
+    yield Part("Ready sets", (*card.unbuilt, *[proposed] * (not built), rated, *[across] * bool(card.across)))
     scale = sets_to_scale.longest(card.sets)
     for number, one in enumerate(card.sets, 1):
         drawn = _drawing(one, card, say, f"{key}-set-{number}", scale) if number <= MOST_DRAWN else None

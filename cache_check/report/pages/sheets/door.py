@@ -55,7 +55,7 @@ def _data(card: CardResult, say: Say) -> dict[str, Any]:
         "more": sum(len(row["names"]) for row in rows[len(shown) :]),
         "factor": basis.as_marked(card.basis, card.factor),
         "chart": f"Chart: {edition}." if card.charts else "NO CHART: nothing here is rated.",
-        "across": [short(one, 120) for one in card.across[:2]],
+        "across": [short(one, 120) for one in (*card.unbuilt, *card.across[:2])],
         "unit": say.length_unit,
         "angles": [f"{float(angle):g}°" for angle in card.angles_deg],
         "aims": [_aim(row, labels, say) for row in aims],
