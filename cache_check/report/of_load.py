@@ -54,15 +54,15 @@ def in_short(result: LoadResult) -> str:
 
 
 def reasons(result: LoadResult) -> str:
-    """Which links keep it from being met (the number follows from others), and how many struts on each step."""
+    """Which links keep it from being met (not the number, which follows), struts on each step, friction that counts."""
     one, state = result.tally, {"not met": "does not hold", "not known": "unknown"}.get(result.verdict)
     broken = [link for link in result.links if link.state == state]
     names = ", ".join(dict.fromkeys(map(_briefly, [link for link in broken if link.link != "number"] or broken)))
     broken_by = f"{state}: {names}. " if names else ""
     beside = tally.beside(one.missing, why=True)
-    counts = one.counts[3:-1] if beside else one.counts[3:]
-    steps = ", ".join(f"{count} {step}" for step, count in counts if count is not None)
-    return f"{broken_by}{one.wanted or 1} wanted; at this length {steps}{beside}."
+    steps = ", ".join(f"{n} {step}" for step, n in one.counts[3 : -1 if beside else None] if n is not None)
+    rubs = f"; friction of {float(result.slip.counted):g} under each base counted, as policy says"
+    return f"{broken_by}{one.wanted or 1} wanted; at this length {steps}{beside}{rubs * bool(result.slip.counted)}."
 
 
 def _briefly(link: LinkCheck) -> str:

@@ -85,6 +85,10 @@ def test_friction_and_pre_tension_are_told_where_they_count() -> None:
     plain = json.loads(cache_check("load", *typed, "--format", "json").stdout)
 
     assert "Friction under the base is counted at a coefficient of 0.2, as policy says." in " ".join(page.split())
+    for rigs in ((), ("rescue-44.yaml",)):  # what a yes rests on is in the line that is read if no other is
+        short = " ".join(cache_check("load", counted[0], *rigs, *counted[1:]).stdout.split())
+        assert short.count("; friction of 0.2 under each base counted, as policy says.") == 1 + len(rigs)
+        assert "friction" not in " ".join(cache_check("load", typed[0], *rigs, *typed[1:]).stdout.split("More")[:1])
     assert any("counted at a coefficient of 0.2" in line for line in answer["caution"])
     assert answer["answers"][0]["slip"]["counted"] == 0.2
     assert answer["answers"][0]["push"] is not None
