@@ -64,7 +64,7 @@ def _list(shop: Shop) -> tuple[int, tuple[tuple[int, int], ...]]:
 
 
 def _cost(shop: Shop) -> int:
-    listing = Listing(shop, whole=True)
+    listing = Listing(shop, serving=[sum(need.count for need in scene.needs) for scene in shop.scenes])
     _, (cost,) = in_order(listing.done(), [listing.cost], solver(), Clock(60))
     return cost
 

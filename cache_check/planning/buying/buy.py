@@ -19,7 +19,7 @@ from cache_check.model.counting import SceneServed
 from cache_check.model.purchase import Brought, BuyLine, FrontierPoint, Order
 from cache_check.planning.buying.listing import Listing, Loss
 from cache_check.planning.buying.offers import Terms
-from cache_check.planning.buying.shop import Shop
+from cache_check.planning.buying.shop import Policy, Shop
 from cache_check.planning.packing.packing import Packer
 from cache_check.planning.packing.verdicts import one_more
 from cache_check.planning.scenes import packer_of
@@ -57,13 +57,28 @@ class Buyer:
 
     def whole(self) -> Bought | None:
         """The cheapest list that meets every scene, None: no list does (NoPlanError: not proven in the limit)."""
-        return self._made(whole=True) if all(self.shop.ways.values()) else None
+        if not all(self.shop.ways.values()):
+            return None
+        wanted = tuple(sum(need.count for need in scene.needs) for scene in self.shop.scenes)
+        # Where more is asked than struts, the programme itself tells whether there is such a list.
+        return self._made(wanted) if self.shop.policy != Policy() or self.most == wanted else None
 
     def best(self, budget: int | None = None) -> Bought:
         """The most that a budget (None: any money) buys, at the least cost (NoPlanError: not proven in the limit)."""
-        made = self._made(budget=budget)
+        # For any money each scene is served as if it were the only one: nothing that is bought is in another's way.
+        made = self._made(self.most if budget is None and self.shop.policy == Policy() else None, budget=budget)
         assert made is not None
         return made
+
+    @cached_property
+    def most(self) -> tuple[int, ...]:
+        """The struts that can be served of each scene with everything on offer (NoPlanError: not proven in time)."""
+        return tuple(self.serves(s, self.everything) for s in range(len(self.shop.scenes)))
+
+    @cached_property
+    def everything(self) -> tuple[int, ...]:
+        """How much there is of each row with as much of every offer as could be of use."""
+        return self.stock_with(tuple((o, self.shop.most_packs(o)) for o in range(len(self.shop.offers))))
 
     def today(self) -> Bought:
         """What is served and met with nothing bought or moved."""
@@ -89,14 +104,17 @@ class Buyer:
                 break
         return (today, *reversed(points)), now.capability <= today.capability
 
-    def _made(self, *, whole: bool = False, budget: int | None = None, nothing: bool = False) -> Bought | None:
+    def _made(
+        self, serving: Sequence[int] | None = None, *, budget: int | None = None, nothing: bool = False
+    ) -> Bought | None:
         while True:
-            listing = Listing(self.shop, self._losses, whole=whole)
+            listing = Listing(self.shop, self._losses, serving)
             if budget is not None:
                 listing.rows.append(listing.cost.held(budget, better=True))
             if nothing:
                 listing.row([(packs, 1) for packs in listing.packs.values()], None, 0)
-            goals = [*([] if whole else listing.capability), *([] if nothing else [listing.cost, *listing.shortest])]
+            goals = [] if nothing else [listing.cost, *listing.shortest]
+            goals = [*listing.capability, *goals] if serving is None else goals
             values, _ = in_order(listing.done(), goals, solver(), self._clock, self.progress)
             if values is None:
                 return None

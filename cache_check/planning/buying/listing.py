@@ -6,7 +6,7 @@ piece of a part.  A row of the stock that could not run out whatever is built is
 """
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from cache_check.planning.buying.offers import Terms
 from cache_check.planning.buying.shop import Shop
@@ -18,13 +18,13 @@ Loss = tuple[int, str | None]  # a scene's number and the part of which one piec
 class Listing(Draft):
     """A programme of buying as it is written, and what its columns stand for.
 
-    Every scene stands the loss of nothing, and those that are named.  With ``whole`` every scene must be met; else what
-    is met and served is left open.  ``packs`` and ``ordered`` are columns by offer, ``met`` by scene, ``served`` by
-    scene and need.  ``vendors`` has, for each vendor with terms, whether anything is ordered, and what a small order
-    is charged beside its goods, in steps of ``Shop.step``.
+    Every scene stands the loss of nothing, and those that are named.  It serves as many struts as ``serving`` says of
+    it, met only where these are all; with None what is met and served is left open.  ``packs`` and ``ordered`` are
+    columns by offer, ``met`` by scene, ``served`` by scene and need.  ``vendors`` has, for each vendor with terms,
+    whether anything is ordered, and what a small order is charged beside its goods, in steps of ``Shop.step``.
     """
 
-    def __init__(self, shop: Shop, losses: Iterable[Loss] = (), *, whole: bool = False) -> None:
+    def __init__(self, shop: Shop, losses: Iterable[Loss] = (), serving: Sequence[int] | None = None) -> None:
         super().__init__()
         self.shop = shop
         self.packs, self.ordered, self.met = dict[int, int](), dict[int, int](), dict[int, int]()
@@ -35,7 +35,7 @@ class Listing(Draft):
         for terms in dict.fromkeys(offer.terms for offer in shop.offers if offer.terms):
             self._order(terms)
         for s in range(len(shop.scenes)):
-            self._scene(s, whole)
+            self._scene(s, None if serving is None else serving[s])
         for s, lost in dict.fromkeys([*((s, None) for s in range(len(shop.scenes))), *losses]):
             self._packing(s, lost)
 
@@ -60,12 +60,16 @@ class Listing(Draft):
         if terms.least:
             self.row([*goods, (short, 1), (ordered, -terms.least // step)], 0, None)
 
-    def _scene(self, s: int, whole: bool) -> None:
-        met = self.met[s] = self.column(1, low=int(whole))
-        for n, need in enumerate(self.shop.scenes[s].needs):
+    def _scene(self, s: int, number: int | None) -> None:
+        needs = self.shop.scenes[s].needs
+        whole = number == sum(need.count for need in needs)
+        met = self.met[s] = self.column(int(number is None or whole), low=int(whole))
+        for n, need in enumerate(needs):
             served = self.served[s, n] = self.column(need.count, low=need.count if whole else 0)
-            if not whole:
+            if number is None:
                 self.row([(served, 1), (met, -need.count)], 0, None)
+        if number is not None and not whole:
+            self.row([(self.served[s, n], 1) for n in range(len(needs))], number, None)
 
     def _packing(self, s: int, lost: str | None) -> None:
         shop, taken = self.shop, defaultdict[int, list[tuple[int, int]]](list)

@@ -29,9 +29,7 @@ from cache_check.planning.packing.verdicts import binding
 
 def out_of_reach(buyer: Buyer) -> tuple[OutOfReach, ...]:
     """The needs of which not all struts can be had at once, by themselves, with everything on offer."""
-    shop = buyer.shop
-    # As much of every offer as could be of use.
-    everything = buyer.stock_with(tuple((o, shop.most_packs(o)) for o in range(len(shop.offers))))
+    shop, everything = buyer.shop, buyer.everything
     most: dict[tuple[int, int], int] = {}
     for s, scene in enumerate(shop.scenes):
         for n, need in enumerate(scene.needs):

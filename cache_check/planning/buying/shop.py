@@ -19,6 +19,7 @@ from cache_check.model.need import Scene
 from cache_check.model.part import LINEAR
 from cache_check.model.piece import Why
 from cache_check.planning.buying.offers import Offer, Terms
+from cache_check.planning.packing.closing import least_taking
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.rows import bits
 from cache_check.planning.scenes import ask_of
@@ -84,25 +85,34 @@ class Shop:
     @cached_property
     def enough(self) -> tuple[int, ...]:
         """The most of each row that any scene could take, with what must be left over."""
-        every, most = self.wide.columns.all, Counter[int]()
+        return tuple(map(max, zip(*self._enough_of, strict=True)))
+
+    @cached_property
+    def _enough_of(self) -> tuple[tuple[int, ...], ...]:
+        """For each scene the most of each row that it could take, with what must be left over."""
+        every, found = self.wide.columns.all, []
         for s, scene in enumerate(self.scenes):
-            total = Counter[int]()
+            most = Counter[int]()
             for n, need in enumerate(scene.needs):
                 each: dict[int, int] = {}
                 for row, number in chain.from_iterable(every[i].uses for i in self.ways[s, n]):
                     each[row] = max(each.get(row, 0), number)
-                total.update({row: number * need.count for row, number in each.items()})
-            most |= total
-        return tuple(most[row] + self._left_over(row, most[row]) for row in range(len(self.have)))
+                most.update({row: number * need.count for row, number in each.items()})
+            found.append(tuple(most[row] + self._left_over(row, most[row]) for row in range(len(self.have))))
+        return tuple(found)
 
     @cached_property
     def needed(self) -> dict[tuple[int, int], dict[int, tuple[tuple[int, int], ...]]]:
-        """For each need the ways that differ in what could run out, each with what it takes of that."""
-        scarce = [most > have for most, have in zip(self.enough, self.have, strict=True)]
+        """For each need the ways that differ in what could run out in its scene, each with what it takes of that.
+
+        None is left that takes all that another takes: whatever is bought, the other will do in its place.
+        """
         every, found = self.wide.columns.all, {}
         for key, ways in self.ways.items():
+            scarce = [most > have for most, have in zip(self._enough_of[key[0]], self.have, strict=True)]
             first = {tuple([use for use in every[i].uses if scarce[use[0]]]): i for i in reversed(ways)}
-            found[key] = dict(sorted((i, uses) for uses, i in first.items()))
+            taken = sorted((i, uses) for uses, i in first.items())
+            found[key] = dict([taken[at] for at in least_taking(range(len(taken)), [uses for _, uses in taken])])
         return found
 
     def _left_over(self, row: int, taken: int) -> int:

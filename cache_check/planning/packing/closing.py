@@ -61,11 +61,12 @@ class Closing:
     ) -> None:  # fmt: skip
         self._ledger, self._solver, self._uses, self._learn, self._seconds = ledger, solver, uses, learn, seconds
 
-    def close(self, gap: Gap) -> None:
-        """Narrow a gap until it is closed (NoPlanError: the time limit was reached first)."""
+    def close(self, gap: Gap) -> int:
+        """Narrow a gap until it is closed; what prices alone prove (NoPlanError: the time limit was reached first)."""
         columns, relaxed, prices = self._relaxed(gap)
+        priced = gap.most
         if gap.closed:
-            return
+            return priced
         amounts = zip(columns, relaxed.amounts, strict=True)
         # The solver may say 2.9999999999 for 3.
         low = {column: number for column, amount in amounts if (number := floor(amount + 1e-9))}
@@ -74,6 +75,7 @@ class Closing:
             self._search(gap, columns, low)
         while not gap.closed:
             self._prove(gap, prices)
+        return priced
 
     def _relaxed(self, gap: Gap) -> tuple[tuple[int, ...], Relaxed, Prices]:
         """The relaxed optimum: its columns, amounts and prices.  Many columns are let in only as they are wanted."""
@@ -129,6 +131,8 @@ def least_taking(columns: Sequence[int], uses: list[Uses]) -> list[int]:
     kept = defaultdict[int, list[int]](list)
     found = []
     for column in sorted(columns, key=lambda column: sum([number for _, number in uses[column]])):
+        if not uses[column]:
+            return [column]
         # So many ones for each row: one number holds another where it takes at least as much of each.
         taken = sum([((1 << number) - 1) << width * row for row, number in uses[column]])
         if not any(taken | other == taken for row, _ in uses[column] for other in kept[row]):

@@ -11,6 +11,8 @@ memory leaves a gap (``closing.py``).
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from copy import copy
+from functools import reduce
+from operator import le, or_
 
 from cache_check.errors import NoPlanError
 from cache_check.frozen import dataclass
@@ -88,6 +90,7 @@ class Packer:
         self._ledger = _ledger(self._uses, rows)
         self._plans: list[_Kept] = []
         self._proofs: list[_Proof] = []
+        self._searched: list[tuple[int, int, tuple[int, ...]]] = []
         for together in self._ledger.guesses():
             self._learn(dict.fromkeys(together, 1))
         self._first = tuple(self._proofs)
@@ -95,7 +98,7 @@ class Packer:
     def anew(self, clock: Clock | None) -> "Packer":
         """The same packer as it was at first, without the work of that."""
         made = copy(self)
-        made._clock, made._made, made._plans, made._proofs = clock, None, [], list(self._first)
+        made._clock, made._made, made._plans, made._proofs, made._searched = clock, None, [], list(self._first), []
         return made
 
     def lean(self, active: int) -> int:
@@ -179,6 +182,10 @@ class Packer:
         if found is not None:
             self._proofs.remove(found)
             self._proofs.insert(0, found)
+        # What a search has shown of a stock holds of any that has no more, and of fewer columns.
+        for most, wide, plenty in self._searched if best > enough else ():
+            if most < best and not active & ~wide and all(map(le, stock, plenty)):
+                best = most
         return best
 
     def _remembered(self, stock: tuple[int, ...], active: int) -> _Kept | None:
@@ -193,6 +200,30 @@ class Packer:
     def reaches(self, stock: tuple[int, ...], active: int, number: int) -> bool:
         """Whether the most is at least a number, often told long before the most is (NoPlanError: see ``most``)."""
         return self.most(stock, active, number).count >= number
+
+    def told(self, stock: tuple[int, ...], active: int, number: int) -> bool | None:
+        """Whether a number is reached, as far as is remembered."""
+        kept = self._remembered(stock, active)
+        if kept is not None and kept.count >= number:
+            return True
+        return None if self.bound(stock, active, number - 1) >= number else False
+
+    def sweep(self, stock: tuple[int, ...], masks: Sequence[int]) -> Iterator[Packed]:
+        """The most of one set of columns after another, of which neighbours have most columns in common.
+
+        What takes a search of one is likely to take one of the next: so that no more stand is shown of several at
+        once, twice as many each time, as far as that goes.
+        """
+        ahead = 1
+        for n, active in enumerate(masks):
+            searched = self._searched[:1]
+            found = self.most(stock, active)
+            yield found
+            if self._searched[:1] != searched:
+                more, ahead = found.count + 1, 2 * ahead
+                open_ = [one for one in masks[n + 1 : n + 1 + ahead] if self.told(stock, one, more) is None]
+                if len(open_) > 1 and self.reaches(stock, reduce(or_, open_), more):
+                    ahead = max(1, ahead // 4)
 
     def most(self, stock: tuple[int, ...], active: int, enough: int | None = None) -> Packed:
         """The most struts of the admitted columns that the stock allows (NoPlanError: not proven in the time limit).
@@ -214,7 +245,7 @@ class Packer:
             return Packed(known, kept.plan, most)
         # From here on it costs time; an answer from memory is given even when none is left.
         self.in_time()
-        active = self.lean(active)
+        asked, active = active, self.lean(active)
         gap = Gap(stock, active, dict(kept.plan) if kept else self._trimmed(stock, active), most, enough)
         for step in (self._fill, self._pair, self._search):
             if not gap.closed:
@@ -223,7 +254,10 @@ class Packer:
             if self._made is None:
                 solver = make_solver(tuple(self._uses), self.rows)
                 self._made = Closing(self._ledger, solver, self._uses, self._learnt, self._left)
-            self._made.close(gap)
+            priced = self._made.close(gap)
+            if gap.most < priced:
+                self._searched.insert(0, (gap.most, asked, stock))
+                del self._searched[_REMEMBERED:]
         plan, mask = tuple(sorted(one for one in gap.best.items() if one[1])), mask_of(gap.best, len(self._uses))
         best = _Kept(sum(gap.best.values()), plan, mask, tuple(sorted(self.taken(plan).items())))
         self._plans.insert(0, best)

@@ -45,23 +45,25 @@ def profile(muster: Muster, step: Step, load: Fraction | None = None) -> Profile
     reaches include both their ends.
     """
     ends = breakpoints(muster)
-    stretches, proven = list[Stretch](), True
+    every, stretches = list[Stretch](), list[Stretch]()
     for end, following in zip_longest(ends, ends[1:], fillvalue=0):
         # Any length inside an open span will do; one nanometre in is inside, or the span holds no length.
         between = [Stretch(end, following, False, False, 0)] if end + 1 < following else []
-        for stretch in (Stretch(end, end, True, True, 0), *between):
-            muster.packer.in_time()
-            at = stretch.low + (not stretch.low_included)
-            if step == "buildable":
-                count = muster.buildable(Ask(at, at, load))
-            else:
-                packed = muster.most(Ask(at, at, load), step)
-                count, proven = packed.count, proven and packed.count == packed.most
-            if stretches and stretches[-1].count == count:
-                before = stretches.pop()
-                stretch = replace(stretch, low=before.low, low_included=before.low_included)
-            stretches.append(replace(stretch, count=count))
-    return Profile(step, tuple(stretches), proven)
+        every += [Stretch(end, end, True, True, 0), *between]
+    asks = [Ask(at, at, load) for at in (one.low + (not one.low_included) for one in every)]
+    counts: Iterable[int]
+    if step == "buildable":
+        counts = map(muster.buildable, asks)
+    else:
+        packed = muster.packer.sweep(muster.stock, [muster.mask(ask, step) for ask in asks])
+        counts = (one.count for one in packed)
+    for stretch, count in zip(every, counts, strict=True):
+        muster.packer.in_time()
+        if stretches and stretches[-1].count == count:
+            before = stretches.pop()
+            stretch = replace(stretch, low=before.low, low_included=before.low_included)
+        stretches.append(replace(stretch, count=count))
+    return Profile(step, tuple(stretches), proven=True)
 
 
 def matched_sets(muster: Muster, of: Profile) -> tuple[MatchedSet, ...]:

@@ -7,7 +7,6 @@ what stops the next strut, and what one lost piece costs.
 
 from collections import Counter
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
-from functools import cache
 from itertools import combinations_with_replacement
 
 from cache_check.frozen import dataclass
@@ -214,22 +213,48 @@ def binding(
     tried only when no single part helps.  Parts that are counted in the same rows are asked about once.
     """
     own = {part: rows(part) for part in parts}
-
-    @cache
-    def helps(*chosen: tuple[int, ...]) -> bool:
-        more = stock
-        for changed in chosen:
-            more = one_more(more, changed, 1)
-        return packer.reaches(more, active, count + 1)
-
     with packer.within(SHARE) as untold:
-        if singles := tuple(part for part in parts if helps(own[part])):
-            return Binding(singles, (), len(parts))
+        if singles := _helping(packer, stock, active, count + 1, {(part,): own[part] for part in parts}):
+            return Binding(tuple(part for (part,) in singles), (), len(parts))
         if len(set(own.values())) > MOST_IN_PAIRS or len(parts) > 2 * MOST_IN_PAIRS:
             return Binding((), (), len(parts), f"no single part; pairs of {len(parts)} part types are too many to try")
-        pairs = (pair for pair in combinations_with_replacement(parts, 2) if helps(*sorted(own[part] for part in pair)))
-        return Binding((), tuple(pairs), len(parts))
+        pairs = combinations_with_replacement(parts, 2)
+        each: dict[tuple[str, ...], tuple[int, ...]] = {two: tuple(sorted(own[two[0]] + own[two[1]])) for two in pairs}
+        found = _helping(packer, stock, active, count + 1, each)
+        return Binding((), tuple((one, other) for one, other in found), len(parts))
     return Binding((), (), len(parts), untold[0])
+
+
+def _helping(
+    packer: Packer, stock: tuple[int, ...], active: int, number: int, added: Mapping[tuple[str, ...], tuple[int, ...]]
+) -> tuple[tuple[str, ...], ...]:
+    """Those of several choices of parts whose rows (one that comes twice twice), added to a stock, reach a number.
+
+    All that memory leaves open are added at once: where that does not help, none of them does; else halves are tried.
+    """
+    helps: dict[tuple[int, ...], bool | None] = {}
+
+    def ask(each: list[tuple[int, ...]]) -> None:
+        helps.update((one, packer.told(_with(stock, [one]), active, number)) for one in each)
+        unknown = [one for one in each if helps[one] is None]
+        if unknown:
+            reached = packer.reaches(_with(stock, unknown), active, number)
+            if len(unknown) == 1 or not reached:
+                helps.update(dict.fromkeys(unknown, reached))
+            else:
+                ask(unknown[: len(unknown) // 2])
+                ask(unknown[len(unknown) // 2 :])
+
+    ask(list(dict.fromkeys(added.values())))
+    return tuple(chosen for chosen, rows in added.items() if helps[rows])
+
+
+def _with(stock: tuple[int, ...], each: Iterable[tuple[int, ...]]) -> tuple[int, ...]:
+    """A stock with as many pieces more in each row as any of several rows to add to adds."""
+    more = Counter[int]()
+    for rows in each:
+        more |= Counter(rows)
+    return tuple([have + more[row] for row, have in enumerate(stock)])
 
 
 def one_lost(
