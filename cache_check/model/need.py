@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING, Annotated, Any, Self
 from pydantic import Field, StrictInt, model_validator
 
 from cache_check.model.quantities import Factor, FarAnchors, Force, Length, Pressure, Steepness
-from cache_check.model.record import Flag, Name, Placed, Record, Text, Word
+from cache_check.model.record import Answering, Flag, Name, Placed, Record, Text, Word
 
 if TYPE_CHECKING:
     from cache_check.model.situation import Situation
 
 
-class Need(Record):
+class Need(Answering):
     """How many struts a need wants, and what of each.
 
     Its length is one, or goes from ``shortest`` to ``longest``, which each strut must cover without rebuilding.  With
@@ -21,7 +21,7 @@ class Need(Record):
     included, and its base is held against what it pushes out at ``angle``; None: at the worst that the rules allow.
     ``vertical`` is upright instead, and everything is then asked of each strut that ``load`` asks of it in its place.
     ``factor`` None takes the policy's.  ``restrained`` False asks for no restraint.  ``contact`` is what the head
-    stands against, as edge; None: not stated, so no head is judged by it.
+    stands against, as edge; None: not stated, so no head is judged by it.  ``sure`` answers for its ``soil``.
     """
 
     id: Name
@@ -61,7 +61,7 @@ class Need(Record):
             return None
         from cache_check.model.situation import Situation
 
-        said: dict[str, Any] = {name: getattr(self, name) for name in ("vertical", "angle", "factor", *_OF_PLACE)}
+        said: dict[str, Any] = {name: getattr(self, name) for name in _OF_PLACE}
         soil = () if self.soil is None else (self.soil,)
         return Situation.model_construct(**said | {"title": self.id, "contact_height": self.height, "soil": soil})
 
@@ -76,7 +76,7 @@ def stated(entry: Record) -> set[str]:
     return {name for name in type(entry).model_fields if getattr(entry, name) is not None}
 
 
-_OF_PLACE = ("contact", "far_anchors", "anchor_distance")
+_OF_PLACE = ("vertical", "angle", "factor", "contact", "far_anchors", "anchor_distance", "sure", "why")
 _UNHELD = "unrestrained"
 _BESIDE: tuple[tuple[str, tuple[str, ...], str], ...] = (
     ("vertical", ("load",), "keep one: load is along the strut, vertical upright"),
@@ -87,7 +87,10 @@ _BESIDE: tuple[tuple[str, tuple[str, ...], str], ...] = (
 _WITHOUT: tuple[tuple[str, tuple[str, ...], str], ...] = (
     ("vertical", ("height",), "add how high the contact is"),
     ("vertical", ("angle",), "add how steep the strut stands"),
-    *((name, ("vertical",), "add it, or take this out") for name in ("height", "soil", *_OF_PLACE[1:])),
+    *(
+        (name, ("vertical",), "add it, or take this out")
+        for name in ("height", "soil", "far_anchors", "anchor_distance")
+    ),
     ("angle", ("load", "vertical"), "add one, or take this out"),
 )
 """Entries that say nothing without one of others, and what would be right."""

@@ -478,3 +478,8 @@ def test_case_40_ground_in_psi_is_told_of_a_need_as_of_a_situation(ask: Ask) -> 
         [told] = [one for one in answer["answers"][0]["findings"] if one["rule"] == "SIZ-1"]
         assert "soil 576,000 psf is not likely" in told["what"]
         assert told["remedy"].startswith("look at the place again")
+    need["scenes"]["s"]["needs"][0] |= {"sure": True, "why": "a concrete dock, by its drawing"}
+    sure = ask(None, {"needs": need}, "check", "rig.yaml", "--needs", "needs.yaml", "--format", "json")["answers"][0]
+    assert not any(one["rule"] == "SIZ-1" for one in sure["findings"])
+    assert not any(one["name"] == "ground" for one in sure["tallies"][0]["links"])
+    assert any(one["name"] == "ground" for one in said["answers"][0]["tallies"][0]["links"])

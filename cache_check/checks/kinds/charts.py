@@ -143,7 +143,7 @@ def check_figure_likely(facts: Mustered, rule: Rule) -> Findings:
         if not part or part in listed:
             value, least, most = (_shown(facts, one, figure) for figure in (one.value, one.least, one.most))
             what = f"{facts.name(one.part)}: {one.figure} {value} is not likely, {least} to {most} would be"
-            place = "" if part else "look at the place again and correct it; a situation may say sure: true and why"
+            place = "" if part else "look at the place again and correct it; where it is so, say sure: true and why"
             yield facts.finding(rule, what, effect, part=part, remedy=place)
 
 
