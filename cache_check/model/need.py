@@ -76,7 +76,7 @@ def stated(entry: Record) -> set[str]:
     return {name for name in type(entry).model_fields if getattr(entry, name) is not None}
 
 
-_OF_PLACE = ("vertical", "angle", "factor", "contact", "far_anchors", "anchor_distance", "sure", "why")
+_OF_PLACE = ("far_anchors", "anchor_distance", "contact", "vertical", "angle", "factor", "sure", "why")
 _UNHELD = "unrestrained"
 _BESIDE: tuple[tuple[str, tuple[str, ...], str], ...] = (
     ("vertical", ("load",), "keep one: load is along the strut, vertical upright"),
@@ -87,10 +87,7 @@ _BESIDE: tuple[tuple[str, tuple[str, ...], str], ...] = (
 _WITHOUT: tuple[tuple[str, tuple[str, ...], str], ...] = (
     ("vertical", ("height",), "add how high the contact is"),
     ("vertical", ("angle",), "add how steep the strut stands"),
-    *(
-        (name, ("vertical",), "add it, or take this out")
-        for name in ("height", "soil", "far_anchors", "anchor_distance")
-    ),
+    *((name, ("vertical",), "add it, or take this out") for name in ("height", "soil", *_OF_PLACE[:2])),
     ("angle", ("load", "vertical"), "add one, or take this out"),
 )
 """Entries that say nothing without one of others, and what would be right."""
