@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 from collections import Counter
+from pathlib import Path
 from random import Random
 
 import pytest
 from benchmarks.ordinary import TODAY, ordinary
 
 from cache_check.api.base import WhatIf, muster_of
+from cache_check.files.cache import read_cache
+from cache_check.files.rules import read_rules
 from cache_check.joining.stock import as_new
 from cache_check.planning.packing.closing import least_taking
 from cache_check.planning.packing.columns import Column, Columns
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.packing.rows import bits, mask_of, places
+from cache_check.units import NM_PER_INCH as INCH
 
 
 def ordinary_muster(seed: int) -> Muster:
@@ -68,6 +72,41 @@ def test_masks_are_what_each_column_says(seed: int) -> None:
     mask = mask_of(some, total)
     assert set(some) - set(bits(columns.lean(mask))) == fat(columns, some)
     assert places(mask, some[::3]) == (1 << len(some[::3])) - 1
+
+
+PINNED = """
+cache: rig
+units: us
+book_date: 2026-03-01
+inspected: 2026-01-10
+label: legible
+joint_pin: pin
+connectors: {{B: captive}}
+mates: [{{ends: [rig, B]{pin}}}]
+types:
+  body: {{kind: body, closed: 20, open: 30, lock: collar, upper: B, mass: 10}}
+  extension: {{kind: extension, length: 10, lower: B, upper: B, mass: 5}}
+  base: {{kind: fitting, serves: base, adds: 2, mass: 5}}
+  head: {{kind: fitting, serves: head, adds: 2, end: {{connector: B, takes: [body]}}, mass: 2}}
+  pin: {{kind: pin, mass: 0.1}}
+parts: {{body: 2, extension: 1, base: 2, head: 2, pin: 1}}
+"""
+"""Base and body meet with a pin; the extension between them has captive ends, unless its mates take a pin too."""
+
+
+@pytest.mark.parametrize(("pin", "left"), [("", 2), (", pin: pin", 1)])
+def test_a_strut_with_a_piece_less_that_takes_a_pin_more_is_not_leaner(pin: str, left: int, tmp_path: Path) -> None:
+    """Both builds reach 34 in: with one pin and two bodies the longer one, which takes none, is not needless."""
+    path = tmp_path / "rig.yaml"
+    path.write_text(PINNED.format(pin=pin), encoding="utf-8")
+    muster = muster_of(read_cache(path, read_rules()), read_rules(), WhatIf(on=TODAY))
+    columns, packer, both = muster.columns, muster.packer, muster.columns.covering(34 * INCH, 34 * INCH)
+
+    assert [sum(n for _, n in one.pins) for one in columns.assemblies[:2]] == [1, 0 if left == 2 else 2]
+    assert len(bits(both & columns.assembled)) == 2
+    assert len(bits(columns.lean(both & columns.assembled))) == left
+    assert packer.most(muster.stock, columns.lean(both)).count == left
+    assert packer.most(muster.stock, both).count == left
 
 
 @pytest.mark.parametrize("seed", range(8))
