@@ -6,6 +6,7 @@ Lines and columns count from 1, and so do entries of lists in the routes that ar
 import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import field
+from functools import cached_property
 from types import UnionType
 from typing import Annotated, Any, NamedTuple, Union, get_args, get_origin
 
@@ -45,13 +46,18 @@ def shown_route(route: Iterable[str | int]) -> str:
 
 @dataclass
 class Page:
-    """One file that was read: its lines, the places of all that it says, and the mistakes met so far."""
+    """One file that was read: its lines, how the places of all that it says are found, and the mistakes met so far."""
 
     name: str
     sha256: str
     lines: list[str]
-    spots: dict[Route, Spot]
+    placed: Callable[[], dict[Route, Spot]]
     mistakes: dict[Mistake, None] = field(default_factory=dict)
+
+    @cached_property
+    def spots(self) -> dict[Route, Spot]:
+        """The places of all that it says, found when they are first asked for: most files have no mistake."""
+        return self.placed()
 
     def nearest(self, route: Route) -> Route:
         """As much of a route as is there, so that a missing field points at its parent."""

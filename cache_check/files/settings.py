@@ -136,7 +136,7 @@ def _entry(rule: Rule, name: str, written: Any, system: System | None, taken: di
 
 def with_said(book: RuleBook, said: Iterable[str]) -> RuleBook:
     """The book with what was said (RULE=on/off, RULE.ENTRY=VALUE) after all settings; its faults are one InputError."""
-    reading = Reading({"set": {}}, Page("command line", "", [], {(): Spot(0, 0), ("set",): Spot(0, 0)}))
+    reading = Reading({"set": {}}, Page("command line", "", [], lambda: {(): Spot(0, 0), ("set",): Spot(0, 0)}))
     for one in said:
         _take(reading, book, one)
     return book.changed(settings=(*book.settings, *reading.sound(read_settings(reading, book, "set", BY))))

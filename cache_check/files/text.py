@@ -8,6 +8,7 @@ they stand and the field they belong to decides.  Anchors, tags and repeated key
 import hashlib
 import os
 import re
+from functools import partial
 from operator import attrgetter
 from pathlib import Path
 from typing import Any
@@ -48,24 +49,29 @@ def scalar(text: str) -> Any:
     """What a plain scalar means: blank, true or false, a whole number, else its own text."""
     if text in _WORDS:
         return _WORDS[text]
-    return int(text) if _WHOLE.fullmatch(text) else text
+    return int(text) if text[-1].isdigit() and _WHOLE.fullmatch(text) else text
+
+
+_Inside = dict[str, Any] | list[Any] | None
+"""For each entry of a group or list the event at which it stands, and the same of what is inside it."""
 
 
 class _Builder:
-    """Builds data from parser events, and notes on the page where each stood; how deep they nest is bounded here."""
+    """Builds data from parser events, and keeps where each stood; how deep they nest is bounded here."""
 
     def __init__(self, page: Page, text: str) -> None:
         self.page, self.next = page, _Loader(text).get_event
 
     def document(self) -> Any:
-        """What the only document says; None where there is none."""
+        """What the only document says, from which the page may learn all places; None where there is none."""
         whole, number = None, 0
         while (event := self.next()) is not None:
             number += isinstance(event, yaml.DocumentStartEvent)
             if number > 1:
                 self._refuse(event, "a second document begins here", "keep one document to a file")
             elif isinstance(event, yaml.NodeEvent):
-                whole = self._value(event, ())
+                whole, inside = self._value(event, 0)
+                self.page.placed = partial(_spots, event, inside, ())
         return whole
 
     def _refuse(self, event: Any, what: str, right: str) -> None:
@@ -74,49 +80,50 @@ class _Builder:
     def _at(self, event: Any, what: str, right: str) -> Mistake:
         return self.page.at(event.start_mark.line + 1, event.start_mark.column + 1, what, right)
 
-    def _place(self, event: Any, route: Route) -> None:
+    def _value(self, event: Any, deep: int) -> tuple[Any, _Inside]:
+        self._unmarked(event)
+        if event.__class__ is yaml.ScalarEvent:
+            return scalar(event.value) if self._plain(event) else event.value, None
+        if deep >= DEEPEST:
+            self._refuse(event, f"more than {DEEPEST} levels inside one another", "write it flatter")
+        if event.__class__ is yaml.MappingStartEvent:
+            return self._group(deep + 1)
+        entries: list[Any] = []
+        places: list[Any] = []
+        while (one := self.next()).__class__ is not yaml.SequenceEndEvent:
+            value, inside = self._value(one, deep + 1)
+            entries.append(value)
+            places.append((one, inside))
+        return entries, places
+
+    def _group(self, deep: int) -> tuple[dict[str, Any], _Inside]:
+        group: dict[str, Any] = {}
+        places: dict[str, Any] = {}
+        while (event := self.next()).__class__ is not yaml.MappingEndEvent:
+            self._unmarked(event)
+            if event.__class__ is not yaml.ScalarEvent:
+                self._refuse(event, "a key must be plain text", "put a name before the colon")
+            key = event.value
+            if self._plain(event) and key == "<<":
+                self._refuse(event, "merge keys (<<) are not read here", "write the entries out")
+            value, inside = self._value(self.next(), deep)
+            if key in group:
+                what = f"{key!r} is written twice, first on line {places[key][0].start_mark.line + 1}"
+                self.page.note(self._at(event, what, "keep one of them"))
+            else:
+                group[key], places[key] = value, (event, inside)
+        return group, places
+
+    def _unmarked(self, event: Any) -> None:
         if event.anchor is not None:
             right = "write the value out, or put a text in quotes"
             self._refuse(event, "anchors (&) and aliases (*) are not read here", right)
         if event.tag is not None and event.tag != "!":
             self._refuse(event, "tags (!) are not read here", "take the tag out, or put the text in quotes")
-        if route not in (spots := self.page.spots):
-            spots[route] = Spot((mark := event.start_mark).line + 1, mark.column + 1)
-
-    def _value(self, event: Any, route: Route) -> Any:
-        self._place(event, route)
-        if isinstance(event, yaml.ScalarEvent):
-            return scalar(event.value) if self._plain(event) else event.value
-        if len(route) >= DEEPEST:
-            self._refuse(event, f"more than {DEEPEST} levels inside one another", "write it flatter")
-        group: dict[str, Any] = {}
-        entries: list[Any] = []
-        mapping = isinstance(event, yaml.MappingStartEvent)
-        while not isinstance(one := self.next(), yaml.CollectionEndEvent):
-            if mapping:
-                self._entry(one, group, route)
-            else:
-                entries.append(self._value(one, (*route, len(entries))))
-        return group if mapping else entries
-
-    def _entry(self, event: Any, group: dict[str, Any], route: Route) -> None:
-        key = getattr(event, "value", "")
-        route = (*route, key)
-        self._place(event, route)
-        if not isinstance(event, yaml.ScalarEvent):
-            self._refuse(event, "a key must be plain text", "put a name before the colon")
-        if self._plain(event) and key == "<<":
-            self._refuse(event, "merge keys (<<) are not read here", "write the entries out")
-        value = self._value(self.next(), route)
-        if key in group:
-            what = f"{key!r} is written twice, first on line {self.page.spots[route].line}"
-            self.page.note(self._at(event, what, "keep one of them"))
-        else:
-            group[key] = value
 
     def _plain(self, event: Any) -> bool:
         """Whether a scalar is without quotes; one number that YAML splits in two, as ``[24,500]``, is noted."""
-        plain = event.style in (None, "")
+        plain = not event.style
         if plain and event.value[:1].isdigit():
             line, at = self.page.lines[event.start_mark.line], event.start_mark.column
             if at >= 2 and line[at - 1] == "," and line[at - 2].isdigit():
@@ -124,6 +131,14 @@ class _Builder:
                 right = "write decimals with a point and thousands without a mark, and a space after a comma"
                 self.page.note(self._at(event, what, right))
         return plain
+
+
+def _spots(event: Any, inside: _Inside, route: Route) -> dict[Route, Spot]:
+    """The place of what stands at a route and of all that is inside it."""
+    spots = {route: Spot(event.start_mark.line + 1, event.start_mark.column + 1)}
+    for key, (at, below) in inside.items() if isinstance(inside, dict) else enumerate(inside or ()):
+        spots |= _spots(at, below, (*route, key))
+    return spots
 
 
 def read_bytes(path: Path, name: str) -> bytes:
@@ -200,7 +215,7 @@ def load(path: str | Path) -> tuple[Any, Page]:
 
 def parse(text: str, name: str, sha256: str = "") -> tuple[Any, Page]:
     """Like ``load`` for text at hand; ``name`` stands for the file in messages."""
-    page = Page(name, sha256, _BREAK.split(text), {})
+    page = Page(name, sha256, _BREAK.split(text), dict)
     try:
         data = _Builder(page, text).document()
     except yaml.YAMLError as error:

@@ -12,7 +12,8 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Annotated, Any, Literal
 
-from pydantic import AfterValidator, ValidationInfo, WithJsonSchema
+from pydantic import AfterValidator, ValidationInfo
+from pydantic_core import CoreSchema
 from pydantic_core.core_schema import no_info_plain_validator_function as alone
 from pydantic_core.core_schema import with_info_plain_validator_function as with_units
 
@@ -39,19 +40,42 @@ def _base(value: object, info: ValidationInfo) -> int | Fraction | None:
     return None
 
 
-def _read(dimension: units.Dimension, rounding: units.Rounding = "up") -> Ready:
-    def read(value: object, info: ValidationInfo) -> Fraction | int:
-        if (base := _base(value, info)) is not None:
-            return base
-        system = (info.context or {}).get("units")
-        long = dimension == "length"
-        return units.length_nm(value, system, rounding) if long else units.parse(value, dimension, system)
+_Bound = tuple[Callable[[Any], bool], str]
+"""What may not be, and how that is said."""
+_OVER: _Bound = (lambda value: value <= 0), "must be more than zero"
+_FROM: _Bound = (lambda value: value < 0), "must not be negative"
 
-    return Ready(with_units(read))
+
+def _written(schema: CoreSchema, about: str) -> Ready:
+    return Ready(schema, {"type": ["number", "string"], "description": about})
+
+
+def _read(
+    dimension: units.Dimension, example: str, bound: _Bound | None = None, rounding: units.Rounding = "up",
+    more: str = "",
+) -> Ready:  # fmt: skip
+    def read(value: object, info: ValidationInfo) -> Fraction | int:
+        number: Fraction | int | None = _base(value, info)
+        if number is None:
+            system = (info.context or {}).get("units")
+            long = dimension == "length"
+            number = units.length_nm(value, system, rounding) if long else units.parse(value, dimension, system)
+        if bound is not None and bound[0](number):
+            raise ValueError(bound[1])
+        return number
+
+    about = f"a {dimension}{more}; a bare number takes the file's unit, text its own ({example})"
+    return _written(with_units(read), about)
 
 
 def _weight(value: object, info: ValidationInfo) -> Fraction:
     """A weight as a force (N), of a mass ("3200 lb", "1.5 t") or a force ("14 kN")."""
+    if (number := _weighed(value, info)) <= 0:
+        raise ValueError(_OVER[1])
+    return number
+
+
+def _weighed(value: object, info: ValidationInfo) -> Fraction:
     if (base := _base(value, info)) is not None:
         return Fraction(base)
     try:
@@ -135,49 +159,35 @@ def _day(value: object) -> date:
     return day
 
 
-def _refusing(wrong: Callable[[Any], bool], says: str) -> AfterValidator:
+def within(low: int, high: int) -> AfterValidator:
+    """Refuses a number outside two bounds; either is within."""
+
     def check(value: Any) -> Any:
-        if wrong(value):
-            raise ValueError(says)
+        if not low <= value <= high:
+            raise ValueError(f"must be at least {low} and at most {high}")
         return value
 
     return AfterValidator(check)
 
 
-def within(low: int, high: int) -> AfterValidator:
-    """Refuses a number outside two bounds; either is within."""
-    return _refusing(lambda value: not low <= value <= high, f"must be at least {low} and at most {high}")
-
-
-def _written(about: str) -> WithJsonSchema:
-    return WithJsonSchema({"type": ["number", "string"], "description": about})
-
-
-def _schema(dimension: str, example: str) -> WithJsonSchema:
-    return _written(f"a {dimension}; a bare number takes the file's unit, text its own ({example})")
-
-
-_OVER = _refusing(lambda value: value <= 0, "must be more than zero")
-_FROM = _refusing(lambda value: value < 0, "must not be negative")
-Length = Annotated[Nm, _read("length"), _OVER, _schema("length", '"62 in"')]
-ShortLength = Annotated[int, _read("length", "down"), _OVER, _schema("length", '"62 in"')]
+# What says how to read comes last, so that pydantic asks nothing else of the type: that is most of a short command.
+Length = Annotated[Nm, _read("length", '"62 in"', _OVER)]
+ShortLength = Annotated[int, _read("length", '"62 in"', _OVER, "down")]
 """A length that may not be taken for more than it is, so that one finer than our grain is rounded down."""
-LengthOrZero = Annotated[Nm, _read("length"), _FROM, _schema("length", '"0 in"')]
-SignedLength = Annotated[Nm, _read("length"), _schema("length, either way", '"-6 in"')]
-Force = Annotated[Newtons, _read("force"), _OVER, _schema("force", '"6000 lbf"')]
-ForceOrZero = Annotated[Newtons, _read("force"), _FROM, _schema("force", '"0 lbf"')]
+LengthOrZero = Annotated[Nm, _read("length", '"0 in"', _FROM)]
+SignedLength = Annotated[Nm, _read("length", '"-6 in"', more=", either way")]
+Force = Annotated[Newtons, _read("force", '"6000 lbf"', _OVER)]
+ForceOrZero = Annotated[Newtons, _read("force", '"0 lbf"', _FROM)]
 FarAnchors = Annotated[
-    Fraction | Literal["structure"], Ready(with_units(_far)), _written('what each holds; "5000 lbf" or structure')
+    Fraction | Literal["structure"], _written(with_units(_far), 'what each holds; "5000 lbf" or structure')
 ]
-Mass = Annotated[Kilograms, _read("mass"), _FROM, _schema("mass", '"13 lb"')]
-Weight = Annotated[
-    Newtons, Ready(with_units(_weight)), _OVER, _written('a weight, as a mass or a force; "3200 lb" or "14 kN"')
-]
-Pressure = Annotated[Pascals, _read("pressure"), _OVER, _schema("pressure", '"2000 psf"')]
-Angle = Annotated[Degrees, _read("angle"), _schema("angle in degrees", '"60 deg"')]
+Mass = Annotated[Kilograms, _read("mass", '"13 lb"', _FROM)]
+Weight = Annotated[Newtons, _written(with_units(_weight), 'a weight, as a mass or a force; "3200 lb" or "14 kN"')]
+Pressure = Annotated[Pascals, _read("pressure", '"2000 psf"', _OVER)]
+Angle = Annotated[Degrees, _read("angle", '"60 deg"', more=" in degrees")]
 Steepness = Annotated[Angle, within(FLATTEST_DEG, STEEPEST_DEG)]
-Share = Annotated[Fraction, Ready(alone(_number)), _written("a number; 0.3")]
-Factor = Annotated[Fraction, Ready(alone(_ratio)), _written('design factor, 2 or "2:1"')]
-Money = Annotated[int, Ready(alone(money)), _written("money, 412.50")]
-Day = Annotated[date, Ready(alone(_day)), WithJsonSchema({"format": "date", "type": "string"})]
+Share = Annotated[Fraction, _written(alone(_number), "a number; 0.3")]
+Factor = Annotated[Fraction, _written(alone(_ratio), 'design factor, 2 or "2:1"')]
+Money = Annotated[int, _written(alone(money), "money, 412.50")]
+Day = Annotated[date, Ready(alone(_day), {"format": "date", "type": "string"})]
 """The day of a book or a piece, a ``date`` or written as year-month-day."""

@@ -2,19 +2,25 @@
 
 from typing import Annotated, Any, Self, cast
 
-from pydantic import BaseModel, ConfigDict, model_validator
+from pydantic import BaseModel, ConfigDict, GetJsonSchemaHandler, model_validator
 from pydantic.json_schema import SkipJsonSchema
 from pydantic_core.core_schema import CoreSchema, bool_schema, int_schema, str_schema
 
 
 class Ready:
-    """Says how a field is read outright: pydantic takes a third longer to work that out from type and constraints."""
+    """Says how a field is read outright: pydantic takes a third longer to work that out from type and constraints.
 
-    def __init__(self, schema: CoreSchema) -> None:
-        self._schema = schema
+    ``shown`` is what a JSON Schema says of it, where that too is said outright.
+    """
+
+    def __init__(self, schema: CoreSchema, shown: dict[str, Any] | None = None) -> None:
+        self._schema, self._shown = schema, shown
 
     def __get_pydantic_core_schema__(self, _source: object, _handler: object) -> CoreSchema:
         return cast("CoreSchema", {**self._schema})
+
+    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+        return handler(schema) if self._shown is None else {**self._shown}
 
 
 class Record(BaseModel):

@@ -216,7 +216,8 @@ def test_both_loaders_of_the_library_read_alike(monkeypatch: pytest.MonkeyPatch)
     monkeypatch.setattr(text, "_Loader", yaml.SafeLoader)
     slow = text.parse(written, "x.yaml")
 
-    assert slow == fast
+    assert slow[0] == fast[0]
+    assert slow[1].spots == fast[1].spots
 
 
 TEXTS = st.text(st.characters(codec="utf-8", exclude_categories=["Cc", "Cs", "Cn", "Co"]), max_size=10)
