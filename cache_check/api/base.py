@@ -1,23 +1,27 @@
 """What every verb starts from: what is supposed, moves between rigs too, the muster of it, and the basis of a page."""
 
+from __future__ import annotations
+
 from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import replace
 from datetime import date
 from fractions import Fraction
-from typing import Self, TypeVar
+from typing import TYPE_CHECKING, Self, TypeVar
 
 from cache_check.errors import AskError, NoPlanError, did_you_mean
 from cache_check.frozen import dataclass
 from cache_check.joining.stock import Fitness, as_new, usable
 from cache_check.loads.chart import DesignFactor
 from cache_check.model.cache import Cache, Item, Stock, folded
-from cache_check.model.need import Needs, Scene
 from cache_check.model.result import Basis, RulesResult
 from cache_check.model.rule import RuleBook, Setting
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.ratings import Judge, Judging
 from cache_check.planning.solving.solver import Clock
 from cache_check.units import System
+
+if TYPE_CHECKING:
+    from cache_check.model.need import Needs, Scene
 
 Found = TypeVar("Found")
 Move = tuple[str, int, int, int]

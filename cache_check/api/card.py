@@ -11,7 +11,6 @@ from cache_check.checks.facts import Facts
 from cache_check.checks.kinds.ready_sets import check_ready_set_sound
 from cache_check.checks.restraint import Restraint, pointed_bases
 from cache_check.files.pool import pool
-from cache_check.files.rules import default_wll
 from cache_check.joining.assemblies import reach_of
 from cache_check.joining.explain import broken_rules
 from cache_check.joining.joints import join_graph
@@ -75,7 +74,7 @@ def card(
         profiles=tuple(profile(muster, step) for step in muster.steps), joins=_joins(muster),
         charts=tuple((of.id, one.edition or "edition not known") for of in catalogue.families for one in of.charts),
         lines=tuple(_line(muster, one) for one in reached.assemblies),
-        finder=at_hand.facts(muster, lines, per_base, default_wll()), scenes_untold=untold,
+        finder=at_hand.facts(muster, lines, per_base), scenes_untold=untold,
         scenes=tuple(_scene_shown(muster, wanted, one, angles, sets) for wanted, one in scenes),
     )  # fmt: skip
 

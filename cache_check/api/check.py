@@ -1,5 +1,7 @@
 """The main job: what a cache can build, at once, and what it lacks; its reach and joints; whether one stack may be."""
 
+from __future__ import annotations
+
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
@@ -15,7 +17,6 @@ from cache_check.joining.joints import join_graph
 from cache_check.loads.capacity import lowest
 from cache_check.model.assembly import Assembly, Span, merged
 from cache_check.model.cache import Cache
-from cache_check.model.need import Needs, Scene
 from cache_check.model.part import LINEAR
 from cache_check.model.result import BuildResult, Carries, CheckResult, MatchedSet, Profile, ReachResult
 from cache_check.model.rule import RuleBook
@@ -33,6 +34,8 @@ from cache_check.units import NM_PER_INCH, NM_PER_MM, System, show
 
 if TYPE_CHECKING:
     import networkx as nx
+
+    from cache_check.model.need import Needs, Scene
 
 LENGTHS, SETS, LOSSES = "how many at once, by length", "matched sets", "what each part's loss costs"
 """Parts that may be untold, as a page's sections call them."""
@@ -129,7 +132,7 @@ def reach(
     )  # fmt: skip
 
 
-def graph(cache: Cache, book: RuleBook, *, suppose: WhatIf | None = None) -> "nx.DiGraph[str]":
+def graph(cache: Cache, book: RuleBook, *, suppose: WhatIf | None = None) -> nx.DiGraph[str]:
     """The joint graph of the usable parts; see ``cache_check.joining.joints`` for what nodes and edges carry."""
     muster = muster_of(cache, book, suppose)
     return join_graph(muster.cache.catalogue, muster.usable.counts, muster.book)

@@ -6,7 +6,6 @@ from cache_check.api.base import SECONDS, WhatIf, head_of, muster_of
 from cache_check.checks.facts import LoadFacts
 from cache_check.checks.run import load_findings
 from cache_check.errors import AskError
-from cache_check.files.rules import default_wll
 from cache_check.loads.likely import believed
 from cache_check.model.cache import Cache
 from cache_check.model.load import LoadResult, TieWay
@@ -62,7 +61,7 @@ def load(
         slip=loading.slip_of(situation, setup.shape, one.friction),
         push=loading.push_of(here.links, best.way if best else None), ties=_ways(here),
         failed=judging.failed(here, best), ticks=judging.ticks(one, best),
-        chain=loading.chain_instead(demand, default_wll()) if not demand.refused else None,
+        chain=loading.chain_instead(demand) if not demand.refused else None,
         carriers=judging.shown(here, found), tally=told,
         wanted=by_limit, ground=ground, largest=tuple(weighing.largest_of(here, divided, best, ground, wanted.count)),
         near=loading.near(muster, setup.shape, demand.length), findings=(),

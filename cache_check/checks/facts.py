@@ -1,5 +1,7 @@
 """What a check may look at, the muster and everything that has been worked out of it; and how it says what it found."""
 
+from __future__ import annotations
+
 from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 from functools import cached_property
@@ -16,7 +18,6 @@ from cache_check.model.assembly import Assembly, Span, merged
 from cache_check.model.cache import Cache, Item, ReadySet
 from cache_check.model.counting import Binding, SceneAnswer, Tally
 from cache_check.model.finding import Figure, Finding
-from cache_check.model.need import Need, Scene
 from cache_check.model.part import Body
 from cache_check.model.piece import Judged
 from cache_check.model.result import Gap, Reach
@@ -30,6 +31,7 @@ if TYPE_CHECKING:
     from cache_check.checks.counted import Counted
     from cache_check.model.count import CountSheet
     from cache_check.model.load import Carrier, LoadResult
+    from cache_check.model.need import Need, Scene
 
 Findings = Iterator[Finding]
 Lacks = Iterator[tuple[Gap, str]]
@@ -198,10 +200,10 @@ class LoadFacts(Mustered):
     A kind that has something to say of a situation has ``load(facts, rule) -> Iterator[Finding]``.
     """
 
-    result: "LoadResult"
+    result: LoadResult
 
     @property
-    def best(self) -> "Carrier | None":
+    def best(self) -> Carrier | None:
         """The best assembly at this length, whether or not it carries."""
         return next(iter(self.result.carriers), None)
 
@@ -213,8 +215,8 @@ class Inspection(Mustered):
     facts: Facts
     book: Cache
     book_hash: str
-    count: "CountSheet | None"
-    counted: "Counted"
+    count: CountSheet | None
+    counted: Counted
 
     def items(self) -> Iterator[tuple[Item, str]]:
         """Every piece with a serial, as counted, and where it lies."""

@@ -9,7 +9,7 @@ from collections.abc import Iterable
 from datetime import date
 from functools import cache
 from pathlib import Path
-from typing import Any, TypeVar, get_args
+from typing import TYPE_CHECKING, Any, TypeVar, get_args
 
 from cache_check.errors import NotReadError, did_you_mean, listed, refused
 from cache_check.files import text
@@ -18,8 +18,10 @@ from cache_check.files.reading import Reading, open_file
 from cache_check.files.settings import read_settings, value, with_said
 from cache_check.model.record import Name, Record
 from cache_check.model.rule import ParameterType, Rule, RuleBook
-from cache_check.model.tables import DefaultWll, Removal
 from cache_check.units import System
+
+if TYPE_CHECKING:
+    from cache_check.model.tables import DefaultWll, Removal
 
 WRITTEN = date(2026, 3, 1)  # the day on which starter files were written; ``starter`` writes them as of another
 _TABLES = ("default_wll", "removal")
@@ -157,14 +159,18 @@ def _table(name: str, model: type[_Table], folder: Path | None) -> _Table:
 
 
 @cache
-def default_wll(folder: Path | None = None) -> DefaultWll:
+def default_wll(folder: Path | None = None) -> "DefaultWll":
     """The limits of webbing and chain without a mark; InputError where the folder's file cannot be read."""
+    from cache_check.model.tables import DefaultWll
+
     return _table("default_wll", DefaultWll, folder)
 
 
 @cache
-def removal(folder: Path | None = None) -> Removal:
+def removal(folder: Path | None = None) -> "Removal":
     """What ends the service of straps, chains and hooks; InputError where the folder's file cannot be read."""
+    from cache_check.model.tables import Removal
+
     return _table("removal", Removal, folder)
 
 

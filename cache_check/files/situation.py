@@ -1,6 +1,7 @@
 """Situation files, and situations given as options: the same words, read by the same record."""
 
 from collections.abc import Mapping
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -47,16 +48,20 @@ def _set(file: Situation) -> dict[str, Any]:
     return {name: getattr(file, name) for name in file.model_fields_set if name in Situation.model_fields}
 
 
-class _Options(Situation):
-    """The options of a command beside a file, which says what must be said."""
+@cache
+def _beside_a_file() -> type[Situation]:
+    """The options of a command beside a file, which says what must be said; made only for them."""
 
-    contact_height: Length | None = None  # type: ignore[assignment]
+    class Options(Situation):
+        contact_height: Length | None = None  # type: ignore[assignment]
+
+    return Options
 
 
 def situation_of(given: Mapping[str, Any], units: System, of_file: Mapping[str, Any] | None = None) -> Situation:
     """A situation from options, bare ones in ``units``, and what a file says beside them; one InputError of all."""
     of_file = of_file or {}
-    model = _Options if "contact_height" in of_file else Situation
+    model = _beside_a_file() if "contact_height" in of_file else Situation
     try:
         options = model.model_validate(dict(given), context={"units": units})
     except ValidationError as error:

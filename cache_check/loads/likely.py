@@ -4,12 +4,11 @@ from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
-from cache_check.files.rules import default_wll
 from cache_check.frozen import dataclass
+from cache_check.loads.rating import rating_of
 from cache_check.model.family import Catalogue
 from cache_check.model.part import Body, Fitting, Hardware, Pad, Part, Strength, Tie
 from cache_check.model.rule import RuleBook
-from cache_check.model.tables import rating_of
 from cache_check.units import Dimension
 
 if TYPE_CHECKING:
@@ -75,7 +74,7 @@ def _of_part(part: Part, book: RuleBook, rule: str) -> Iterator[Unlikely]:
     found: list[_Figure] = [("mass", "mass", part.mass or None, value("mass_least"), value("mass_most"))]
     if isinstance(part, Tie | Hardware):
         found.append(("wll", "force", part.wll, weak, strong))
-    if isinstance(part, Tie) and (usual := rating_of(part.changed(wll=None), default_wll()).rated) is not None:
+    if isinstance(part, Tie) and (usual := rating_of(part.changed(wll=None)).rated) is not None:
         found.append(("wll", "force", part.wll, weak, Fraction(value("over_usual")) * usual))
     if isinstance(part, Fitting):
         found += [("points", "force", point.wll, weak, 2 * strong) for point in part.points]

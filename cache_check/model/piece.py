@@ -3,7 +3,9 @@
 Why is a constant, never a text to be matched.  Its remedy fits its cause: nobody is told to inspect what is cracked.
 """
 
+from collections.abc import Iterable
 from enum import Enum
+from functools import lru_cache
 from typing import Annotated, Literal
 
 from cache_check.frozen import dataclass
@@ -155,3 +157,15 @@ class Idle:
     def free(self) -> bool:
         """Whether they count again without anything being bought."""
         return all(one.why.free for one in self.reasons)
+
+
+def says_one_of(text: str, phrases: Iterable[str]) -> bool:
+    """Whether one of some words or phrases begins at a word of a text, whatever its case and its signs."""
+    return any(f" {_plain(phrase)}" in f" {_plain(text)}" for phrase in phrases)
+
+
+@lru_cache(maxsize=4096)
+def _plain(text: str) -> str:
+    """Words alone, apart by single spaces: "don't use!" is "dont use".  Kept: rules name the same for every piece."""
+    kept = "".join(sign if sign.isalnum() else "" if sign in "'’" else " " for sign in text.casefold())
+    return " ".join(kept.split())

@@ -1,13 +1,15 @@
 """Scenes: all needs of one scene at once, from one stock."""
 
+from __future__ import annotations
+
 from collections import Counter
 from collections.abc import Sequence
 from itertools import chain
+from typing import TYPE_CHECKING
 
 from cache_check.frozen import dataclass
 from cache_check.loads.demand import axial_from_vertical
 from cache_check.model.counting import NeedAsked, Packing, SceneAnswer, SceneServed
-from cache_check.model.need import Need, Scene
 from cache_check.model.told import Pieces
 from cache_check.model.verdict import Link, worst
 from cache_check.planning.packing.choice import of_columns, settled
@@ -17,6 +19,9 @@ from cache_check.planning.packing.rows import bits, places
 from cache_check.planning.packing.tally import why_none
 from cache_check.planning.packing.verdicts import Field, binding, hoped_stock, missing, one_lost, state_of, unknowns
 from cache_check.planning.packing.verify import verify, verify_together
+
+if TYPE_CHECKING:
+    from cache_check.model.need import Need, Scene
 
 
 def ask_of(need: Need) -> Ask:
@@ -57,7 +62,7 @@ def packer_of(muster: Muster, ways: Sequence[Sequence[int]]) -> Packer:
 class Split:
     """The one choice, in every command, of how a scene is served: columns with the need of each, and the verdict."""
 
-    field: "_SceneField"
+    field: _SceneField
     taken: tuple[tuple[int, int, int], ...]
     count: int
     most: int

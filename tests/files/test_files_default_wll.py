@@ -12,21 +12,21 @@ import pytest
 
 from cache_check.errors import InputError
 from cache_check.files.rules import default_wll
+from cache_check.loads.rating import TieRating, rating_of
 from cache_check.model.part import Chain, Strap
-from cache_check.model.tables import TieRating, rating_of
 from cache_check.units import NEWTON_PER_LBF
 
 
 def strap(**fields: Any) -> TieRating:
     """The rating of a strap."""
     written = {"id": "F/s", "family": "F"} | fields
-    return rating_of(Strap.model_validate(written, context={"units": "us"}), default_wll())
+    return rating_of(Strap.model_validate(written, context={"units": "us"}))
 
 
 def chain(**fields: Any) -> TieRating:
     """The rating of a chain."""
     written = {"id": "F/c", "family": "F"} | fields
-    return rating_of(Chain.model_validate(written, context={"units": "us"}), default_wll())
+    return rating_of(Chain.model_validate(written, context={"units": "us"}))
 
 
 def pounds(rating: TieRating) -> object:

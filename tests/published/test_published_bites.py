@@ -105,11 +105,11 @@ lifted = met("not met", vertical=None, weight=1000, weight_outside=60, contact_x
 LOADS, LINKS, SHARES = "loads.solve", "planning.loading.links", "planning.loading.demand"
 CHANGES: dict[str, tuple[str, str, str, Callable[[], None]]] = {
     "a mark does not win": (
-        "model.tables", "if tie.wll is not None:", "if False:",
+        "loads.rating", "if tie.wll is not None:", "if False:",
         tiedowns.test_a_mark_wins_and_a_size_that_is_not_listed_is_unknown,
     ),
     "unmarked chain is read as a higher grade": (
-        "model.tables", "tie.grade or table.unmarked_grade", "tie.grade or 43", unmarked,
+        "loads.rating", "tie.grade or table.unmarked_grade", "tie.grade or 43", unmarked,
     ),
     "a marked load is raised unasked": (
         "loads.chart", "self.k if self.said or stated is None else max(", "self.k if True else max(", factors,

@@ -1,15 +1,20 @@
 """Needs and scenes are met on the step that they ask for, with one piece missing too, and rated for their load."""
 
+from __future__ import annotations
+
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from cache_check.checks import say
 from cache_check.checks.facts import Facts, Findings
 from cache_check.model.counting import Binding, SceneAnswer, Step, Tally
 from cache_check.model.finding import Finding
-from cache_check.model.need import Need
 from cache_check.model.rule import Rule
 from cache_check.model.verdict import Link, broken
 from cache_check.planning.scenes import ask_of
+
+if TYPE_CHECKING:
+    from cache_check.model.need import Need
 
 
 def check_needs_met(facts: Facts, rule: Rule) -> Findings:

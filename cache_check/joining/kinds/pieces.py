@@ -7,8 +7,7 @@ from cache_check.files.rules import removal
 from cache_check.joining.kind import Kind, Reasons, in_both
 from cache_check.model.cache import Item
 from cache_check.model.part import Chain
-from cache_check.model.piece import BY_STATUS, Why
-from cache_check.model.tables import says_one_of
+from cache_check.model.piece import BY_STATUS, Why, says_one_of
 
 NO_TAG = ("", "-", "no", "none")
 """What people write where there is no tag."""

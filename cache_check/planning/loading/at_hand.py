@@ -11,6 +11,7 @@ from cache_check.joining.seats import added_length
 from cache_check.loads.conventions import cos_deg, settled
 from cache_check.loads.demand import sideways_at_45_deg
 from cache_check.loads.geometry import length_at_angle, offset_at_angle
+from cache_check.loads.rating import rating_of
 from cache_check.loads.restraint import Strap, worst_by_line
 from cache_check.model.card import Aim, ChartLine, Fan, FinderFacts, Holds, PartShown, SetShown, TieAtHand
 from cache_check.model.counting import NeedAsked
@@ -19,7 +20,6 @@ from cache_check.model.quantities import FLATTEST_DEG, STEEPEST_DEG, STRUCTURE
 from cache_check.model.report import Heaviest
 from cache_check.model.rule import Setting
 from cache_check.model.situation import Situation
-from cache_check.model.tables import DefaultWll, rating_of
 from cache_check.planning.loading.carrying import Here
 from cache_check.planning.loading.demand import allowance_ruled, half_angles_ruled, pretension_ruled
 from cache_check.planning.loading.holding import MOST_PER_BASE, fit_points
@@ -48,7 +48,7 @@ _LIGHT = 100 * NEWTON_PER_LBF
 """A weight that asks for no more straps than the rules do; what is held grows with it in proportion."""
 
 
-def facts(muster: Muster, built: Sequence[ChartLine | None], per_base: int, table: DefaultWll) -> FinderFacts:
+def facts(muster: Muster, built: Sequence[ChartLine | None], per_base: int) -> FinderFacts:
     """Everything that the finder looks up; ``built`` are the lines of the sets, ``per_base`` the ruled ties."""
     (narrowest, half_angle), tight = half_angles_ruled(muster), pretension_ruled(muster)
     least = max(2 if half_angle else 1, per_base)  # as in ``load``, no single strap holds a base that can swing
@@ -69,7 +69,7 @@ def facts(muster: Muster, built: Sequence[ChartLine | None], per_base: int, tabl
         push_share=Fraction(ruled("pretension_push", "share")) if book.in_force("pretension_push") else None,
         head_asked=bool(book.in_force("head_for_contact")), by_friction=tuple(sorted(listed.difference(captured))),
         unstated=tuple(unstated), built=tuple(built),
-        ties=tuple(_tie(muster, tie, fans, tight, table) for tie in parts if isinstance(tie, Tie)),
+        ties=tuple(_tie(muster, tie, fans, tight) for tie in parts if isinstance(tie, Tie)),
         points=tuple((base.id, _points(base, fit[base.id], fans, tight)) for base in bases if base.points),
         hardware=tuple((one.id, _thrusts(one.wll, tight, fans)) for one in hardware),
     )  # fmt: skip
@@ -94,8 +94,8 @@ def _thrusts(rated: Fraction | None, tight: Fraction, fans: Sequence[Fan], point
     return tuple(settled(float(most) / fan.tension) for most, fan in zip(left, fans, strict=True))
 
 
-def _tie(muster: Muster, tie: Tie, fans: Sequence[Fan], tight: Fraction, table: DefaultWll) -> TieAtHand:
-    rating, usable = rating_of(tie, table), muster.usable.counts[tie.id]
+def _tie(muster: Muster, tie: Tie, fans: Sequence[Fan], tight: Fraction) -> TieAtHand:
+    rating, usable = rating_of(tie), muster.usable.counts[tie.id]
     holds = _thrusts(None if tie.id in muster.bare else rating.rated, tight, fans)
     needs = tuple((name, n) for name, n in tie.hardware.items() if n)
     return TieAtHand(tie.id, usable, bool(usable or muster.cache.counted.get(tie.id)), rating.rated, needs, holds)

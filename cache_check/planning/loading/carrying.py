@@ -4,7 +4,6 @@ from collections.abc import Iterable
 from fractions import Fraction
 from functools import cache, cached_property
 
-from cache_check.files.rules import default_wll
 from cache_check.loads.capacity import charts_for, rows_of
 from cache_check.loads.chart import row_at_or_above
 from cache_check.model.assembly import Assembly
@@ -25,7 +24,7 @@ class Judged:
     """What may be said of the struts of a muster in one situation, each with the ties that would hold it."""
 
     def __init__(self, muster: Muster, demand: Demand) -> None:
-        self.muster, self.demand, self.ties = muster, demand, Ties(muster, demand, default_wll())
+        self.muster, self.demand, self.ties = muster, demand, Ties(muster, demand)
         self.links = Links(muster, demand, self.ties)
         self._found: dict[tuple[Assembly, str, int], tuple[Verdict, Fraction, tuple[LinkCheck, ...]]] = {}
         self.numbers = cache(self._numbers)

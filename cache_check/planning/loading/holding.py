@@ -9,6 +9,7 @@ from math import comb
 
 from cache_check.joining.assemblies import Joinery
 from cache_check.loads.conventions import settled
+from cache_check.loads.rating import TieRating, rating_of
 from cache_check.loads.restraint import Strap, strut_force, tensions_with_one_lost, worst_by_line
 from cache_check.loads.solve import Setup, pretension_turns, ratio
 from cache_check.model.cache import Cache
@@ -16,7 +17,6 @@ from cache_check.model.load import Run, TieWay
 from cache_check.model.part import TIES, Fitting, Hardware, Tie
 from cache_check.model.quantities import STRUCTURE
 from cache_check.model.rule import RuleBook
-from cache_check.model.tables import DefaultWll, TieRating, rating_of
 from cache_check.planning.loading.demand import Demand
 from cache_check.planning.packing.columns import Columns
 from cache_check.planning.packing.muster import Muster
@@ -30,18 +30,15 @@ KINDS = {"straps": ("strap",), "chains": ("chain",), "either": ("strap", "chain"
 
 
 class Ties:
-    """The straps and chains that a situation allows, each on a base in any number: where they run, what they see.
+    """The straps and chains that a situation allows, each on a base in any number: where they run, what they see."""
 
-    ``table`` says what ties without a mark hold.
-    """
-
-    def __init__(self, muster: Muster, demand: Demand, table: DefaultWll) -> None:
+    def __init__(self, muster: Muster, demand: Demand) -> None:
         self.muster, self.setup, self.tight = muster, demand.setup, demand.tight
         self.thrust, self.known = demand.thrust, demand.known is not None
         parts = muster.cache.catalogue.parts
         asked = KINDS[self.setup.one.ties] if self.setup.straps else ()
         self.allowed = tuple(part for part in parts if isinstance(part, Tie) and part.kind in asked)
-        self.rating: dict[str, TieRating] = {tie.id: rating_of(tie, table) for tie in self.allowed}
+        self.rating: dict[str, TieRating] = {tie.id: rating_of(tie) for tie in self.allowed}
         self._ways: dict[tuple[str, int], TieWay] = {}
 
     @property

@@ -6,6 +6,7 @@ from fractions import Fraction
 from functools import lru_cache
 
 from cache_check.errors import AskError
+from cache_check.files.rules import default_wll
 from cache_check.frozen import dataclass
 from cache_check.joining.assemblies import union_of
 from cache_check.loads.conventions import settled
@@ -17,7 +18,6 @@ from cache_check.loads.triangle import NoBalanceError
 from cache_check.model.counting import Step, Tally
 from cache_check.model.load import Carrier, ChainInstead, Forces, Near, Push, Slip, TieWay
 from cache_check.model.situation import Situation
-from cache_check.model.tables import DefaultWll
 from cache_check.planning.loading.carrying import Here
 from cache_check.planning.loading.demand import Demand, Shared, half_angles_ruled, shared, with_policy
 from cache_check.planning.loading.links import Links
@@ -140,11 +140,12 @@ def least_sideways(muster: Muster) -> Fraction:
     return Fraction(muster.book.ruled("least_sideways", "share", default=0))
 
 
-def chain_instead(demand: Demand, table: DefaultWll) -> ChainInstead | None:
+def chain_instead(demand: Demand) -> ChainInstead | None:
     """The smallest chain of the unmarked grade that holds in each strap's place; None where none listed does."""
     setup, known = demand.setup, demand.known
     if not setup.straps or known is None:
         return None
+    table = default_wll()
     tension = ratio(max(setup.worst)) * known.thrust_checked + max(setup.one.pretension, default=Fraction(0))
     strong = [row for row in table.chain if row.grade == table.unmarked_grade and row.wll >= tension]
     row = min(strong, key=lambda row: row.size, default=None)

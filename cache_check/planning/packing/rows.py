@@ -8,15 +8,14 @@ from collections import Counter, defaultdict
 from collections.abc import Container, Iterable
 from itertools import combinations_with_replacement, compress, count
 
-from cache_check.files.rules import default_wll
 from cache_check.frozen import dataclass
 from cache_check.joining.assemblies import Joinery
 from cache_check.joining.seats import families_of
 from cache_check.joining.stock import counted, least, stricter
+from cache_check.loads.rating import rating_of
 from cache_check.model.assembly import Assembly
 from cache_check.model.part import TIES, Fitting, Hardware, Part, Tie
 from cache_check.model.rule import RuleBook
-from cache_check.model.tables import rating_of
 from cache_check.planning.solving.solver import Uses
 
 RESTRAINING = frozenset({"attachment_points", "straps_per_base", "unmixed_ties", "anchor_hardware"})
@@ -64,8 +63,8 @@ def tie_groups(joined: Joinery, bare: Container[str], book: RuleBook) -> tuple[T
 
 
 def _rated(tie: Tie) -> bool:
-    """Whether what a strap or chain holds is known; the published table is read only where a mark is missing."""
-    return tie.wll is not None or (tie.size is not None and rating_of(tie, default_wll()).rated is not None)
+    """Whether what a strap or chain holds is known."""
+    return rating_of(tie).rated is not None
 
 
 def holds(groups: tuple[TieGroup, ...], number: int, mixed: bool) -> tuple[Hold, ...]:
