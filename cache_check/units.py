@@ -101,8 +101,10 @@ def _number(match: re.Match[str]) -> Fraction:
     bottom = int(match["bottom"] or match["den"] or 1)
     if bottom == 0:
         raise NotReadError(f"{match['number']!r} divides by zero")
-    whole = Fraction(Decimal(match["decimal"] or match["whole"] or 0))
-    value = whole + Fraction(int(match["top"] or match["num"] or 0), bottom)
+    if written := match["decimal"]:
+        value = Fraction(int(written)) if written.isdecimal() else Fraction(Decimal(written))
+    else:
+        value = Fraction(int(match["whole"] or 0) * bottom + int(match["top"] or match["num"]), bottom)
     return -value if match["sign"] else value
 
 
@@ -146,7 +148,7 @@ def parse(value: object, dimension: Dimension, system: System | None) -> Fractio
     added = len(terms) > 1 and dimension == "length" and all(unit and number >= 0 for number, unit in terms)
     if len(terms) != 1 and not added:
         raise _wrong(text, dimension)
-    total = Fraction(0)
+    scaled: list[Fraction] = []
     for number, written in terms:
         unit = written or (BARE[dimension][system] if system else None)
         if unit is None:
@@ -154,7 +156,8 @@ def parse(value: object, dimension: Dimension, system: System | None) -> Fractio
         scale = kind.units.get(unit) or kind.units.get(unit.lower())
         if scale is None:
             raise NotReadError(f"{unit!r} is not a unit of {dimension}", kind.right)
-        total += number * scale
+        scaled.append(number * scale)
+    total = sum(scaled[1:], scaled[0])
     if total and not kind.least <= abs(total) <= kind.most:
         raise NotReadError(f"{text!r} is no possible {dimension}", "look for a digit or a unit that is wrong")
     return total

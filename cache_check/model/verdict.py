@@ -32,7 +32,7 @@ class Link:
     ask: str = ""
 
 
-def worst(links: Iterable[Link]) -> Verdict:
+def worst(links: "Iterable[Link | LinkCheck]") -> Verdict:
     """The verdict of some links: that of the worst of them; of none, not known, since nothing was checked."""
     states = {link.state for link in links}
     return next((verdict for state, verdict in reversed(OF_STATE.items()) if state in states), "not known")

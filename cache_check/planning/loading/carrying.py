@@ -26,7 +26,7 @@ class Judged:
     def __init__(self, muster: Muster, demand: Demand) -> None:
         self.muster, self.demand, self.ties = muster, demand, Ties(muster, demand)
         self.links = Links(muster, demand, self.ties)
-        self._found: dict[tuple[Assembly, str, int], tuple[Verdict, Fraction, tuple[LinkCheck, ...]]] = {}
+        self._found: dict[tuple[Assembly, str, int], tuple[Verdict, tuple[LinkCheck, ...]]] = {}
         self.numbers = cache(self._numbers)
 
     def _numbers(self, families: frozenset[str]) -> tuple[int, ...]:
@@ -39,12 +39,12 @@ class Judged:
                 found.update(self.ties.numbers(tie, base, self.links.points[base.id], least))
         return tuple(sorted(found))
 
-    def of(self, assembly: Assembly, way: TieWay | None) -> tuple[Verdict, Fraction, tuple[LinkCheck, ...]]:
-        """The worst link, the largest share of a load that every link takes (0: some link bars it), and the links."""
+    def of(self, assembly: Assembly, way: TieWay | None) -> tuple[Verdict, tuple[LinkCheck, ...]]:
+        """The worst link, and the links."""
         key = (assembly, way.part if way else "", way.per_base if way else 0)
         if key not in self._found:
             links = self.links.of(assembly, way)
-            self._found[key] = worst(link.link_of() for link in links), largest(links) or Fraction(0), links
+            self._found[key] = worst(links), links
         return self._found[key]
 
     def held(self, column: int) -> tuple[Assembly, tuple[TieWay, ...] | None]:
@@ -94,7 +94,7 @@ class Judged:
     def largest_of(self, column: int) -> Fraction:
         """The largest share of a load that a column takes, for the weakest of its ties; 0 where some link bars it."""
         assembly, ways = self.held(column)
-        return min((self.of(assembly, way)[1] for way in ways or ()), default=Fraction(0))
+        return min((largest(self.of(assembly, way)[1]) or Fraction(0) for way in ways or ()), default=Fraction(0))
 
     def ties_of(self, hold: Hold) -> tuple[int | None, list[Tie]]:
         """How many ties a hold puts on a base, and of which parts; None where the straps cannot be laid so."""
@@ -177,7 +177,7 @@ def _carrier(here: Here, assembly: Assembly) -> Carrier:
         return verdict, way.bases < wanted, way.per_base, -(way.rated or Fraction(0))
 
     way = None if here.demand.refused else min(here.candidates(assembly), key=order, default=None)
-    verdict, _, links = here.judged.of(assembly, way)
+    verdict, links = here.judged.of(assembly, way)
     governing = _governing([link for link in links if link.loaded])
     charts = [link for link in links if link.of == "chart" and link.loaded]
     ratio = governing.ratio

@@ -35,17 +35,22 @@ class Links:
         length, factor = demand.length, demand.factor
         # What a strut itself is rated for at the length needed, kept: struts held in many ways are asked for each.
         self.of_strut = cache(lambda assembly: muster.capacity.links(assembly, length, length, factor))
+        self._angle = cache(lambda families: tuple(self._angled(families)))
+        self._held = cache(lambda base, families, part, number: tuple(self._holding(base, families, part, number)))
 
     def of(self, assembly: Assembly, way: TieWay | None) -> tuple[LinkCheck, ...]:
         """Every link of an assembly whose base is held one way; None is by nothing."""
+        by_id, own = self.muster.cache.catalogue.by_id, way.own if way else Fraction(0)
+        families = tuple(dict.fromkeys(by_id[part].family for part in assembly.parts))
+        held = (way.part, way.per_base) if way else (None, 0)
         return (
-            told("length", "length", "needs_met", True, "the body can be set to it"), *self._angle(assembly),
-            *self._head(assembly), *self._chart(assembly, way), *self._held(assembly, way),
-            *self.ground.links(assembly.ground, way.own if way else Fraction(0)), *self._down(), *self._pretension(way),
+            told("length", "length", "needs_met", True, "the body can be set to it"), *self._angle(families),
+            *self._head(assembly), *self._chart(assembly, own), *self._held(assembly.ground, families, *held),
+            *self.ground.links(assembly.ground, own), *self._down, *self._pretension(way),
         )  # fmt: skip
 
-    def _angle(self, assembly: Assembly) -> Iterator[LinkCheck]:
-        book, families = self.muster.book, self._families(assembly)
+    def _angled(self, families: tuple[str, ...]) -> Iterator[LinkCheck]:
+        book = self.muster.book
         if book.in_force(ANGLED, families):
             at = Fraction(self.demand.setup.shape.geometry().angle_deg)
             holds, said = stands_at(book, families, at), leans(book, at, families)
@@ -84,8 +89,7 @@ class Links:
             return False, f"it slips on {one.contact}: only friction holds it", "fasten the head"
         return True, f"made for {one.contact}, which it meets squarely", ""
 
-    def _chart(self, assembly: Assembly, way: TieWay | None) -> Iterator[LinkCheck]:
-        own = way.own if way else Fraction(0)
+    def _chart(self, assembly: Assembly, own: Fraction) -> Iterator[LinkCheck]:
         for one in self.of_strut(assembly):
             name, ask = self.names.get(one.part, one.name), f"{one.ask}, and write it on the book"
             kind, ask = _rated(one.rated, "load_check", "unrated", ask)
@@ -97,21 +101,22 @@ class Links:
             ask = "find the centre of gravity: weight_inside or weight_outside"
             yield told("chart", "load", "assumed_loads", None, why, ask)
 
-    def _held(self, assembly: Assembly, way: TieWay | None) -> Iterator[LinkCheck]:
-        """Ties, their hardware, their far ends, and the points of the base."""
-        demand, base = self.demand, assembly.ground
+    def _holding(self, base: str, families: tuple[str, ...], part: str | None, number: int) -> Iterator[LinkCheck]:
+        """So many ties of a part, their hardware, their far ends, and the points of the base."""
+        demand = self.demand
         if base not in self.muster.columns.pointed:
             few, ask = "too few attachment points", "take a base that has them"
             yield told("points", f"points of {self.names[base]}", "attachment_points", False, few, ask)
-        if way is None or demand.refused:
+        if part is None or demand.refused:
             why = demand.refused or "nothing holds the base; friction is not counted"
             kind = demand.refused_by if demand.refused else "straps_per_base"
             yield told("ties", "straps or chain", kind, False, why, "hold the base on both sides")
             return
-        tie = self.muster.cache.catalogue.by_id[way.part]
+        tie = self.muster.cache.catalogue.by_id[part]
         assert isinstance(tie, Tie)
+        way = self.ties.way(tie, number)
         yield from self.tied(base, tie, way)
-        least = ties_ruled(self.muster.book, (*self._families(assembly), tie.family))
+        least = ties_ruled(self.muster.book, (*families, tie.family))
         if way.per_base < least:
             why = f"{way.per_base} on a base, {least} asked for one of its families"
             yield told("ties", self.names[tie.id], "straps_per_base", False, why, "hold it with more")
@@ -187,15 +192,17 @@ class Links:
             return False, "too short for anchor, wrap and tail", "join two, or bring the anchor nearer"
         return True, "long enough for anchor, wrap and tail", ""
 
-    def _down(self) -> Iterator[LinkCheck]:
+    @cached_property
+    def _down(self) -> tuple[LinkCheck, ...]:
         """Base and pivot stay down, all struts together."""
         if not self.muster.book.in_force("stays_down"):
-            return
+            return ()
         forces = self.demand.known or self.demand.each
         lifted = forces.base_reaction < 0 or (forces.base_reaction == 0 and forces.axial_checked > 0)
-        yield self._stays("base", lifted, "the rising straps lift the base off the ground", "bring the anchors lower")
-        if self.demand.lifted is not None:
-            yield self._stays("pivot", self.demand.lifted, OFF_PIVOT, "set them flatter, or farther from the pivot")
+        lower, flatter = "bring the anchors lower", "set them flatter, or farther from the pivot"
+        base = self._stays("base", lifted, "the rising straps lift the base off the ground", lower)
+        pivot = self.demand.lifted
+        return (base,) if pivot is None else (base, self._stays("pivot", pivot, OFF_PIVOT, flatter))
 
     def _stays(self, what: str, lifted: bool, why: str, ask: str) -> LinkCheck:
         return told("stays down", what, "stays_down", not lifted, why if lifted else "the ground pushes back", ask)
@@ -232,10 +239,6 @@ class Links:
         if one.vertical is not None:
             return struts * way.own * self.demand.sine / one.vertical
         return None
-
-    def _families(self, assembly: Assembly) -> tuple[str, ...]:
-        by_id = self.muster.cache.catalogue.by_id
-        return tuple(dict.fromkeys(by_id[part].family for part in assembly.parts))
 
 
 def _rated(
