@@ -43,8 +43,9 @@ def correct(path: Path, number: int, says: str, by: str, on: date | None = None)
             raise AskError(f"there is no entry {number} in {path}")
 
     day = (on or date.today()).isoformat()
-    entry = {"kind": "correction", "corrects": number, "says": says.strip(), "by": by.strip(), "on": day}
-    return keep(path, entry, there)
+    return keep(
+        path, {"kind": "correction", "corrects": number, "says": says.strip(), "by": by.strip(), "on": day}, there
+    )
 
 
 def history(path: Path, rig: str | None = None, receipts: Sequence[str] = ()) -> History:
@@ -89,8 +90,7 @@ def _late(audits: Sequence[Entry]) -> Iterable[int]:
 
 def _days(audits: Iterable[Entry]) -> list[Entry]:
     """One audit for each day, the last kept of it, in the order of the days."""
-    by_day = {entry.on: entry for entry in audits}
-    return [by_day[on] for on in sorted(by_day)]
+    return [entry for _, entry in sorted({entry.on: entry for entry in audits}.items())]
 
 
 def _after(before: dict[str, Again], entry: Entry) -> dict[str, Again]:

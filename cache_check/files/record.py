@@ -13,6 +13,7 @@ import sqlite3
 from collections.abc import Callable
 from contextlib import closing, suppress
 from dataclasses import asdict
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -24,6 +25,7 @@ from cache_check.model.history import KeptFinding, KeptStruts
 
 _WAIT_S = 30.0
 _Check = Callable[[sqlite3.Connection], None]
+_open_to_write: Callable[[Path], sqlite3.Connection] = partial(sqlite3.connect, timeout=_WAIT_S, isolation_level=None)
 
 
 def keep(path: Path, entry: dict[str, Any], check: _Check | None = None) -> Kept:
@@ -92,10 +94,6 @@ def _kept(path: Path, entry: dict[str, Any], check: _Check | None) -> Kept:
         if check is not None:
             check(connection)
         return _added(connection, path, entry)
-
-
-def _open_to_write(path: Path) -> sqlite3.Connection:
-    return sqlite3.connect(path, timeout=_WAIT_S, isolation_level=None)
 
 
 def _added(connection: sqlite3.Connection, path: Path, entry: dict[str, Any]) -> Kept:

@@ -70,7 +70,8 @@ def read_record(path: Path, receipts: Sequence[str] = ()) -> History:
         raise refused(path, f"is not a record of audits, or is damaged{why}", "look for a copy") from None
     if not (entries := tuple(_entries(rows, faults))):
         raise refused(path, f"holds no entry that can be read: {'; '.join(faults[:2]) or 'none was kept'}")
-    checks = tuple(_receipt(given, entries) for given in receipts)
+    broken = next((number for number, *_, sound in rows if not sound), rows[-1][0] + 1)
+    checks = tuple(_receipt(given, entries, broken) for given in receipts)
     faults += [
         f"no entry has the receipt {one.given}: the entry that it was given for was changed or taken out, "
         "or the whole record was written anew"
@@ -79,11 +80,12 @@ def read_record(path: Path, receipts: Sequence[str] = ()) -> History:
     return History(str(path), entries, tuple(faults), checks)
 
 
-def _receipt(given: str, entries: Sequence[Entry]) -> Receipt:
+def _receipt(given: str, entries: Sequence[Entry], broken: int) -> Receipt:
     written = "".join(given.split()).casefold()
     if len(written) < _LEAST_RECEIPT or set(written) - set("0123456789abcdef"):
         raise AskError(f"{given!r} is not a receipt; write at least its first {_LEAST_RECEIPT} letters and digits")
-    return Receipt(written, next((one.number for one in entries if one.hash.startswith(written)), None))
+    number = next((one.number for one in entries if one.hash.startswith(written)), None)
+    return Receipt(written, number, number is not None and number < broken)
 
 
 def _connect(path: Path) -> sqlite3.Connection:
@@ -108,8 +110,7 @@ def _opened(path: Path, mode: str) -> sqlite3.Connection:
 
 def own(connection: sqlite3.Connection) -> bool:
     """Whether an open file is a record."""
-    (application,) = connection.execute("PRAGMA application_id").fetchone()
-    return bool(application == APPLICATION)
+    return bool(connection.execute("PRAGMA application_id").fetchone() == (APPLICATION,))
 
 
 def checked(connection: sqlite3.Connection) -> tuple[list[_Row], list[str]]:

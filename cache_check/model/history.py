@@ -154,10 +154,11 @@ class Since:
 
 @dataclass(frozen=True)
 class Receipt:
-    """A receipt that was given to compare, and the entry that has it; None where none has."""
+    """A receipt that was given to compare, the entry that has it (None: none has), and whether all up to it agrees."""
 
     given: str
     entry: int | None
+    agrees: bool
 
 
 @dataclass(frozen=True)

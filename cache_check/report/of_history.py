@@ -61,11 +61,11 @@ def soundness(history: History, _: Say) -> tuple[Block, ...]:
 
 def _received(history: History, one: Receipt) -> str:
     later = [entry.number for entry in history.entries if one.entry is not None and entry.number > one.entry]
-    said = f"Receipt {one.given[:12]} is that of entry {one.entry}: up to there the record is what it was then."
-    if not later:
-        return said
-    listed = f"entry {later[0]}" if len(later) == 1 else f"entries {later[0]} to {later[-1]}"
-    return f"{said} It says nothing of {listed}, kept since: give the receipt of entry {later[-1]} too."
+    said = f"Receipt {one.given[:12]} is that of entry {one.entry}: "
+    if not one.agrees:
+        return f"{said}the links up to there do not agree, so the record is NOT what it was then."
+    since = f" It says nothing of what was kept since: give the receipt of entry {later[-1]} too." if later else ""
+    return f"{said}up to there the record is what it was then.{since}"
 
 
 def _entry(history: History, one: Entry) -> tuple[Cell, ...]:

@@ -209,6 +209,21 @@ def test_what_can_be_read_of_a_tampered_record_is_read(tmp_path: Path) -> None:
     ]
 
 
+@pytest.mark.parametrize(("how", "agrees"), [
+    ("a text changed", [True, False, False, False]), ("the first taken out", [False, False, False]),
+    ("the last taken out", [True, True, True]), ("a text that is none", [True, True, False]),
+])  # fmt: skip
+def test_a_receipt_answers_for_no_entry_before_which_something_was_changed(
+    how: str, agrees: list[bool], tmp_path: Path
+) -> None:
+    """The hash of a later entry is still there when an earlier one is changed: that it is there says nothing."""
+    path = filled(tmp_path / "audits.db", 4)
+    tampered(path, *TAMPERINGS[how])
+    left = [one.hash for one in read_record(path).entries]
+
+    assert [one.agrees for one in read_record(path, left).receipts] == agrees
+
+
 def rewritten(path: Path) -> None:
     """Every entry says something else, and every hash is right."""
     before, rows = START, []

@@ -210,6 +210,15 @@ def test_pitfall_27_what_a_record_shows_and_what_it_cannot(desk: Desk) -> None:
     assert (status, "is not sound, so nothing was added" in said) == (2, True)
 
     record.write_bytes(whole)
+    with closing(sqlite3.connect(record)) as connection:
+        connection.execute("DROP TRIGGER entry_is_not_deleted")
+        connection.execute("DELETE FROM entry WHERE number = 1")
+        connection.commit()
+    status, out, _ = desk.run("history", record, "--receipt", kept["hash"], "--show", "sound")
+    assert (status, "up to there the record is what it was then" in " ".join(out.split())) == (1, False)
+    assert "so the record is NOT what it was then" in " ".join(out.split())
+
+    record.write_bytes(whole)
     rewritten(record)
     assert desk.run("history", record)[0] == 0
     status, out, _ = desk.run("history", record, "--receipt", kept["hash"])
