@@ -14,7 +14,7 @@ from cache_check.model.told import Pieces
 from cache_check.model.verdict import Link, worst
 from cache_check.planning.packing.choice import of_columns, settled
 from cache_check.planning.packing.muster import Ask, Muster
-from cache_check.planning.packing.packing import Packer
+from cache_check.planning.packing.packing import MANY, Packer
 from cache_check.planning.packing.rows import bits, places
 from cache_check.planning.packing.tally import why_none
 from cache_check.planning.packing.verdicts import Field, binding, hoped_stock, missing, one_lost, state_of, unknowns
@@ -134,6 +134,9 @@ def _field(muster: Muster, wanted: Scene, asks: list[Ask]) -> _SceneField:
     needs, columns, masks = list[int](), list[list[int]](), [0, 0, 0]
     for n, ask in enumerate(asks):
         wide, hoped = muster.mask(ask, ask.top, owned=False), muster.hoped(ask, ask.top)
+        if len(muster.columns.all) >= MANY:
+            # What takes less than one that is there is there too, so that those counted are lean where all are.
+            wide, hoped = muster.columns.lean(wide), muster.columns.lean(hoped)
         columns.append(bits(wide | hoped))
         for m, mask in enumerate((wide & muster.there, hoped, wide)):
             masks[m] |= places(mask, columns[-1]) << len(needs)

@@ -6,7 +6,7 @@ with the spares left over that the policy asks for; and it still is, without spa
 that it must stand the loss of.
 """
 
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from functools import cached_property
@@ -19,10 +19,10 @@ from cache_check.model.need import Scene
 from cache_check.model.part import LINEAR
 from cache_check.model.piece import Why
 from cache_check.planning.buying.offers import Offer, Terms
-from cache_check.planning.packing.closing import least_taking
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.rows import bits
 from cache_check.planning.scenes import ask_of
+from cache_check.planning.solving.solver import Uses
 
 MORE_OF_ONE = 4
 """No strut takes more than so many pieces of one part beyond what is usable today; pins, ties and hardware aside."""
@@ -195,3 +195,20 @@ class Shop:
         weights = [scene.weight for scene in self.scenes]
         struts = sum(weight * sum(own) for weight, own in zip(weights, served, strict=True))
         return sum(compress(weights, met)), struts
+
+
+def least_taking(columns: Sequence[int], uses: list[Uses]) -> list[int]:
+    """Of some columns those beside which none takes no more of anything."""
+    often = Counter(row for column in columns for row, _ in uses[column])
+    width = max((number for column in columns for _, number in uses[column]), default=1)
+    kept = defaultdict[int, list[int]](list)
+    found = []
+    for column in sorted(columns, key=lambda column: sum([number for _, number in uses[column]])):
+        if not uses[column]:
+            return [column]
+        # So many ones for each row: one number holds another where it takes at least as much of each.
+        taken = sum([((1 << number) - 1) << width * row for row, number in uses[column]])
+        if not any(taken | other == taken for row, _ in uses[column] for other in kept[row]):
+            kept[min(uses[column], key=lambda use: often[use[0]])[0]].append(taken)
+            found.append(column)
+    return sorted(found)

@@ -6,8 +6,7 @@ it may cost more than one strut by more than the room that t leaves: what the st
 the search in whole numbers looks only at the columns that fit in the room; where it falls short of t, no t can be.
 """
 
-from collections import Counter, defaultdict
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from math import floor
 
 from cache_check.errors import NoPlanError
@@ -19,7 +18,6 @@ from cache_check.planning.solving.solver import Ending, Relaxed, Solver, Uses
 FINE = 1 << 24
 """Prices are kept in this fraction of a strut."""
 _AT_ONCE = 400
-_SIFTED = 1_000  # of more columns a search takes longer than telling which of them are of no use
 _ROUNDS = 200
 Bound = Callable[[tuple[int, ...], int], int]
 """The most struts of a set of columns (a mask) that a stock can hold, as far as is known."""
@@ -95,15 +93,13 @@ class Closing:
         """Finds a plan of ``gap.most`` struts, or proves that there is none and lowers the bound by one.
 
         What the stock is worth beyond ``gap.most`` struts is the room.  A column that costs more than a strut by
-        more than the room is in no such plan, and none needs one that takes all that another takes, and more.
+        more than the room is in no such plan.
         """
         costs = [(cost, mask & gap.active) for cost, mask in self._ledger.costs(prices) if mask & gap.active]
         least = costs[0][0]
         room = sum(price * gap.stock[row] for row, price in prices.items()) - least * gap.most
         mask = sum(columns for cost, columns in costs if cost - least <= room)  # no column is of two costs
-        columns = bits(mask)
-        sifted = least_taking(columns, self._uses) if len(columns) > _SIFTED else columns
-        self._search(gap, tuple(sifted), {}, proves=True)
+        self._search(gap, tuple(bits(mask)), {}, proves=True)
 
     def _search(self, gap: Gap, columns: tuple[int, ...], low: Amounts, *, proves: bool = False) -> None:
         """Search in whole numbers on top of ``low``; when it ``proves``, falling short lowers the bound."""
@@ -122,23 +118,6 @@ class Closing:
         # Every column that a plan of so many struts could have was let in, and none came: there is no such plan.
         if not gap.closed:
             gap.most -= 1
-
-
-def least_taking(columns: Sequence[int], uses: list[Uses]) -> list[int]:
-    """Of some columns those beside which none takes no more of anything: bases held by no more ties than are asked."""
-    often = Counter(row for column in columns for row, _ in uses[column])
-    width = max((number for column in columns for _, number in uses[column]), default=1)
-    kept = defaultdict[int, list[int]](list)
-    found = []
-    for column in sorted(columns, key=lambda column: sum([number for _, number in uses[column]])):
-        if not uses[column]:
-            return [column]
-        # So many ones for each row: one number holds another where it takes at least as much of each.
-        taken = sum([((1 << number) - 1) << width * row for row, number in uses[column]])
-        if not any(taken | other == taken for row, _ in uses[column] for other in kept[row]):
-            kept[min(uses[column], key=lambda use: often[use[0]])[0]].append(taken)
-            found.append(column)
-    return sorted(found)
 
 
 class TooLongError(Exception):

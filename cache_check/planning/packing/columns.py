@@ -7,8 +7,8 @@ whether two sets meet is one operation.
 
 from bisect import bisect_right
 from collections.abc import Callable, Container, Iterable, Sequence
-from functools import cache, cached_property, lru_cache
-from itertools import accumulate, chain, pairwise
+from functools import cache, cached_property, lru_cache, reduce
+from itertools import accumulate, chain, combinations, pairwise
 from math import inf
 from operator import attrgetter, or_
 from typing import TYPE_CHECKING
@@ -145,10 +145,27 @@ class Columns(Rows):
                     leaner += (other, *(self._runs[other] if same else ()))
         return np.asarray((fatter, leaner), dtype=np.int64)
 
+    @cached_property
+    def _tied_more(self) -> dict[int, int]:
+        """The columns whose base is held by all that holds that of another so many columns before, and by more."""
+        behind: dict[int, dict[int, set[int]]] = {}
+        for at, (_, own) in self._apart.items():
+            for (i, (_, few)), (j, (_, more)) in combinations(enumerate(own), 2):
+                if _within(few, more):
+                    behind.setdefault(j - i, {}).setdefault(at, set()).add(j)
+        found = {}
+        for far, those in behind.items():
+            digits = {at: "".join("01"[j in js] for j in range(len(self._apart[at][1]))) for at, js in those.items()}
+            tied = [digits.get(id(own), "0" * len(own)) for own in self._held]
+            found[far] = int("0" + "".join(tied)[::-1], 2) << len(self.assemblies)
+        return found
+
     def lean(self, mask: int) -> int:
         """The mask without the columns of which a leaner one is in it: they take more and do no more."""
         from cache_check.planning.packing.many import fat
 
+        more = [mask & those & mask << far for far, those in self._tied_more.items()]
+        mask &= ~reduce(or_, more, 0)
         return mask & ~fat(mask, len(self.all), self._leaner)
 
     @cached_property

@@ -203,10 +203,9 @@ class Packer:
 
     def told(self, stock: tuple[int, ...], active: int, number: int) -> bool | None:
         """Whether a number is reached, as far as is remembered."""
-        kept = self._remembered(stock, active)
-        if kept is not None and kept.count >= number:
-            return True
-        return None if self.bound(stock, active, number - 1) >= number else False
+        if self.bound(stock, active, number - 1) < number:
+            return False
+        return any(kept.count >= number and kept.serves(stock, active) for kept in self._plans) or None
 
     def sweep(self, stock: tuple[int, ...], masks: Sequence[int]) -> Iterator[Packed]:
         """The most of one set of columns after another, of which neighbours have most columns in common.
