@@ -10,7 +10,9 @@ import numpy as np
 import pytest
 
 from cache_check.errors import NoPlanError
-from cache_check.planning.solving.programme import Answer, Draft, Goal, Programme, Row, in_order
+from cache_check.planning.solving.branching import branched
+from cache_check.planning.solving.programme import Answer, Draft, Goal, Programme, Row, Terms, in_order
+from cache_check.planning.solving.relaxation import tabled
 from cache_check.planning.solving.solver import Clock, Ending
 from cache_check.planning.solving.whole_numbers import Opened
 
@@ -150,8 +152,8 @@ def test_a_cost_is_had_if_it_is_the_least_and_what_it_may_take_is_left_open(
         every = _every(programme)
         least = min((_cost(costs, values) for values in every), default=0)
 
-        had = Opened(programme).least(costs, 10, known=least, under=least + 1, only=bool(seed % 2))
-        less = Opened(programme).least(costs, 10, known=least - 1, under=least, only=bool(seed % 2))
+        had = Opened(programme).least(costs, 10, known=least, under=least + 1)
+        less = Opened(programme).least(costs, 10, known=least - 1, under=least)
         surely = Opened(programme).least(costs, 10, known=least - seed % 3)
         opened = Opened(programme)
         opened.least(costs, 10)
@@ -166,6 +168,49 @@ def test_a_cost_is_had_if_it_is_the_least_and_what_it_may_take_is_left_open(
         for cost in (least, least + 5):
             within = [values for values in every if _cost(costs, values) <= cost]
             assert opened.within(cost) >= {c for values in within for c, number in enumerate(values) if number}
+
+
+def _sums(draw: Random, costs: Costs) -> list[list[Terms]]:
+    """Sums of columns by kind; a choice makes each whole."""
+    return [
+        [tuple((c, draw.choice([1, 1, 2])) for c in costs if draw.random() < 0.6) for _ in range(draw.randint(0, 3))]
+        for _ in range(draw.randint(1, 3))
+    ]
+
+
+@pytest.mark.parametrize("block", range(10))
+def test_a_search_that_branches_on_sums_finds_what_trying_all_does(block: int) -> None:
+    """The best that costs no more than was asked; else a bound of one more, and none is said to be had."""
+    for seed in range(30 * block, 30 * block + 30):
+        programme, costs = _drawn(seed)
+        every, draw = _every(programme), Random(seed)
+        least = min((_cost(costs, values) for values in every), default=0)
+        table, highs = tabled(programme.rows, len(costs)), np.asarray(programme.highs, dtype=float)
+        by_column = np.asarray([float(costs[c]) for c in range(len(costs))])
+        lows = np.zeros(len(costs))
+        for most in (least - 3, least - 1, least, least + 2):
+            ending, values, bound = branched(table, by_column, lows, highs, _sums(draw, costs), most, 10.0)
+            had = bool(every) and least <= most
+            assert (ending, values is not None) == (Ending.OPTIMAL, had)
+            assert bound == pytest.approx(least if had else most + 1)
+            if values is not None:
+                found = tuple(map(round, values))
+                assert found in every
+                assert _cost(costs, found) == least
+
+
+@pytest.mark.parametrize("block", range(4))
+def test_a_programme_is_solved_with_its_sums_as_without(block: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What is asked under a cost is had with the least of all, and what is not there is said not to be."""
+    monkeypatch.setattr(FEW, 0)
+    for seed in range(40 * block, 40 * block + 40):
+        programme, costs = _drawn(seed)
+        least = min((_cost(costs, values) for values in _every(programme)), default=None)
+        sums = _sums(Random(seed), costs)
+        for under in (least or 0, (least or 0) + 1, (least or 0) + 9):
+            answer = Opened(programme, None, sums).least(costs, 10, under=under)
+            beaten = least is not None and least < under
+            assert (answer.ending, answer.cost) == ((Ending.OPTIMAL, least) if beaten else (Ending.INFEASIBLE, None))
 
 
 @pytest.mark.parametrize("few", [0, 300])

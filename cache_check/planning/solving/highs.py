@@ -59,13 +59,67 @@ def in_whole_numbers(columns: Any, rows: tuple[Any, Any], terms: tuple[Any, Any,
 
     Terms are starts (one more than columns), rows and numbers.  Costs are whole, so a gap below one is none.
     """
+    return new_solver(_model(columns, rows, terms), mip_rel_gap=0.0, mip_abs_gap=0.99, **options)
+
+
+def _model(columns: Any, rows: tuple[Any, Any], terms: tuple[Any, Any, Any]) -> Any:
     model, number = over_rows(*rows), len(columns[0])
     model.num_col_ = number
     model.col_cost_, model.col_lower_, model.col_upper_ = columns
     model.a_matrix_.format_ = highspy.MatrixFormat.kColwise
     model.a_matrix_.start_, model.a_matrix_.index_, model.a_matrix_.value_ = terms
     model.integrality_ = [highspy.HighsVarType.kInteger] * number
-    return new_solver(model, mip_rel_gap=0.0, mip_abs_gap=0.99, **options)
+    return model
+
+
+class Presolved:
+    """A programme as for ``in_whole_numbers``, less what HiGHS's presolve takes out: ``left`` is its relaxation.
+
+    ``places`` are by column where it stands there; those taken out are not named.
+    """
+
+    def __init__(self, columns: Any, rows: tuple[Any, Any], terms: tuple[Any, Any, Any]) -> None:
+        model = _model(columns, rows, terms)
+        model.col_names_ = list(map(str, range(model.num_col_)))
+        self._solver = new_solver(model, **LIGHT)
+        self._solver.presolve()
+        self.left = self._solver.getPresolvedLp()
+        self.places = {int(name): place for place, name in enumerate(self.left.col_names_)}
+        self.left.integrality_ = []
+
+    @property
+    def impossible(self) -> bool:
+        """Whether no choice keeps the rows."""
+        return bool(self._solver.getModelPresolveStatus() == highspy.HighsPresolveStatus.kInfeasible)
+
+    def values(self, left: Any) -> Any:
+        """A choice of what is left, by column of the programme."""
+        if len(left):
+            solution = highspy.HighsSolution()
+            solution.col_value, solution.value_valid = left, True
+            self._solver.postsolve(solution)
+        else:
+            self._solver.run()
+        return np.asarray(self._solver.getSolution().col_value)
+
+
+def terms_of(model: Any) -> tuple[Any, Any, Any]:
+    """The rows, columns and numbers of a model's terms."""
+    matrix, by_column = model.a_matrix_, model.a_matrix_.format_ == highspy.MatrixFormat.kColwise
+    # Presolve that takes out all leaves the terms of before.
+    starts = np.asarray(matrix.start_)[: 1 + (model.num_col_ if by_column else model.num_row_)]
+    across = np.repeat(np.arange(len(starts) - 1), np.diff(starts))
+    along = np.asarray(matrix.index_, dtype=np.int64)[: len(across)]
+    numbers = np.asarray(matrix.value_, dtype=np.float64)[: len(across)]
+    return (along, across, numbers) if by_column else (across, along, numbers)
+
+
+def begin_at(solver: Any, basis: Any) -> None:
+    """Begin the simplex method at a basis; rows that it does not know yet are basic."""
+    new = solver.getNumRow() - len(basis.row_status)
+    if new:
+        basis.row_status = [*basis.row_status, *[highspy.HighsBasisStatus.kBasic] * new]
+    solver.setBasis(basis)
 
 
 def found_one(solver: Any) -> bool:

@@ -18,6 +18,8 @@ from cache_check.planning.solving.solver import Clock, Ending
 
 _DIGITS = 16
 Terms = tuple[tuple[int, int], ...]  # (column, how much), no column twice
+Sums = Sequence[Sequence[Terms]]
+"""Sums of columns that every choice makes whole, kind by kind: a search may branch on them."""
 
 
 @dataclass(frozen=True)
@@ -69,15 +71,13 @@ class AtSolver(Protocol):
 
     def least(
         self, costs: Mapping[int, int], seconds: float, start: tuple[int, ...] | None = None, *,
-        known: int | None = None, under: int | None = None, only: bool = False, shut: Sequence[int] = (),
+        known: int | None = None, under: int | None = None, shut: Sequence[int] = (),
     ) -> Answer:  # fmt: skip
         """The choice of least cost, looked for no longer than ``seconds``; ``start`` is a choice known to hold.
 
         ``costs`` are by column; those that are not named cost nothing.  ``known`` is a cost that is known to be no more
         than the least.  A choice that does not cost less than ``under`` is not looked for; where there is none that
-        does, the answer is that there is none.  With ``only`` a row says so too where no more than ``known`` is
-        looked for: quicker where such a choice is likely, slower where it is not.  It takes nothing of the columns
-        that are ``shut`` for this once.
+        does, the answer is that there is none.  It takes nothing of the columns that are ``shut`` for this once.
         """
 
     def hold(self, row: Row) -> None:
@@ -87,7 +87,7 @@ class AtSolver(Protocol):
         """The columns that a choice of no more than this cost may take, as far as the last search knows."""
 
 
-Open = Callable[..., AtSolver]  # opens a programme at a solver
+Open = Callable[..., AtSolver]  # opens a programme at a solver; see ``whole_numbers.Opened``
 
 Progress = Callable[[str], None]
 """Hears what is being worked on, at each step of a long search; the core itself never prints."""

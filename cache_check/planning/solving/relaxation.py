@@ -7,35 +7,34 @@ from typing import Any, Protocol
 
 import numpy as np
 
+from cache_check.frozen import dataclass
 from cache_check.planning.solving.highs import LIGHT, PRIMAL, ended, found_one, in_whole_numbers, new_solver, over_rows
 from cache_check.planning.solving.programme import Row
 from cache_check.planning.solving.solver import Ending
 
 Array = Any  # of numpy; floats, unless said otherwise
 _NEAR = 1e-7
-_NEAR_WHOLE = 1e-4
+NEAR_WHOLE = 1e-4
 """A bound must be so much above a whole number to be called the next: more than floats put it off by."""
 
 
+@dataclass
 class Table:
-    """The numbers of a programme's rows, one after the other: the row, the column and the number of each term.
+    """The numbers of a programme's rows, in any order: the row, the column and the number of each term.
 
     ``low`` and ``high`` are what the sums of rows must not fall below and not pass, infinite where nothing is said.
     """
 
-    def __init__(self, rows: Sequence[Row], columns: int) -> None:
-        self.columns = columns
-        lengths = np.asarray([len(row.terms) for row in rows], dtype=np.int32)
-        flat = np.asarray(list(chain.from_iterable(chain.from_iterable(row.terms for row in rows))), dtype=np.float64)
-        self.row = np.repeat(np.arange(len(rows), dtype=np.int32), lengths)
-        self.column = flat[::2].astype(np.int32)
-        self.number = flat[1::2]
-        self.low = limits([row.low for row in rows], -np.inf)
-        self.high = limits([row.high for row in rows], np.inf)
+    row: Array
+    column: Array
+    number: Array
+    low: Array
+    high: Array
+    columns: int
 
     def add(self, row: Row) -> None:
         """Take up one more row."""
-        one = Table([row], self.columns)
+        one = tabled([row], self.columns)
         self.row = np.concatenate([self.row, one.row + np.int32(len(self.low))])
         self.column = np.concatenate([self.column, one.column])
         self.number = np.concatenate([self.number, one.number])
@@ -54,6 +53,17 @@ class Table:
         here = here[np.argsort(at, kind="stable")]
         starts = np.concatenate([[0], np.cumsum(np.bincount(at, minlength=len(columns)))]).astype(np.int32)
         return starts, self.row[here], self.number[here]
+
+
+def tabled(rows: Sequence[Row], columns: int) -> Table:
+    """The table of these rows, one after the other."""
+    lengths = np.asarray([len(row.terms) for row in rows], dtype=np.int32)
+    flat = np.asarray(list(chain.from_iterable(chain.from_iterable(row.terms for row in rows))), dtype=np.float64)
+    which, low, high = np.arange(len(rows), dtype=np.int32), [row.low for row in rows], [row.high for row in rows]
+    return Table(
+        np.repeat(which, lengths), flat[::2].astype(np.int32), flat[1::2], limits(low, -np.inf), limits(high, np.inf),
+        columns,
+    )  # fmt: skip
 
 
 def limits(numbers: Iterable[int | None], unlimited: float) -> Array:
@@ -146,32 +156,39 @@ class Relaxation:
 
         It is summed up anew from the prices, so it holds whatever they are worth.
         """
-        low, high = self._table.low, self._table.high
         prices, reduced = self._priced()
         if self._late is not None:
             rows, more = self._late.worth(reduced)
             prices[rows] += more
             reduced = self._costs - self._table.priced(prices)
-        reduced[np.abs(reduced) < _NEAR] = 0.0
-        sides = np.where(prices > 0, low, high)[prices != 0] @ prices[prices != 0]
-        ends = np.where(reduced > 0, self._lows, self._highs)[reduced != 0] @ reduced[reduced != 0]
-        return float(sides + ends), reduced
+        return summed(self._table, prices, reduced, self._lows, self._highs), reduced
 
     def _priced(self) -> tuple[Array, Array]:
-        """The dual prices of the rows, and the reduced cost of every column."""
-        low, high = self._table.low, self._table.high
-        prices = np.asarray(self._solver.getSolution().row_dual)
-        prices[((prices > 0) & ~np.isfinite(low)) | ((prices < 0) & ~np.isfinite(high))] = 0.0
-        return prices, self._costs - self._table.priced(prices)
+        return duals(self._table, self._costs, self._solver)
+
+
+def duals(table: Table, costs: Array, solver: Any) -> tuple[Array, Array]:
+    """The dual prices of the rows at a solver, and the reduced cost of every column."""
+    prices = np.asarray(solver.getSolution().row_dual)
+    prices[((prices > 0) & ~np.isfinite(table.low)) | ((prices < 0) & ~np.isfinite(table.high))] = 0.0
+    return prices, costs - table.priced(prices)
+
+
+def summed(table: Table, prices: Array, reduced: Array, lows: Array, highs: Array) -> float:
+    """The bound that prices of rows and reduced costs of columns make, whatever they are worth."""
+    ends = np.where(reduced > 0, lows, highs)
+    reduced[(np.abs(reduced) < _NEAR) & ~np.isfinite(ends)] = 0.0
+    sides = np.where(prices > 0, table.low, table.high)[prices != 0] @ prices[prices != 0]
+    return float(sides + ends[reduced != 0] @ reduced[reduced != 0])
 
 
 def search(
-    table: Table, costs: Array, lows: Array, highs: Array, seconds: float, most: int | None = None, *,
-    only: bool = False, enough: float = np.inf,
+    table: Table, costs: Array, lows: Array, highs: Array, seconds: float, most: int | None = None,
+    enough: float = np.inf,
 ) -> tuple[Ending, list[float] | None, float]:  # fmt: skip
     """Search for the least of a cost within bounds: how it ended, the best found, and a bound (may be infinite).
 
-    With ``most`` it ends with the first choice found that costs no more; with ``only`` it looks for none that does.
+    With ``most`` it ends with the first choice found that costs no more.
     It ends too once its bound, rounded up to whole numbers, is ``enough``.
     """
     kept = np.flatnonzero((highs > 0) | (lows != 0))
@@ -179,17 +196,12 @@ def search(
         holds = (table.low <= 0).all() and (table.high >= 0).all()
         return (Ending.OPTIMAL, [0.0] * table.columns, 0.0) if holds else (Ending.INFEASIBLE, None, np.inf)
     columns = (costs[kept], lows[kept], highs[kept])
-    # Presolve makes proofs quicker, and a choice that is likely there slower to find.
-    options = {} if only else LIGHT
-    solver = in_whole_numbers(columns, (table.low, table.high), table.of(kept), time_limit=seconds, **options)
+    solver = in_whole_numbers(columns, (table.low, table.high), table.of(kept), time_limit=seconds, **LIGHT)
     if most is not None:
         solver.setOptionValue("objective_target", most + 0.5)  # it stops below its target, not at it
-    if most is not None and only:  # which hinders more than it helps where a better choice is likely
-        paid = np.flatnonzero(costs[kept]).astype(np.int32)
-        solver.addRow(-np.inf, float(most), len(paid), paid, costs[kept][paid])
 
     def stop(event: Any) -> None:
-        if event.data_out.mip_dual_bound > enough - 1 + _NEAR_WHOLE:
+        if event.data_out.mip_dual_bound > enough - 1 + NEAR_WHOLE:
             event.interrupt()
 
     if enough < np.inf:

@@ -17,8 +17,9 @@ from time import monotonic
 
 import numpy as np
 
-from cache_check.planning.solving.programme import Answer, Programme, Row
-from cache_check.planning.solving.relaxation import Array, Late, Relaxation, Table, limits, search
+from cache_check.planning.solving.branching import branched
+from cache_check.planning.solving.programme import Answer, Programme, Row, Sums
+from cache_check.planning.solving.relaxation import Array, Late, Relaxation, limits, search, tabled
 from cache_check.planning.solving.solver import Ending
 
 _NEAR = 1e-6
@@ -27,6 +28,7 @@ _NEAR_EACH = 1e-12
 _FEW = 300  # so few columns are searched all at once
 _NEXT, _LITTLE = 2, 1.25
 """Steps to one less than the best known, and columns that it opens as a share, for which it is asked for at once."""
+_PART = 8  # of what lies between the bound and the best known: so much more is asked for where sums are branched on
 _SHARE = 200  # of a bound: so much more is asked for at first
 
 
@@ -34,12 +36,12 @@ class Opened:
     """A programme that is asked for one goal after another; see ``programme.AtSolver``.
 
     Its relaxation stays loaded, and what is known to be no part of any best choice is shut for good.  ``late`` says
-    which columns its relaxation is given only as they would better it.
+    which columns its relaxation is given only as they would better it; with ``sums`` its searches branch on them.
     """
 
-    def __init__(self, programme: Programme, late: Late | None = None) -> None:
-        self.programme = programme
-        self.table = Table(programme.rows, len(programme.lows))
+    def __init__(self, programme: Programme, late: Late | None = None, sums: Sums = ()) -> None:
+        self.programme, self.sums = programme, sums
+        self.table = tabled(programme.rows, len(programme.lows))
         self.lows = np.asarray(programme.lows, dtype=np.float64)
         self.highs = limits(programme.highs, np.inf)
         self.relaxation = Relaxation(self.table, self.lows, self.highs, late)
@@ -48,7 +50,7 @@ class Opened:
 
     def least(
         self, costs: Mapping[int, int], seconds: float, start: tuple[int, ...] | None = None, *,
-        known: int | None = None, under: int | None = None, only: bool = False, shut: Sequence[int] = (),
+        known: int | None = None, under: int | None = None, shut: Sequence[int] = (),
     ) -> Answer:  # fmt: skip
         """The choice of least cost.
 
@@ -59,7 +61,7 @@ class Opened:
             return Answer(Ending.OPTIMAL, (), 0, 0) if holds else Answer(Ending.INFEASIBLE, None, None, None)
         highs = self.highs.copy()
         highs[np.asarray(shut, dtype=np.int64)] = 0
-        found = _Search(self, highs, costs, start, known, under, only, monotonic() + seconds)
+        found = _Search(self, highs, costs, start, known, under, monotonic() + seconds)
         answer = found.answer()
         if answer.ending is Ending.OPTIMAL and answer.cost is not None and not len(shut):
             self._narrowed = (dict(costs), answer.cost, *found.narrowed(answer.cost))
@@ -97,9 +99,9 @@ class _Search:
 
     def __init__(
         self, opened: Opened, highs: Array, costs: Mapping[int, int], start: tuple[int, ...] | None,
-        known: int | None, under: int | None, only: bool, until: float,
+        known: int | None, under: int | None, until: float,
     ) -> None:  # fmt: skip
-        self._opened, self._programme, self._until, self._only = opened, opened.programme, until, only
+        self._opened, self._programme, self._until = opened, opened.programme, until
         self._costs = {column: cost for column, cost in costs.items() if cost}
         self._step = gcd(*self._costs.values()) or 1
         self._steps = np.zeros(len(self._programme.lows))
@@ -148,16 +150,21 @@ class _Search:
 
     def _searched(self) -> Ending:
         """Ask for the least cost that is not ruled out, then for more, until it is had or ruled out."""
+        branching = bool(self._opened.sums) and isfinite(self._beat)
         beyond = abs(self._least or 0) // self._step // _SHARE
         while not self._met:
+            if branching and self._least is not None:
+                beyond = int(self._beat - self._least) // self._step // _PART
             target, lows, highs = self._open(beyond)
+            if branching and target is not None:
+                if self._branched(target // self._step, lows, highs) is Ending.LIMIT:
+                    return Ending.LIMIT
+                continue
             # None costs less than what is proven, so the first found that costs no more will do.
             most = self._least // self._step if target is not None and target == self._least else None
             # Where all that could beat the best known is open, a bound that none does is enough.
             enough = self._beat / self._step if target is None or target + self._step >= self._beat else inf
-            ending, values, bound = search(
-                self._opened.table, self._steps, lows, highs, self._left, most, only=self._only, enough=enough
-            )
+            ending, values, bound = search(self._opened.table, self._steps, lows, highs, self._left, most, enough)
             if values is not None:
                 self._offer(values)
             if ending is Ending.INFEASIBLE:
@@ -171,6 +178,15 @@ class _Search:
                 return Ending.LIMIT
             beyond = max(1, 4 * beyond)
         return Ending.OPTIMAL
+
+    def _branched(self, target: int, lows: Array, highs: Array) -> Ending:
+        ending, values, bound = branched(
+            self._opened.table, self._steps, lows, highs, self._opened.sums, target, self._left
+        )
+        if values is not None:
+            self._offer(values)
+        self._bound(bound)
+        return ending if values is None or self._met else Ending.LIMIT
 
     def _open(self, beyond: int) -> tuple[int | None, Array, Array]:
         """The cost to ask for, so many steps beyond the bound, and the bounds of columns that it leaves open.

@@ -124,7 +124,7 @@ class _Choice:
         """
         self.progress(_JOINTS)
         plan = plan_of(self.stager, laid(self.stager, self.counted, self.among, self.best.joints), self.among)
-        asked = solver()(plan.draft.done(), Sifted(plan))
+        asked = solver()(plan.draft.done(), Sifted(plan), plan.sums(self.stager.candidates))
         under = self.best.joints
         answer = asked.least(self.stager.joints(plan).costs, self.clock.left, known=self.bound, under=under)
         self.bound = max(self.bound, under if answer.ending is Ending.INFEASIBLE else answer.bound or 0)
@@ -185,13 +185,12 @@ class _Choice:
 
         A choice of the fewest joints of all reaches as far as the first to end of the columns it takes (``reaches``).
         """
-        asked, costs, bound = solver()(plan.draft.done()), self.stager.joints(plan).costs, self.bound
+        asked = solver()(plan.draft.done(), None, plan.sums(self.stager.candidates))
+        costs, bound = self.stager.joints(plan).costs, self.bound
         found = None
         while steps:
             shut = {x for x, reach in reaches.items() if reach < steps[at]}
-            answer = asked.least(
-                costs, self.clock.left, known=bound, under=bound + 1, only=True, shut=[*shut, *plan.idle(shut)]
-            )
+            answer = asked.least(costs, self.clock.left, known=bound, under=bound + 1, shut=[*shut, *plan.idle(shut)])
             values = proven(answer, self.clock, name).values
             if values is None:
                 steps, further = steps[:at], 0

@@ -11,11 +11,12 @@ The *margin* of a strut is how far off the asked lengths may turn out, to either
 The load has its margin in the design factor; a length measured by tape has none but this.
 """
 
-from collections import Counter
-from collections.abc import Collection, Iterable, Mapping
+from collections import Counter, defaultdict
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import field
 from fractions import Fraction
 from functools import cache, cached_property
+from itertools import combinations
 from math import gcd, inf, lcm
 from typing import NamedTuple
 
@@ -25,7 +26,7 @@ from cache_check.model.need import Need, Scene
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.packing.rows import Hold, bits
 from cache_check.planning.scenes import ask_of, split
-from cache_check.planning.solving.programme import Draft, Goal, first_of
+from cache_check.planning.solving.programme import Draft, Goal, Sums, first_of
 from cache_check.planning.staging.rigs import Rigs
 from cache_check.planning.staging.runs import Opening, Pinned, Run, every_run, longer, openings, stack_of
 from cache_check.planning.staging.stowing import Lie, lies, may_be_carried
@@ -68,6 +69,20 @@ class Plan:
         left = {c for (c, _), x in self.left.items() if x not in shut}
         there = {key for key, members in self.alike.items() if not left.isdisjoint(members)}
         return [x for key, (x, _) in self.opened.items() if key[:2] not in there]
+
+    def sums(self, candidates: Sequence[Candidate]) -> Sums:
+        """Sums of the sets left built, by kind: each, all, those that have a part or two, and how many pieces of it.
+
+        Those of one assembly too, and those that lie in one way.
+        """
+        kinds = [defaultdict[object, Counter[int]](Counter) for _ in range(7)]
+        for (c, k), x in self.left.items():
+            stack = candidates[c].assembly.parts
+            pairs = combinations(sorted(set(stack)), 2)
+            for kind, keys in zip(kinds, ([x], [0], dict.fromkeys(stack), stack, pairs, [stack], [k]), strict=True):
+                for key in keys:
+                    kind[key][x] += 1
+        return [[tuple(terms.items()) for terms in kind.values()] for kind in kinds]
 
 
 class Strut(NamedTuple):
