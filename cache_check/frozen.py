@@ -30,7 +30,7 @@ else:
 
 def _plain(cls: type[Any]) -> bool:
     """Whether every field is an argument that is kept as it is given."""
-    every = [one for base in cls.__mro__ for one in (vars(base), getattr(base, "__dataclass_fields__", {}))]
+    every = [vars(cls), *(getattr(base, "__dataclass_fields__", {}) for base in cls.__mro__[1:-1])]
     fields = [one for names in every for one in names.values() if isinstance(one, dataclasses.Field)]
     made = any(one.default_factory is not dataclasses.MISSING or not one.init for one in fields)
     return not made and not hasattr(cls, "__post_init__")

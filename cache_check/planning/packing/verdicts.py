@@ -235,7 +235,7 @@ def _helping(
     helps: dict[tuple[int, ...], bool | None] = {}
 
     def ask(each: list[tuple[int, ...]]) -> None:
-        helps.update((one, packer.told(_with(stock, [one]), active, number)) for one in each)
+        helps.update((one, packer.told(one_more(stock, one, 1), active, number)) for one in each)
         unknown = [one for one in each if helps[one] is None]
         if unknown:
             reached = packer.reaches(_with(stock, unknown), active, number)
