@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
 from datetime import date
+from functools import cache as kept
 
 from cache_check.frozen import dataclass
 from cache_check.joining.kind import Kind, is_about_pieces, kinds_in_force
@@ -41,12 +42,12 @@ class Fitness:
     def __init__(self, book: RuleBook, catalogue: Catalogue) -> None:
         self.catalogue = catalogue
         self.kinds: tuple[Kind, ...] = kinds_in_force(book, catalogue)
-        self._about_pieces = tuple(kind for kind in self.kinds if is_about_pieces(kind.rule.kind))
+        about = [kind for kind in self.kinds if is_about_pieces(kind.rule.kind)]
+        self._asked = kept(lambda part: [kind for kind in about if kind.is_on(kind.family_of(part))])
 
     def of(self, item: Item, on: date) -> Judged:
         """What a piece, with a serial or of a lot, is on a day."""
-        asked = (kind for kind in self._about_pieces if kind.is_on(kind.family_of(item.part)))
-        told = (one for kind in asked for one in kind.piece(item, on))
+        told = (one for kind in self._asked(item.part) for one in kind.piece(item, on))
         found = sorted(told, key=lambda one: list(Why).index(one.why))
         return Judged(tuple(one for one in found if not one.counts), tuple(one for one in found if one.counts))
 

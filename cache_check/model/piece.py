@@ -161,7 +161,8 @@ class Idle:
 
 def says_one_of(text: str, phrases: Iterable[str]) -> bool:
     """Whether one of some words or phrases begins at a word of a text, whatever its case and its signs."""
-    return any(f" {_plain(phrase)}" in f" {_plain(text)}" for phrase in phrases)
+    said = f" {_plain(text)}"
+    return bool(text) and any(f" {_plain(phrase)}" in said for phrase in phrases)
 
 
 @lru_cache(maxsize=4096)

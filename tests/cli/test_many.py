@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import csv
+import gc
 from pathlib import Path
 from shutil import copy
 
 import pytest
 
 from cache_check.planning.packing import laid
+from cache_check.planning.packing.muster import Muster
 from cli.running import cache_check
 
 COUNTY = Path(__file__).parents[2] / "sample_caches" / "quillfen"
@@ -64,6 +66,23 @@ def test_what_a_rig_says_is_never_said_of_the_next(tmp_path: Path) -> None:
     laid._LATELY.clear()
     assert len(set(map(tuple, alone))) == len(rigs)
     assert rows(*rigs) == [row for of_one in alone for row in of_one]
+
+
+def test_what_was_worked_out_of_a_rig_is_let_go(tmp_path: Path) -> None:
+    """However many rigs are asked, no more than the last is kept, though no garbage is looked for of itself."""
+    copy(COUNTY / "family-p.yaml", tmp_path)
+    text = (COUNTY / "rescue-41.yaml").read_text(encoding="utf-8")
+    rigs = [tmp_path / f"rig-{n}.yaml" for n in range(6)]
+    for rig in rigs:
+        rig.write_text(text.replace("cache: rescue-41", f"cache: {rig.stem}"), encoding="utf-8")
+    gc.collect()
+    before = sum(isinstance(one, Muster) for one in gc.get_objects())
+    gc.disable()
+    try:
+        cache_check("check", *rigs, "--jobs", "1")
+        assert sum(isinstance(one, Muster) for one in gc.get_objects()) - before < len(rigs)
+    finally:
+        gc.enable()
 
 
 def test_a_file_that_is_no_cache_is_told_and_left_out(tmp_path: Path) -> None:

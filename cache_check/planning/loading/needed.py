@@ -33,6 +33,7 @@ class Needed:
         for place in (ask.place for ask in self.asks if ask.place is not None):
             muster.unlikely += believed(place, muster.book)[1]
         self._of = cache(lambda place: Judged(muster, self._demand(place)))
+        self._at = cache(self._leaning)
         self._placed, self._held = cache(self._standing), cache(self._pushing)
         ruled = muster.book.ruled
         self._flattest = Fraction(ruled("strut_angle", "min", default=FLATTEST_DEG))
@@ -90,7 +91,7 @@ class Needed:
     def _pushing(self, ask: Ask) -> tuple[int, int]:
         """The columns whose bases are held at the worst angle, and at the best; what is not marked is told apart."""
         columns, worst = self.muster.columns, self._worst(ask)
-        best = worst if ask.angle is not None else (self._at(ask, self._steepest),)
+        best = worst if ask.angle is not None else (self._at(ask.load, ask.factor, self._steepest),)
         may = cache(lambda base, hold: _stands(best, base, hold))
         sure = cache(lambda base, hold: may(base, hold) and _stands(worst, base, hold))
         return columns.tied_as(sure), columns.tied_as(may)
@@ -180,13 +181,13 @@ class Needed:
         if ask.place is not None:
             return (self._of(ask.place),)
         if ask.angle is not None:
-            return (self._at(ask, ask.angle),)
+            return (self._at(ask.load, ask.factor, ask.angle),)
         at_worst = dict.fromkeys((self._flattest, Fraction(SIDEWAYS_ANGLE_DEG)))
-        return tuple(self._at(ask, at) for at in at_worst if self._flattest <= at <= self._steepest)
+        return tuple(self._at(ask.load, ask.factor, at) for at in at_worst if self._flattest <= at <= self._steepest)
 
-    def _at(self, ask: Ask, angle: Fraction) -> Judged:
-        said: dict[str, Any] = {"axial": ask.load, "angle": angle, "dynamic_allowance": Fraction(1)}
-        return self._of(Situation.model_construct(contact_height=_ANY_HEIGHT, **said, factor=ask.factor))
+    def _leaning(self, load: Fraction | None, factor: Fraction | None, angle: Fraction) -> Judged:
+        said: dict[str, Any] = {"axial": load, "angle": angle, "dynamic_allowance": Fraction(1)}
+        return self._of(Situation.model_construct(contact_height=_ANY_HEIGHT, **said, factor=factor))
 
 
 class _More(HeldColumns):

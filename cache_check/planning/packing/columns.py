@@ -48,6 +48,7 @@ class Columns(Rows):
             then = "nothing is known of how many stand at once. Ask of fewer rigs or fewer part types together"
             raise NoPlanError(f"limit reached: {more}; {then}")
         super().__init__(joined, book, pointed, bare)
+        self._where: dict[object, int] = {}
         self.assemblies = tuple(sorted(joined.assemblies(again=True), key=attrgetter("order")))
         ways = cache(self.ways)
         holding = cache(lambda *of: tuple((hold, self.uses(self.held(of[0], hold, of[1]))) for hold in ways(of[1])))
@@ -197,9 +198,12 @@ class Columns(Rows):
             masks[assembly.body] = masks.get(assembly.body, 0) | columns
         return masks
 
-    def where(self, keep: Callable[[Assembly], bool]) -> int:
-        """The mask of the columns whose assembly is one to keep."""
-        return self._those([keep(assembly) for assembly in self.assemblies], lambda base, hold, ties: True)
+    def where(self, keep: Callable[[Assembly], bool], key: object = None) -> int:
+        """The mask of the columns whose assembly is one to keep; worked out once of a key that says by rules which."""
+        if key is None or key not in self._where:
+            found = self._those([keep(assembly) for assembly in self.assemblies], lambda base, hold, ties: True)
+            self._where[key] = found
+        return self._where[key]
 
     @cached_property
     def _whole(self) -> tuple[list[int], list[int], list[int], list[int]]:

@@ -283,7 +283,9 @@ class Muster:
 
     def _suiting(self, contact: str | None, hoped: bool) -> int:
         """The columns whose head suits a contact."""
-        return -1 if contact is None else self.columns.where(lambda one: self.suits(one.load, contact, hoped=hoped))
+        if contact is None:
+            return -1
+        return self.columns.where(lambda one: self.suits(one.load, contact, hoped=hoped), (contact, hoped))
 
     def most(self, ask: Ask, step: Step) -> Packed:
         """The most struts at once that do an ask on a step."""

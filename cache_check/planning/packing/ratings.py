@@ -53,7 +53,7 @@ class Ratings:
         """The columns whose assembly may stand at an angle (degrees); where none is stated all may."""
         book, by_id = self._muster.book, self._muster.cache.catalogue.by_id
         return -1 if angle is None else self._muster.columns.where(
-            lambda one: stands_at(book, {by_id[part].family for part in one.parts}, angle)
+            lambda one: stands_at(book, {by_id[part].family for part in one.parts}, angle), angle
         )  # fmt: skip
 
     def off_angle(self, ask: Ask) -> str:
@@ -68,11 +68,11 @@ class Ratings:
         kept = muster.laid.weakest.setdefault((*self.rows(ask), factor), {})
         for assembly, own in zip(columns.assemblies, columns.of_assembly, strict=True):
             if own & muster.there_or_bought:
-                if assembly not in kept:
+                if (weakest := kept.get(assembly)) is None:
                     found = muster.capacity.links(assembly, ask.shortest, ask.longest, factor)
                     told = tuple(one for one in found if not one.unknown)
-                    kept[assembly] = lowest(found), lowest(told) if told else inf
-                yield own, kept[assembly]
+                    weakest = kept[assembly] = lowest(found), lowest(told) if told else inf
+                yield own, weakest
 
 
 def angles_ruled(book: RuleBook, families: Iterable[str] | None = None) -> tuple[Fraction, ...]:

@@ -98,7 +98,7 @@ def _wrong_stock(muster: Muster, packing: Packing) -> Iterator[str]:
 def is_made_of_its_parts(muster: Muster, assembly: Assembly) -> bool:
     """Whether an assembly is what its parts make in their order, in some way of turning and pinning them."""
     parts = [muster.cache.catalogue.by_id[part] for part in assembly.parts]
-    return assembly in muster.joined.assemblies_of(parts)
+    return assembly in muster.laid.joined.assemblies_of(parts)
 
 
 def _wrong_restraint(muster: Muster, packing: Packing) -> list[str]:
