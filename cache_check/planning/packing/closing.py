@@ -105,7 +105,7 @@ class Closing:
         """Search in whole numbers on top of ``low``; when it ``proves``, falling short lowers the bound."""
         left = tuple(left_after(self._uses, gap.stock, low))
         seconds = self._seconds()
-        answer = self._solver.whole(columns, left, seconds)
+        answer = self._solver.whole(columns, left, seconds, most=gap.most if proves else 0)
         plan = dict(low)
         for column, number in zip(columns, answer.amounts, strict=True):
             plan[column] = plan.get(column, 0) + number

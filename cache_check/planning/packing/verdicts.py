@@ -251,10 +251,13 @@ def _helping(
 
 def _with(stock: tuple[int, ...], each: Iterable[tuple[int, ...]]) -> tuple[int, ...]:
     """A stock with as many pieces more in each row as any of several rows to add to adds."""
-    more = Counter[int]()
+    most: dict[int, int] = {}
     for rows in each:
-        more |= Counter(rows)
-    return tuple([have + more[row] for row, have in enumerate(stock)])
+        most |= {row: number for row in rows if (number := rows.count(row)) > most.get(row, 0)}
+    more = list(stock)
+    for row, number in most.items():
+        more[row] += number
+    return tuple(more)
 
 
 def one_lost(

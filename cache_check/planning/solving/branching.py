@@ -19,9 +19,9 @@ from typing import Any
 import numpy as np
 
 from cache_check.frozen import dataclass
-from cache_check.planning.solving.highs import Presolved, begin_at, ended, new_solver, terms_of
+from cache_check.planning.solving.highs import NEAR_WHOLE, Presolved, begin_at, ended, new_solver, terms_of
 from cache_check.planning.solving.programme import Row, Sums, Terms
-from cache_check.planning.solving.relaxation import NEAR_WHOLE, Array, Table, duals, summed
+from cache_check.planning.solving.relaxation import Array, Table, duals, summed
 from cache_check.planning.solving.solver import Ending
 
 _OFF = 1e-6  # a sum this far off a whole number is not whole

@@ -19,6 +19,8 @@ from cache_check.planning.solving.solver import Ending, Relaxed, Uses, Whole
 PRIMAL = 4
 LIGHT: dict[str, Any] = {"presolve": "on", "presolve_rule_off": (1 << 17) - (1 << 6), "mip_allow_restart": False}
 """Take out once the rows and columns that can only be as they are, and no more."""
+NEAR_WHOLE = 1e-4
+"""A bound must be so much above a whole number to be called the next: more than floats put it off by."""
 
 
 @cache
@@ -122,6 +124,16 @@ def begin_at(solver: Any, basis: Any) -> None:
     solver.setBasis(basis)
 
 
+def end_beyond(solver: Any, cost: float) -> None:
+    """Let a search end once its bound shows that nothing costs as little as a whole cost."""
+
+    def stop(event: Any) -> None:
+        if event.data_out.mip_dual_bound > cost + NEAR_WHOLE:
+            event.interrupt()
+
+    solver.cbMipInterrupt.subscribe(stop)
+
+
 def found_one(solver: Any) -> bool:
     """Whether a run found a choice."""
     return bool(solver.getInfo().primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible)
@@ -177,17 +189,18 @@ class Highs:
             self._open = wanted
 
     def whole(
-        self, columns: tuple[int, ...], stock: tuple[int, ...], seconds: float, nodes: int | None = None
+        self, columns: tuple[int, ...], stock: tuple[int, ...], seconds: float, nodes: int | None = None, most: int = 0
     ) -> Whole:
-        """The most struts in whole numbers."""
+        """The most struts in whole numbers; no further than to show that ``most`` cannot stand."""
         number, options = len(columns), {"mip_max_nodes": nodes} if nodes is not None else {}
         each = (np.full(number, -1.0), np.zeros(number), np.full(number, np.inf))
         bounds = np.zeros(len(stock)), np.asarray(stock, dtype=np.float64)
         terms = _terms([self._uses[column] for column in columns])
         solver = in_whole_numbers(each, bounds, terms, time_limit=seconds, **(LIGHT | options))
+        end_beyond(solver, float(-most))
         solver.run()
-        ended = solver.getModelStatus()
-        proven = ended in (highspy.HighsModelStatus.kOptimal, highspy.HighsModelStatus.kInfeasible)
+        ended, told = solver.getModelStatus(), highspy.HighsModelStatus
+        proven = ended in (told.kOptimal, told.kInfeasible, told.kInterrupt)
         values = solver.getSolution().col_value if found_one(solver) else [0.0] * number
         amounts = tuple(map(round, values))
         return Whole(amounts, Ending.OPTIMAL if proven else Ending.LIMIT)

@@ -8,14 +8,21 @@ from typing import Any, Protocol
 import numpy as np
 
 from cache_check.frozen import dataclass
-from cache_check.planning.solving.highs import LIGHT, PRIMAL, ended, found_one, in_whole_numbers, new_solver, over_rows
+from cache_check.planning.solving.highs import (
+    LIGHT,
+    PRIMAL,
+    end_beyond,
+    ended,
+    found_one,
+    in_whole_numbers,
+    new_solver,
+    over_rows,
+)
 from cache_check.planning.solving.programme import Row
 from cache_check.planning.solving.solver import Ending
 
 Array = Any  # of numpy; floats, unless said otherwise
 _NEAR = 1e-7
-NEAR_WHOLE = 1e-4
-"""A bound must be so much above a whole number to be called the next: more than floats put it off by."""
 
 
 @dataclass
@@ -199,13 +206,8 @@ def search(
     solver = in_whole_numbers(columns, (table.low, table.high), table.of(kept), time_limit=seconds, **LIGHT)
     if most is not None:
         solver.setOptionValue("objective_target", most + 0.5)  # it stops below its target, not at it
-
-    def stop(event: Any) -> None:
-        if event.data_out.mip_dual_bound > enough - 1 + NEAR_WHOLE:
-            event.interrupt()
-
     if enough < np.inf:
-        solver.cbMipInterrupt.subscribe(stop)
+        end_beyond(solver, enough - 1)
     _interruptibly(solver)
     info, ending = solver.getInfo(), ended(solver)
     values = None

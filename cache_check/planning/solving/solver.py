@@ -47,9 +47,12 @@ class Solver(Protocol):
         """The optimum with fractions over the columns given by number."""
 
     def whole(
-        self, columns: tuple[int, ...], stock: tuple[int, ...], seconds: float, nodes: int | None = None
+        self, columns: tuple[int, ...], stock: tuple[int, ...], seconds: float, nodes: int | None = None, most: int = 0
     ) -> Whole:
-        """The optimum in whole numbers; ``nodes`` bounds the search alike on every machine, ``seconds`` does not."""
+        """The optimum in whole numbers, or some plan of fewer than ``most`` and the proof that so many cannot stand.
+
+        ``nodes`` bounds the search alike on every machine, ``seconds`` does not.
+        """
 
 
 def make_solver(uses: Sequence[Uses], rows: int, *, growing: bool = False) -> Solver:
