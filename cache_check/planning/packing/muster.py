@@ -137,10 +137,8 @@ class Muster:
 
     @cached_property
     def bare(self) -> frozenset[str]:
-        """Chains of which nobody says what hardware they take, where no hardware at all is usable: none may hold."""
+        """Chains of which nobody says what hardware they take: they may want more of it than there is."""
         parts = self.cache.catalogue.parts
-        if any(part.kind == "hardware" and self.usable.counts[part.id] for part in parts):
-            return frozenset()
         return frozenset(part.id for part in parts if isinstance(part, Chain) and part.needs is None)
 
     @cached_property

@@ -19,7 +19,7 @@ from cache_check.planning.packing.rows import TieGroup, unmarked
 
 Taken = tuple[Ask, int, int]  # so many struts of a column of the muster, for an ask
 RowsOf = Callable[[str], tuple[int, ...]]
-BARE = "its type does not say, and the rig has none", "write in its type what it needs, or needs: none"
+BARE = "its type does not say", "write in its type what it needs, or needs: none"
 """Why nobody knows which hardware a chain takes, and what would settle it."""
 SHARE = 0.05
 """Of the time that is left, what one question after the next strut or the worst loss may take."""
