@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING, Any
 from cache_check.checks import say
 from cache_check.frozen import dataclass
 from cache_check.joining.assemblies import Block
-from cache_check.joining.explain import broken_rules
 from cache_check.joining.groups import ends
 from cache_check.joining.seats import added_length, settable
 from cache_check.joining.stock import Fitness
@@ -132,8 +131,8 @@ class Mustered:
         """The ready sets with what they are built as; those that are no legal strut have findings of their own."""
         muster = self.muster
         for ready in muster.cache.ready_sets:
-            parts = [muster.cache.catalogue.by_id[part] for part in ready.parts]
-            if not any(broken.severity == "stop" for broken in broken_rules(parts, muster.joined.joints)):
+            if not any(broken.severity == "stop" for broken in muster.laid.broken(ready.parts)):
+                parts = [muster.cache.catalogue.by_id[part] for part in ready.parts]
                 yield ready, muster.joined.assembly_of(parts)
 
     def usable_bodies(self) -> dict[str, int]:

@@ -6,7 +6,7 @@ Unrated: no chart or one in doubt, no row at or above a length, a blank cell, a 
 
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 from itertools import pairwise
 
 from cache_check.frozen import dataclass
@@ -31,7 +31,13 @@ def doubted(chart: Chart, catalogue: Catalogue, book: RuleBook) -> Iterator[tupl
 
 def flaws_by(rule: Rule, chart: Chart, catalogue: Catalogue, book: RuleBook) -> list[Flaw]:
     """The flaws that a rule finds in a chart, those answered for too, by row and column."""
-    return _likely(rule, chart, catalogue, book) if rule.kind == "chart_likely" else flaws(rows_of(chart))
+    return _likely(rule, chart, catalogue, book) if rule.kind == "chart_likely" else list(_flaws(tuple(rows_of(chart))))
+
+
+@lru_cache(maxsize=256)
+def _flaws(rows: tuple[Row, ...]) -> tuple[Flaw, ...]:
+    """The flaws of rows, which many rigs have alike."""
+    return tuple(flaws(rows))
 
 
 def answered(chart: Chart, flaw: Flaw) -> bool:

@@ -135,8 +135,18 @@ class RuleBook(Record):
 
     def value(self, rule: str, parameter: str, families: Iterable[str] | None = None) -> Any:
         """The value in force of a parameter for what uses ``families`` (None: any of the cache's), in base units."""
-        spec, meant = self.by_id[rule].parameters[parameter], self._meant(families)
-        return self._in_force(rule, spec.value, spec.stricter, lambda one: one.values.get(parameter), meant)
+        return self._value(rule, parameter, self._meant(families))
+
+    @cached_property
+    def _value(self) -> Callable[[str, str, tuple[str, ...]], Any]:
+        """The value in force of a parameter for some families; worked out once, as ``_ruled`` is."""
+
+        @cache
+        def value(rule: str, parameter: str, meant: tuple[str, ...]) -> Any:
+            spec = self.by_id[rule].parameters[parameter]
+            return self._in_force(rule, spec.value, spec.stricter, lambda one: one.values.get(parameter), meant)
+
+        return value
 
     def is_on(self, rule: str, families: Iterable[str] | None = None) -> bool:
         """Whether a rule is in force for ``families`` (None: any of the cache's); one of at least 0 straps is off."""

@@ -36,6 +36,7 @@ class Links:
         # What a strut itself is rated for at the length needed, kept: struts held in many ways are asked for each.
         self.of_strut = cache(lambda assembly: muster.capacity.links(assembly, length, length, factor))
         self._angle = cache(lambda families: tuple(self._angled(families)))
+        self.tied = cache(lambda base, part, number: tuple(self._tied(base, part, number)))
         self._held = cache(lambda base, families, part, number: tuple(self._holding(base, families, part, number)))
 
     def of(self, assembly: Assembly, way: TieWay | None) -> tuple[LinkCheck, ...]:
@@ -115,17 +116,19 @@ class Links:
         tie = self.muster.cache.catalogue.by_id[part]
         assert isinstance(tie, Tie)
         way = self.ties.way(tie, number)
-        yield from self.tied(base, tie, way)
+        yield from self.tied(base, part, number)
         least = ties_ruled(self.muster.book, (*families, tie.family))
         if way.per_base < least:
             why = f"{way.per_base} on a base, {least} asked for one of its families"
             yield told("ties", self.names[tie.id], "straps_per_base", False, why, "hold it with more")
         yield from self._far(tie, way)
 
-    def tied(self, base: str, tie: Tie, way: TieWay) -> Iterator[LinkCheck]:
-        """The points of a base, its ties and their hardware against what it pushes out."""
-        fitting = self.muster.cache.catalogue.by_id[base]
+    def _tied(self, base: str, part: str, number: int) -> Iterator[LinkCheck]:
+        """The points of a base, so many ties of a part and their hardware against what it pushes out."""
+        fitting, tie = (self.muster.cache.catalogue.by_id[one] for one in (base, part))
         assert isinstance(fitting, Fitting)
+        assert isinstance(tie, Tie)
+        way = self.ties.way(tie, number)
         yield from self._points(fitting, way)
         rating = self.ties.rating[tie.id]
         says = f"each of {way.per_base}; {rating.by}"

@@ -106,7 +106,7 @@ class Needed:
             def holds(judged: Judged, number: int) -> bool:
                 if one not in judged.ties.allowed or not judged.ties.allows(number):
                     return False
-                links = judged.links.tied(base, one, judged.ties.way(one, number))
+                links = judged.links.tied(base, one.id, number)
                 return all(link.state != "does not hold" for link in links)
 
             numbers = (n for n in range(1, MOST_PER_BASE + 1) if all(holds(judged, n) for judged in worst))
@@ -202,7 +202,7 @@ def _stands(every: Iterable[Judged], base: str, hold: Hold) -> bool:
     """Whether no tie that a hold may take, no hardware of it and no point of the base fails, and it can be laid so."""
     for judged in every:
         number, ties = judged.ties_of(hold)
-        links = (link for tie in ties for link in judged.links.tied(base, tie, judged.ties.way(tie, number or 1)))
+        links = (link for tie in ties for link in judged.links.tied(base, tie.id, number or 1))
         if number is None or any(link.state == "does not hold" for link in links):
             return False
     return True
