@@ -30,10 +30,16 @@ if TYPE_CHECKING:
     from cache_check.model.rule import RuleBook
 
 # No plug-in of pydantic's is wanted here, and looking for some at every start costs as much as reading a cache: the
-# finder of plug-ins, for which pydantic would load all of importlib.metadata, is one that finds none.
-_FINDER = ModuleType("pydantic.plugin._loader")
-_FINDER.get_plugins = tuple  # type: ignore[attr-defined]
-sys.modules.setdefault(_FINDER.__name__, _FINDER)
+# finder of plug-ins, for which pydantic would load all of importlib.metadata, is one that finds none.  Nor does anybody
+# read here what numpy says of itself, which it adds to its functions for a third of what it takes to load.
+_SPARED: dict[str, dict[str, object]] = {
+    "pydantic.plugin._loader": {"get_plugins": tuple},
+    "numpy._core._add_newdocs": {},
+    "numpy._core._add_newdocs_scalars": {},
+}
+for _name, _holds in _SPARED.items():
+    vars(_stands_in := ModuleType(_name)).update(_holds)
+    sys.modules.setdefault(_name, _stands_in)
 
 STDOUT = "-"
 WIDEST, NARROWEST, UNSAID = 140, 60, 100

@@ -6,6 +6,7 @@ import ast
 import dataclasses
 import subprocess
 import sys
+from importlib.metadata import version
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +15,7 @@ import pytest
 import cache_check
 from cache_check import frozen
 from cache_check.cli.main import COMMANDS
+from cache_check.cli.output import _SPARED
 
 ROOT = Path(__file__).parent.parent.parent
 HEAVY = ("networkx", "numpy", "highspy", "pydantic", "yaml", "tabulate")
@@ -176,3 +178,15 @@ def test_quick_classes_keep_what_they_inherit_and_make_anew_what_is_to_be_new() 
         assert last(1).two is not last(1).two
         assert dataclasses.astuple(heir(1, [2], three=3)) == (1, [2], 3)
         assert (dataclasses.astuple(alone(1)), dataclasses.astuple(alone(1, 2))) == ((1, 9), (1, 2))
+
+
+def test_what_is_spared_is_there_to_be_spared() -> None:
+    """Empty modules stand in for parts of libraries that nobody asks for; what moved would be loaded again."""
+    there = [name for name in _SPARED if name.startswith("pydantic") or version("numpy") >= "2"]
+    ask = f"from importlib.util import find_spec\nprint([name for name in {there} if find_spec(name) is None])"
+    assert loaded_by(ask)[1].stdout == "[]\n"
+    told = (
+        f"atexit.register(lambda: print([name for name in {[*_SPARED]} if hasattr(sys.modules[name], '__file__')]))\n"
+    )
+    stage = running("stage", "sample_caches/quillfen/rescue-41.yaml", "--sets", "2")
+    assert loaded_by(f"import sys\n{told}{stage}")[1].stdout.endswith("\n[]\n")
