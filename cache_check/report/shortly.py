@@ -42,18 +42,24 @@ def head(title: str, basis: Basis) -> Part:
     """Rig, book date, today, factor, and the rules that were changed."""
     books = ", ".join(dict.fromkeys(day(counted) for _, counted in basis.book_dates))
     factor = "" if basis.factor is None else f"; design factor {factors(basis)}"
-    changed = [one.rule for one in basis.settings if one.rule not in basis.rules_off]
-    changed = list(dict.fromkeys(changed + [f"{one} off" for one in basis.rules_off]))
-    rules = f"; rules changed: {', '.join(changed)}" if changed else ""
+    rules = f"; rules changed: {', '.join(changed)}" if (changed := _changed([basis])) else ""
     changes = [one for one in basis.changes if one not in factor]
     supposed = f"; supposed: {', '.join(changes)}" if changes else ""
     return Part((Line("", f"{title}; counted {books}, today {day(basis.on)}{factor}{rules}{supposed}", wide=True),))
 
 
-def supposed(results: Iterable[Any]) -> Part:
-    """What is supposed of any of several rigs, once: nobody may take what is supposed for what is there."""
+def _changed(bases: Sequence[Basis]) -> dict[str, None]:
+    """The rules that are changed, or off, in any of some answers."""
+    off = {rule: f"{rule} off" for one in bases for rule in one.rules_off}
+    return dict.fromkeys((*(s.rule for one in bases for s in one.settings if s.rule not in off), *off.values()))
+
+
+def supposed(results: Sequence[Any]) -> Part:
+    """What is supposed of any of several rigs, and which rules were changed, once: a yes rests on it."""
     changes = dict.fromkeys(change for one in results for change in one.basis.changes)
-    return Part((Line("Supposed", "; ".join(changes)),)) if changes else Part(())
+    rules = ", ".join(_changed([one.basis for one in results]))
+    told = (("Supposed", "; ".join(changes)), ("Rules", f"changed: {rules}" if rules else ""))
+    return Part(tuple(Line(label, text) for label, text in told if text))
 
 
 def foot(sections: Iterable[str]) -> Part:
@@ -89,15 +95,12 @@ def free_first(parts: Iterable[PartLine], say: Say) -> tuple[Line, ...]:
 
 def todo(found: Iterable[Finding], book: RuleBook, say: Say, first: Sequence[Line] = ()) -> Part:
     """What to do now: what costs nothing first, then each cause of a grave finding once, with its remedy."""
-    lines = list(first)
-    causes: dict[tuple[str, str], list[Finding]] = {}
-    for one in sorted(found, key=lambda one: one.order):
-        kind = book.by_id[one.rule].kind if one.rule in book.by_id else ""
-        # That a yes counts on more than a maker marked is never only at the end of a page; verdicts and the worst loss
-        # say the kinds left out.
-        grave = one.severity in ("stop", "short") or kind == "above_mark"
-        if grave and kind not in ("needs_met", "loss_of_one"):
-            causes.setdefault((one.rule, one.remedy), []).append(one)
+    lines, kind_of = list(first), {one: rule.kind for one, rule in book.by_id.items()}
+    # That a yes counts on more than a maker marked is never only at the end of a page; verdicts and the worst loss say
+    # the kinds left out.
+    graves = (one for one in found if one.severity in ("stop", "short") or kind_of.get(one.rule) == "above_mark")
+    told = [one for one in graves if kind_of.get(one.rule) not in ("needs_met", "loss_of_one")]
+    causes = grouped(((one.rule, one.remedy), one) for one in sorted(told, key=lambda one: one.order))
     for (rule, remedy), alike in causes.items():
         more = f" (and {len(alike) - 1} alike)" if len(alike) > 1 else ""
         lines.append(Line("Do now", f"{alike[0].what}{more}: {remedy} ({rule})", "not met"))

@@ -221,14 +221,15 @@ def test_si_page_shows_si_only() -> None:
 
 
 def test_several_caches_are_a_line_each() -> None:
-    """Several caches begin with what is supposed of them, then a line each, then what to do on each."""
-    other = replace(check_result(), title="Rig 2", findings=())
+    """Several caches begin with what is supposed of them and which rules are changed, then a line each, what to do."""
+    other = replace(check_result(), title="Rig 2", findings=(), basis=basis(rules_off=("PIN-2",)))
     lines = answer("check", [check_result(), other], Told(BOOK), View()).splitlines()
 
     assert lines[0] == "Supposed    without 1 strap"
-    assert lines[1] == "Rig 1: 0 of 1 scenes met, 0 of 1 needs met alone; 1 stop, 1 short"
-    assert lines[2] == "Rig 2: 0 of 1 scenes met, 0 of 1 needs met alone; no findings"
-    assert lines[3].startswith("Do now      Rig 1: ")
+    assert lines[1] == "Rules       changed: EXT-2, EXT-3 off, PIN-2 off"
+    assert lines[2] == "Rig 1: 0 of 1 scenes met, 0 of 1 needs met alone; 1 stop, 1 short"
+    assert lines[3] == "Rig 2: 0 of 1 scenes met, 0 of 1 needs met alone; no findings"
+    assert lines[4].startswith("Do now      Rig 1: ")
 
 
 def test_rule_card_says_why_and_what_changed_it() -> None:
