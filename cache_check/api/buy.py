@@ -196,7 +196,18 @@ def _dead(buyer: Buyer, made: Bought, seconds: float) -> Iterator[DeadStock]:
     now, then = shop.have, buyer.stock_with(made.packs)
     before = idle(buyer, now, clock)
     after = before if now == then else idle(buyer, then, clock)
-    for part in shop.today.usable.counts:
-        if part in before or part in after:
-            row = shop.rows(part)[0]
-            yield DeadStock(part, now[row], before.get(part, 0), then[row], after.get(part, 0))
+    more = Counter[str]()
+    for offer, packs in ((shop.offers[o], packs) for o, packs in made.packs):
+        more[offer.part] += packs * offer.pack * (shop.rows(offer.part)[0] in shop.adds(offer))
+    taken = [Counter[int](), Counter[int]()]
+    for part, number in shop.today.usable.counts.items():
+        found = list[int]()
+        # Straps alike share a row: those that are taken are the first of them, as in every plan that is shown.
+        for row in shop.rows(part)[:1]:
+            for n, (stock, idles) in enumerate(((now, before), (then, after))):
+                there = number + n * more[part]
+                own = min(there, stock[row] - idles.get(part, 0) - taken[n][row])
+                taken[n][row] += own
+                found += [there, there - own]
+        if any(found[1::2]):
+            yield DeadStock(part, *found)

@@ -7,6 +7,7 @@ from datetime import date
 from typing import Any
 
 import pytest
+from benchmarks.ordinary import ordinary
 from builders import change, moved, needs_of, tidy
 
 import cache_check as api
@@ -259,6 +260,20 @@ def test_dead_stock_is_what_no_best_plan_takes() -> None:
 
     assert {d.part: d.idle_today for d in short.dead} == {"T/ext-6": 1, "T/ext-12": 1, "T/pin": 4}
     assert {d.part: d.idle_today for d in long.dead} == {"T/pin": 4}
+
+
+def test_straps_beyond_what_a_base_needs_lie_idle() -> None:
+    """Eight straps of one family and seven of the other hold alike: six are taken at most, and of those of the first.
+
+    Loaded needs list ways with more straps; without those that lie idle no scene is served less.
+    """
+    one, on = ordinary(62), api.WhatIf(on=ON)
+    found = api.buy(one.cache, one.book, one.needs, [one.prices], suppose=on).purchases[0]
+    straps = tuple((d.part, d.idle_today) for d in found.dead if d.part.endswith("strap"))
+    left = api.check(one.cache, one.book, needs=one.needs, suppose=replace(on, without=straps), whole=False)
+
+    assert straps == (("K/strap", 2), ("L/strap", 7))
+    assert [one.served for one in left.scenes] == [sum(own for _, _, own in one.needs) for one in found.before]
 
 
 def test_a_list_stands_though_its_dead_stock_is_not_proven_in_time(monkeypatch: pytest.MonkeyPatch) -> None:

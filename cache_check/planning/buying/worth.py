@@ -3,8 +3,9 @@
 A loss packs every scene again with one usable piece of a part gone, and with all of them.
 
 Dead stock are usable pieces that no best plan of any scene takes.  A *best plan* of a scene serves as many of its
-struts as can be served, each by an assembly of which no piece could be left away.  For each part the plan is sought
-that takes the most of it; what no scene's such plan takes lies idle whatever is built.
+struts as can be served, each by an assembly of which no piece could be left away, its base held by no more than it
+needs.  For each part the plan is sought that takes the most of it; what no scene's such plan takes lies idle whatever
+is built.
 
 A move between rigs helps when the rig that takes serves a strut more of a scene in which it is short, and the rig that
 gives serves every scene of its own as far as before, and as far as it may once what is not known of it is known.  Two
@@ -59,7 +60,7 @@ def _served(buyer: Buyer, stock: tuple[int, ...]) -> tuple[int, ...]:
 def idle(buyer: Buyer, stock: tuple[int, ...], clock: Clock) -> dict[str, int]:
     """The idle pieces under a stock, if any, of each part used at all (NoPlanError: not proven in the limit)."""
     shop = buyer.shop
-    rows = {part: shop.rows(part)[0] for part in shop.parts}
+    rows = {part: row for part in shop.parts for row in shop.rows(part)[:1]}
     taken = dict.fromkeys(rows.values(), 0)
     # The scenes of the fewest ways come first: what they are seen to take need not be asked of the others.
     ways = [sum(len(shop.ways[s, n]) for n in range(len(one.needs))) for s, one in enumerate(shop.scenes)]
