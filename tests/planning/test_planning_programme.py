@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from itertools import product
+from functools import partial
+from itertools import chain, product, repeat
 from random import Random
 from typing import Any
 
@@ -10,7 +11,7 @@ import numpy as np
 import pytest
 
 from cache_check.errors import NoPlanError
-from cache_check.planning.solving.branching import branched
+from cache_check.planning.solving import branching
 from cache_check.planning.solving.programme import Answer, Draft, Goal, Programme, Row, Terms, in_order
 from cache_check.planning.solving.relaxation import tabled
 from cache_check.planning.solving.solver import Clock, Ending
@@ -178,9 +179,18 @@ def _sums(draw: Random, costs: Costs) -> list[list[Terms]]:
     ]
 
 
+@pytest.mark.parametrize(("many", "looks"), [(-1, 9999), (1000, 9999), (-1, 2), (-1, 3), (1000, 3)])
 @pytest.mark.parametrize("block", range(10))
-def test_a_search_that_branches_on_sums_finds_what_trying_all_does(block: int) -> None:
-    """The best that costs no more than was asked; else a bound of one more, and none is said to be had."""
+def test_a_search_that_branches_on_sums_finds_what_trying_all_does(
+    block: int, many: int, looks: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The best that costs no more than was asked; else a bound of one more, and none is said to be had.
+
+    So it is too where every node of which a third is shut is searched by itself.  Where the limit is reached after so
+    many looks at the clock that is said, and no more.
+    """
+    monkeypatch.setattr(branching, "_MANY", many)
+    monkeypatch.setattr(branching, "_FLAT", 9999)
     for seed in range(30 * block, 30 * block + 30):
         programme, costs = _drawn(seed)
         every, draw = _every(programme), Random(seed)
@@ -188,9 +198,15 @@ def test_a_search_that_branches_on_sums_finds_what_trying_all_does(block: int) -
         table, highs = tabled(programme.rows, len(costs)), np.asarray(programme.highs, dtype=float)
         by_column = np.asarray([float(costs[c]) for c in range(len(costs))])
         lows = np.zeros(len(costs))
-        for most in (least - 3, least - 1, least, least + 2):
-            ending, values, bound = branched(table, by_column, lows, highs, _sums(draw, costs), most, 10.0)
+        for most, known in ((least - 3, -99), (least - 1, least - 1), (least, least), (least + 2, least - 2)):
+            monkeypatch.setattr(branching, "monotonic", partial(next, chain(repeat(0.0, looks), repeat(99.0))))
+            ending, values, bound = branching.branched(
+                table, by_column, lows, highs, _sums(draw, costs), most, 10.0, known
+            )
             had = bool(every) and least <= most
+            if looks < 9 and ending is Ending.LIMIT:
+                assert bound <= (least if every else np.inf)
+                continue
             assert (ending, values is not None) == (Ending.OPTIMAL, had)
             assert bound == pytest.approx(least if had else most + 1)
             if values is not None:
@@ -199,10 +215,15 @@ def test_a_search_that_branches_on_sums_finds_what_trying_all_does(block: int) -
                 assert _cost(costs, found) == least
 
 
+@pytest.mark.parametrize("flat", [0, 12])
 @pytest.mark.parametrize("block", range(4))
-def test_a_programme_is_solved_with_its_sums_as_without(block: int, monkeypatch: pytest.MonkeyPatch) -> None:
-    """What is asked under a cost is had with the least of all, and what is not there is said not to be."""
+def test_a_programme_is_solved_with_its_sums_as_without(block: int, flat: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What is asked under a cost is had with the least of all, and what is not there is said not to be.
+
+    So it is too where branching gives up at once.
+    """
     monkeypatch.setattr(FEW, 0)
+    monkeypatch.setattr(branching, "_FLAT", flat)
     for seed in range(40 * block, 40 * block + 40):
         programme, costs = _drawn(seed)
         least = min((_cost(costs, values) for values in _every(programme)), default=None)

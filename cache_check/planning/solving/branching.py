@@ -28,27 +28,34 @@ _OFF = 1e-6  # a sum this far off a whole number is not whole
 _PROBED, _PROBED_FIRST = 8, 16  # sums at a node, and at the first
 _LITTLE = 60  # steps of the simplex method that the relaxation of a side is given while it is probed
 _ALL = 2**31 - 1
+_MANY = 1000  # columns of which it is worth leaving out a third
 _NO_GAIN = 1e-3  # of a side: less counts as so much
+_FLAT = 12  # nodes of which neither part has a bound any better: cuts may lead on from there
 
 Held = dict[int, tuple[float, float]]
 """From where to where sums are held, by number."""
 
 
 def branched(
-    table: Table, costs: Array, lows: Array, highs: Array, sums: Sums, most: int, seconds: float
+    table: Table, costs: Array, lows: Array, highs: Array, sums: Sums, most: int, seconds: float, known: int
 ) -> tuple[Ending, list[float] | None, float]:
     """The choice of least cost within bounds, if that is no more than ``most``; else none, and ``most`` and one more.
 
-    How it ended, the best found, and a bound that no choice within these bounds beats.
+    How it ended, the best found, and a bound that no choice beats; none costs less than ``known``.  It gives up where
+    branching leads nowhere, too.
     """
-    return _Tree(table, costs, lows, highs, sums, most, monotonic() + seconds).searched()
+    return _Tree(table, costs, lows, highs, sums, most, monotonic() + seconds, known).searched()
 
 
 @dataclass(frozen=True)
 class _Node:
-    """What is left of the programme: from where to where its sums are held, its bound, and where its simplex begins."""
+    """What is left of the programme: from where to where its sums are held, what columns may be at most, and its bound.
+
+    ``basis`` is where the simplex method begins.
+    """
 
     held: Held
+    highs: Array
     least: float = -inf
     basis: Any = None
 
@@ -57,21 +64,24 @@ class _Tree:
     """The nodes of one search, over what presolve leaves of the programme."""
 
     def __init__(
-        self, table: Table, costs: Array, lows: Array, highs: Array, sums: Sums, most: int, until: float
-    ) -> None:
+        self, table: Table, costs: Array, lows: Array, highs: Array, sums: Sums, most: float, until: float,
+        known: float,
+    ) -> None:  # fmt: skip
         self._kept, self._until = np.flatnonzero((highs > 0) | (lows != 0)), until
         self._number = table.columns
         columns = costs[self._kept], lows[self._kept], highs[self._kept]
         self._programme = Presolved(columns, (table.low, table.high), table.of(self._kept))
         left = self._programme.left
         self._costs, self._lows, self._highs = map(np.asarray, (left.col_cost_, left.col_lower_, left.col_upper_))
-        self._offset, self._most = left.offset_, most - left.offset_
+        self._offset, self._most, self._least = left.offset_, most - left.offset_, known - left.offset_
         self._table = Table(*terms_of(left), np.asarray(left.row_lower_), np.asarray(left.row_upper_), left.num_col_)
         self._solver = new_solver(left)
         self._sums(sums)
         self._rows: dict[int, int] = {}
         self._held: Held = {}
+        self._high = self._highs
         self._best: Array | None = None
+        self._flat = 0
 
     def _sums(self, sums: Sums) -> None:
         """The sums, then every column, as far as presolve left them; none twice."""
@@ -81,7 +91,7 @@ class _Tree:
             for terms in each:
                 kinds.setdefault(tuple([(place[x], n) for x, n in terms if x in place]), kind)
         kinds.pop((), None)
-        self._given = len(kinds)
+        self._given = list(kinds.items())
         for at in range(len(self._costs)):
             kinds.setdefault(((at, 1),), len(sums))
         self._terms, self._kinds = list(kinds), list(kinds.values())
@@ -91,14 +101,19 @@ class _Tree:
 
     def searched(self) -> tuple[Ending, list[float] | None, float]:
         """How it ended, the best found, and a bound."""
-        most, nodes = self._most, [] if self._programme.impossible else [_Node({})]
+        most, nodes = self._most, [] if self._programme.impossible else [_Node({}, self._highs)]
         while nodes:
             node = nodes.pop()
-            if node.least <= self._most + NEAR_WHOLE:
-                if monotonic() > self._until:
+            if max(node.least, self._least) <= self._most + NEAR_WHOLE:
+                if self._stuck:
                     return Ending.LIMIT, self._values(), self._offset + min(one.least for one in (node, *nodes))
                 nodes += self._parts(node)
         return Ending.OPTIMAL, self._values(), self._offset + min(most, self._most) + 1
+
+    @property
+    def _stuck(self) -> bool:
+        """Whether branching leads nowhere, or the limit is reached."""
+        return self._flat >= _FLAT or monotonic() > self._until
 
     def _values(self) -> list[float] | None:
         if self._best is None:
@@ -119,9 +134,14 @@ class _Tree:
             totals = np.bincount(self._of, weights=self._times * values[self._column], minlength=len(self._terms))
             off = np.abs(totals - np.rint(totals))
             if not (off > _OFF).any():
-                self._best, self._most = values, float(np.rint(self._costs @ values)) - 1
+                self._take(values)
                 return ()
-            node = _Node(node.held, least, self._solver.getBasis())
+            room = self._most + NEAR_WHOLE - least
+            node = _Node(
+                node.held, np.where(self._reduced > room, self._lows, node.highs), least, self._solver.getBasis()
+            )
+            if _MANY < len(self._lows) > 1.5 * (node.highs > self._lows).sum():
+                return self._alone(node)
             score, parts = -inf, list[_Node]()
             for one in self._likely(off, _PROBED if node.held else _PROBED_FIRST):
                 sides = self._sides(node, one, totals[one])
@@ -132,8 +152,23 @@ class _Tree:
                 if gain > score:
                     score, parts = gain, sorted(sides, key=lambda side: -side.least)
             if score < inf or not parts:
+                self._flat += bool(parts) and parts[0].least <= least + _NO_GAIN
                 return parts
             (node,) = parts
+
+    def _alone(self, node: _Node) -> Sequence[_Node]:
+        """What a node is parted into of which a third is shut: it is searched by itself, without that."""
+        sums = [[terms for terms, of in self._given if of == kind] for kind in {kind: 0 for _, kind in self._given}]
+        tree = _Tree(self._table, self._costs, self._lows, node.highs, sums, self._most, self._until, self._least)
+        tree._flat = self._flat
+        ending, values, _ = tree.searched()
+        self._flat = tree._flat
+        if values is not None:
+            self._take(np.asarray(values))
+        return (node,) if ending is Ending.LIMIT else ()
+
+    def _take(self, values: Array) -> None:
+        self._best, self._most = values, float(np.rint(self._costs @ values)) - 1
 
     def _sides(self, node: _Node, one: int, total: float) -> list[_Node]:
         """A node with a sum held below what it is, and with it held above, as far as they may have a choice."""
@@ -141,16 +176,16 @@ class _Tree:
         sides = []
         for side in ((low, np.floor(total)), (np.floor(total) + 1, high)):
             if side[0] <= side[1]:
-                part = _Node(node.held | {one: side}, node.least, node.basis)
+                part = _Node(node.held | {one: side}, node.highs, node.least, node.basis)
                 least = max(self._relaxed(part, _LITTLE), node.least)
                 if least <= self._most + NEAR_WHOLE:
-                    sides.append(_Node(part.held, least, node.basis))
+                    sides.append(_Node(part.held, node.highs, least, node.basis))
         return sides
 
     def _likely(self, off: Array, number: int) -> Iterator[int]:
         """The sums to probe, those furthest off whole first, some of each kind; columns where all sums are whole."""
         loose = np.flatnonzero(off > _OFF)
-        given = loose[loose < self._given]
+        given = loose[loose < len(self._given)]
         loose, had = given if len(given) else loose, Counter[int]()
         for one in loose[np.argsort(-off[loose], kind="stable")].tolist():
             kind = self._kinds[one]
@@ -164,14 +199,18 @@ class _Tree:
             if self._held.get(one) != node.held.get(one):
                 self._hold(one, *node.held.get(one, (-inf, inf)))
         self._held = node.held
+        changed = np.flatnonzero(self._high != node.highs).astype(np.int32)
+        if len(changed):
+            self._solver.changeColsBounds(len(changed), changed, self._lows[changed], node.highs[changed])
+        self._high = node.highs
         if node.basis is not None:
             begin_at(self._solver, node.basis)
         self._solver.setOptionValue("simplex_iteration_limit", steps)
         self._solver.run()
         if ended(self._solver) is Ending.INFEASIBLE:
             return inf
-        prices, reduced = duals(self._table, self._costs, self._solver)
-        return summed(self._table, prices, reduced, self._lows, self._highs)
+        prices, self._reduced = duals(self._table, self._costs, self._solver)
+        return summed(self._table, prices, self._reduced, self._lows, node.highs)
 
     def _hold(self, one: int, low: float, high: float) -> None:
         """Hold a sum from now on, by a row of its own."""

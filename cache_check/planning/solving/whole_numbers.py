@@ -28,7 +28,6 @@ _NEAR_EACH = 1e-12
 _FEW = 300  # so few columns are searched all at once
 _NEXT, _LITTLE = 2, 1.25
 """Steps to one less than the best known, and columns that it opens as a share, for which it is asked for at once."""
-_PART = 8  # of what lies between the bound and the best known: so much more is asked for where sums are branched on
 _SHARE = 200  # of a bound: so much more is asked for at first
 
 
@@ -36,7 +35,8 @@ class Opened:
     """A programme that is asked for one goal after another; see ``programme.AtSolver``.
 
     Its relaxation stays loaded, and what is known to be no part of any best choice is shut for good.  ``late`` says
-    which columns its relaxation is given only as they would better it; with ``sums`` its searches branch on them.
+    which columns its relaxation is given only as they would better it.  Its searches branch on ``sums``, if they are
+    given and no choice is known to begin with.
     """
 
     def __init__(self, programme: Programme, late: Late | None = None, sums: Sums = ()) -> None:
@@ -108,7 +108,10 @@ class _Search:
         for column, cost in self._costs.items():
             self._steps[column] = cost // self._step
         self._lows, self._highs, self._best, self._least = opened.lows, highs, start, known
-        self._beat: float = inf if start is None else self._cost(start)
+        dear = self._steps > 0
+        self._beat: float = self._step * (1 + float(highs[dear] @ self._steps[dear]))  # no choice costs so much
+        if start is not None:
+            self._beat = self._cost(start)
         if under is not None:
             # Costs are whole steps, so what is less is less than the next step from there, too.
             self._beat = min(self._beat, -(-under // self._step) * self._step)
@@ -150,15 +153,11 @@ class _Search:
 
     def _searched(self) -> Ending:
         """Ask for the least cost that is not ruled out, then for more, until it is had or ruled out."""
-        branching = bool(self._opened.sums) and isfinite(self._beat)
-        beyond = abs(self._least or 0) // self._step // _SHARE
+        branching = bool(self._opened.sums) and self._best is None
+        beyond = 0 if branching else abs(self._least or 0) // self._step // _SHARE
         while not self._met:
-            if branching and self._least is not None:
-                beyond = int(self._beat - self._least) // self._step // _PART
-            target, lows, highs = self._open(beyond)
-            if branching and target is not None:
-                if self._branched(target // self._step, lows, highs) is Ending.LIMIT:
-                    return Ending.LIMIT
+            (target, lows, highs), least = self._open(beyond), self._least
+            if branching and target is not None and self._branched(target // self._step, lows, highs):
                 continue
             # None costs less than what is proven, so the first found that costs no more will do.
             most = self._least // self._step if target is not None and target == self._least else None
@@ -176,17 +175,25 @@ class _Search:
             self._bound(bound if whole else min(bound, (target or 0) / self._step + 1))
             if (ending is Ending.LIMIT or whole) and not self._met:
                 return Ending.LIMIT
-            beyond = max(1, 4 * beyond)
+            beyond = 0 if branching and self._least != least else max(1, 4 * beyond)
         return Ending.OPTIMAL
 
-    def _branched(self, target: int, lows: Array, highs: Array) -> Ending:
+    def _branched(self, target: int, lows: Array, highs: Array) -> bool:
+        """Whether branching on sums had a choice of this cost or less, or ruled it out."""
         ending, values, bound = branched(
-            self._opened.table, self._steps, lows, highs, self._opened.sums, target, self._left
+            self._opened.table,
+            self._steps,
+            lows,
+            highs,
+            self._opened.sums,
+            target,
+            self._left,
+            (self._least or 0) // self._step,
         )
         if values is not None:
             self._offer(values)
         self._bound(bound)
-        return ending if values is None or self._met else Ending.LIMIT
+        return ending is Ending.OPTIMAL and (values is None or self._met)
 
     def _open(self, beyond: int) -> tuple[int | None, Array, Array]:
         """The cost to ask for, so many steps beyond the bound, and the bounds of columns that it leaves open.

@@ -101,7 +101,7 @@ class _Choice:
                 return None
         least, weighs = self._widest()
         plan = self._lightest(laid(self.stager, self.counted, self.among, self.bound, least), least, weighs)
-        asked = solver()(plan.draft.done())
+        asked = solver()(plan.draft.done(), None, plan.sums(self.stager.candidates))
         asked.hold(self.stager.joints(plan).held(self.bound))
         values: tuple[int, ...] = ()
         for goal in (self.stager.pieces(plan), *self.stager.order(plan)):
