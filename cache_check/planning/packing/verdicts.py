@@ -7,7 +7,9 @@ what stops the next strut, and what one lost piece costs.
 
 from collections import Counter
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+from functools import reduce
 from itertools import combinations_with_replacement
+from operator import or_
 
 from cache_check.frozen import dataclass
 from cache_check.model.counting import Binding, Step
@@ -226,7 +228,7 @@ def binding(
 
 
 def _helping(
-    packer: Packer, stock: tuple[int, ...], active: int, number: int, added: Mapping[tuple[str, ...], tuple[int, ...]]
+    packer: Packer, stock: tuple[int, ...], active: int, number: int, each: Mapping[tuple[str, ...], tuple[int, ...]]
 ) -> tuple[tuple[str, ...], ...]:
     """Those of several choices of parts whose rows (one that comes twice twice), added to a stock, reach a number.
 
@@ -234,30 +236,19 @@ def _helping(
     """
     helps: dict[tuple[int, ...], bool | None] = {}
 
-    def ask(each: list[tuple[int, ...]]) -> None:
-        helps.update((one, packer.told(one_more(stock, one, 1), active, number)) for one in each)
-        unknown = [one for one in each if helps[one] is None]
-        if unknown:
-            reached = packer.reaches(_with(stock, unknown), active, number)
+    def ask(several: list[tuple[int, ...]]) -> None:
+        helps.update((one, packer.told(one_more(stock, one, 1), active, number)) for one in several)
+        if unknown := [one for one in several if helps[one] is None]:
+            added = tuple(reduce(or_, map(Counter, unknown)).elements())  # of each row as many as any of them adds
+            reached = packer.reaches(one_more(stock, added, 1), active, number)
             if len(unknown) == 1 or not reached:
                 helps.update(dict.fromkeys(unknown, reached))
             else:
                 ask(unknown[: len(unknown) // 2])
                 ask(unknown[len(unknown) // 2 :])
 
-    ask(list(dict.fromkeys(added.values())))
-    return tuple(chosen for chosen, rows in added.items() if helps[rows])
-
-
-def _with(stock: tuple[int, ...], each: Iterable[tuple[int, ...]]) -> tuple[int, ...]:
-    """A stock with as many pieces more in each row as any of several rows to add to adds."""
-    most: dict[int, int] = {}
-    for rows in each:
-        most |= {row: number for row in rows if (number := rows.count(row)) > most.get(row, 0)}
-    more = list(stock)
-    for row, number in most.items():
-        more[row] += number
-    return tuple(more)
+    ask(list(dict.fromkeys(each.values())))
+    return tuple(chosen for chosen, rows in each.items() if helps[rows])
 
 
 def one_lost(
