@@ -30,30 +30,24 @@ _SHARED: "list[tuple[Shared, Kept]]" = []
 
 @dataclass(frozen=True)
 class Shared:
-    """What every rig is asked: the command's name, how it answers of one, what all are told, how that is shown.
-
-    ``none`` is the status of a rig with any severity, where that means that no plan is there.
-    """
+    """What every rig is asked: the command's name, how it answers of one, what all are told, how that is shown."""
 
     name: str
     answer: Callable[[given.Given], Sequence[Any]]
     told: given.Given
     view: View
-    none: int
+    none: int  # the status of a rig with any severity, where that means that no plan is there
 
 
 @dataclass(frozen=True)
 class RigTold:
-    """What is told of one rig: its line or its rows, what was supposed of it, and why the status is what it is.
-
-    ``serials`` are of its pieces, each as one that is written otherwise compares.
-    """
+    """What is told of one rig: its line or its rows, what was supposed of it, and why the status is what it is."""
 
     path: Path
     text: str = ""
     severities: frozenset[str] = frozenset()
     changes: tuple[str, ...] = ()
-    serials: frozenset[str] = frozenset()
+    serials: frozenset[str] = frozenset()  # of its pieces, each as one that is written otherwise compares
     wrong: str = ""
     status: int = Exit.CLEAN
 
@@ -86,10 +80,7 @@ def _units(paths: Sequence[Path], book: "RuleBook") -> "System":
 
 
 def _tell(shared: Shared, paths: Sequence[Path], twice: list[str]) -> list[RigTold]:
-    """Write each rig's rows as they come, in the order named; the rows without what was written.
-
-    One serial is one piece, so neither line of two rigs that both list it can be trusted: ``twice`` hears of them.
-    """
+    """Write each rig's rows as they come, in the order named; ``twice`` hears of serials that two rigs list."""
     rows, head, owners = list[RigTold](), "", dict[str, Path]()
     with waiting() as hear:
         for number, row in enumerate(_rows(shared, paths), 1):
@@ -98,7 +89,7 @@ def _tell(shared: Shared, paths: Sequence[Path], twice: list[str]) -> list[RigTo
             head = first or head
             if row.wrong:
                 click.echo(f"cache-check: {row.wrong}", err=True)
-            if both := sorted(row.serials & owners.keys()):
+            if both := sorted(row.serials & owners.keys()):  # one serial is one piece: neither line can be trusted
                 more = f" (and {len(both) - 1:,} more of its serials)" * (len(both) > 1)
                 where = "look which rig has the piece, and list it there alone"
                 twice.append(f"{row.path}: serial {both[0]!r} is in {owners[both[0]]} too{more}; {where}")

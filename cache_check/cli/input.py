@@ -32,15 +32,12 @@ _Read = TypeVar("_Read")
 
 
 def settled(asked: Request, *, needs: bool = True, prices: bool = True) -> Request:
-    """What is asked of which caches, by the policies of the county too, of its needs and quotes where none are named.
-
-    What stands on the line comes later, so it wins.  Raises as ``rigs`` does.
-    """
+    """What is asked, with the county's policies, and its needs and quotes where none are named.  Raises as ``rigs``."""
     caches, county = rigs(asked.caches)
     if county is None:
         return replace(asked, caches=caches)
     return replace(
-        asked, caches=caches, policies=(*county.policies, *asked.policies),
+        asked, caches=caches, policies=(*county.policies, *asked.policies),  # what stands on the line is later and wins
         needs=asked.needs or (county.needs if needs else None),
         prices=asked.prices or (county.prices if prices else ()),
     )  # fmt: skip

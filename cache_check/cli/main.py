@@ -80,10 +80,7 @@ def run() -> None:
 
 
 def _ended(status: int) -> int:
-    """End here once all is done and written: for Python to take apart what is left costs a sixth of a short command.
-
-    Where that cannot be, as with an output that is closed, the status comes back, and Python ends in its own way.
-    """
+    """End here: for Python to take apart what is left costs a sixth of a short command; the status where that fails."""
     atexit._run_exitfuncs()
     try:
         sys.stdout.flush()
@@ -99,12 +96,9 @@ def _interrupted() -> int:
 
 
 def _swallowed(what: "sys.UnraisableHookArgs") -> None:
-    """End at an interrupt that Python would only tell of and forget, as within an import or while it tidies up.
-
-    Whatever is being written is safe: a writer that is ended at any moment leaves the old file or the new one.
-    """
+    """End at an interrupt that Python would only tell of and forget, as within an import or while it tidies up."""
     if issubclass(what.exc_type, KeyboardInterrupt):
-        os._exit(_interrupted())
+        os._exit(_interrupted())  # a writer that is ended at any moment leaves the old file or the new one
     sys.__unraisablehook__(what)
 
 

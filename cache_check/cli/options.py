@@ -107,18 +107,15 @@ def _plot(value: str) -> Path:
 
 @dataclass(frozen=True)
 class Request:
-    """What most commands are told: of which files, by which rules to judge, what to suppose, how long to search.
-
-    ``others`` are caches of other rigs, and what for is the command's to say; ``jobs`` asks for each rig by itself.
-    """
+    """What most commands are told: of which files, by which rules to judge, what to suppose, how long to search."""
 
     caches: tuple[Path, ...] = ()
     needs: Path | None = None
     skip: tuple[str, ...] = ()
     prices: tuple[Path, ...] = ()
-    others: tuple[Path, ...] = ()
+    others: tuple[Path, ...] = ()  # caches of other rigs; what for is the command's to say
     pool: bool = False
-    jobs: int | None = None
+    jobs: int | None = None  # each rig by itself, so many at a time
     seconds: float = 60.0
     fail_on: str = "short"
     policies: tuple[Path, ...] = ()

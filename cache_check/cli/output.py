@@ -66,9 +66,7 @@ def emit(text: str) -> None:
 
 
 def write_file(path: Path, text: str | bytes, *, replace: bool, said: str = "written") -> None:
-    """Write a file whole or not at all, through a neighbour that takes its name, and say so; text as UTF-8.
-
-    The file - is stdout, and takes text alone.
+    """Write a file whole or not at all, through a neighbour that takes its name, and say so; - is stdout, for text.
 
     Raises AskError: the file is there and may not be replaced, was read for this answer, or cannot be written.
     """

@@ -27,10 +27,7 @@ class SituationFile(Situation):
 
 
 def read_situation(path: str | Path, given: Mapping[str, Any] | None = None, units: System = "us") -> Situation:
-    """Read a situation file, options of the command in place of its entries where they are given.
-
-    Bare options are in ``units``.  The file's mistakes, in their order, then those of the options are one InputError.
-    """
+    """A situation file, options (bare: in ``units``) in place of its entries; its mistakes, else theirs: InputError."""
     reading = open_file(path, "situation")
     for name in [name for name in reading.data if name in GONE]:
         reading.fault((name,), f"{name!r} is no longer a word here", f"write {GONE[name]}")

@@ -204,10 +204,7 @@ def _syntax(error: yaml.YAMLError, page: Page) -> Mistake:
 
 
 def load(path: str | Path) -> tuple[Any, Page]:
-    """Read one YAML file: its plain data, and the page that knows where everything stood.
-
-    InputError where it cannot be read at all; other mistakes (repeated keys, split numbers) are left on the page.
-    """
+    """The plain data of a YAML file, and the page with all places and its lesser mistakes; InputError where unread."""
     name = str(path)
     raw = read_bytes(Path(path), name)
     return parse(decoded(raw, name), name, hashlib.sha256(raw).hexdigest())

@@ -25,16 +25,13 @@ from cache_check.report.say import Say
 
 @dataclass(frozen=True)
 class Told:
-    """What was told beside the results: the rules, and the files read beside the caches; more for some commands.
-
-    Of several ``factors``, the strictest first, there are all results at the first, then all at the next.
-    """
+    """What was told beside the results: the rules, and the files read beside the caches; more for some commands."""
 
     book: RuleBook | None = None
     read: Sequence[Source] = ()
     counted: str = NOT_COUNTED
     more: Mapping[str, Any] = field(default_factory=dict)
-    factors: tuple[Fraction, ...] = ()
+    factors: tuple[Fraction, ...] = ()  # the strictest first; of several there are all results at it, then at the next
 
     @property
     def rules(self) -> RuleBook:
@@ -52,16 +49,14 @@ class Topic:
     """A section as a command declares it: its heading, its blocks, and where it is a table of data its heads and rows.
 
     Blocks and rows are made from the result and how to say it, where ``beside`` from what was told beside it too.
-    ``part`` is what a result calls it that did not work it out.  A table that was not worked out (``untold`` says
-    why) is refused: without rows it would say that there is nothing.
     """
 
     heading: str | Callable[..., str]
     says: Callable[..., Iterable[Block]]
     heads: str = ""
     rows: Callable[..., Rows] = lambda *_: ()
-    part: str = ""
-    untold: Callable[[Any], str | None] = lambda _: None
+    part: str = ""  # what a result calls it that did not work it out
+    untold: Callable[[Any], str | None] = lambda _: None  # why it is refused: no rows would say that there is nothing
     beside: bool = False
 
     def section(self, result: Any, told: Told) -> Section:

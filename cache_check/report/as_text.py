@@ -17,7 +17,7 @@ MOST = 25
 _LABEL = 12
 _COLOURS: dict[Mark, str] = {"met": "32", "not met": "31;1", "not known": "33;1", "": "1"}
 _NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
-_ACTS = ("=", "+", "-", "@", "\t", "\r")
+_ACTS = ("=", "+", "-", "@", "\t", "\r")  # an apostrophe before it makes a cell text; a number needs none
 _MARKUP = re.compile(r"([\\`*_{}\[\]<>#|~&!$])")
 _LIST = re.compile(r"^(\s*)([-+=:]|\d+[.)](?=\s|$))")
 
@@ -155,11 +155,7 @@ def _row(line: Line, again: bool, width: int, colored: bool, deep: int) -> Itera
 
 
 def as_data(heads: str, rows: Sequence[Sequence[Cell]], form: str) -> str:
-    """A table of data as CSV, in which no cell can act as a formula, or as Markdown, in which none is markup.
-
-    One that begins with = + - @ and is no number, or with a tab or carriage return, gets an apostrophe before it, which
-    spreadsheets show as text.
-    """
+    """A table of data as CSV, in which no cell can act as a formula, or as Markdown, in which none is markup."""
     columns = words(heads)
     figures = [one.holds == "figures" for one in columns]
     cells = [[_cell(*each) for each in zip(row, figures, strict=True)] for row in rows]

@@ -99,15 +99,12 @@ class Question:
 
 @dataclass(frozen=True)
 class Task:
-    """One question and what of its answer is wanted: the page ("ask") or a part, of one scene where it is ``about`` it.
-
-    That is the number of the rig in the answer and the scene's id: "1.car-on-side".
-    """
+    """One question and what of its answer is wanted: the page ("ask") or a part, of the scene that it is ``about``."""
 
     kind: str
     opened: Opened
     question: Question
-    about: str = ""
+    about: str = ""  # the number of the rig in the answer and the scene's id: "1.car-on-side"
 
 
 @dataclass(frozen=True)

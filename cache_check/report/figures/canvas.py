@@ -47,10 +47,7 @@ def look() -> Iterator[None]:
 
 @contextmanager
 def blank(wide: float, high: float, lines: Sequence[str] = ()) -> Iterator[Figure]:
-    """An empty figure so many inches wide and high, to be drawn on in the look of the house, with lines under it.
-
-    On a page the page says them, in a file of its own the drawing must.
-    """
+    """An empty figure, inches wide and high, to be drawn on in our look, with lines under it that no page says."""
     from matplotlib.figure import Figure
 
     with look():

@@ -46,17 +46,12 @@ class Figure:
 
 @dataclass(frozen=True)
 class Widget:
-    """Something laid out by a template beside the shell's, with its data and, to work with, a script of the same place.
-
-    ``data`` is given to the template as ``widget.data``; the script is one fixed file, so that the page's policy can
-    name it by its hash and nothing else can run; "" is none.  A key begins the ids of the template, which are each
-    page's own.
-    """
+    """Something laid out by a template beside the shell's, with its data and, to work with, a script beside it."""
 
     template: str
-    script: str
-    key: str
-    data: Mapping[str, Any]
+    script: str  # a fixed file, so that the page's policy can name it by its hash and nothing else can run; "" is none
+    key: str  # begins the ids of the template, which are each page's own
+    data: Mapping[str, Any]  # ``widget.data`` in the template
 
 
 @dataclass(frozen=True)
@@ -70,20 +65,16 @@ class Part:
 
 @dataclass(frozen=True)
 class Sheet:
-    """One sheet: its kind ("door"), title, what it rests on, parts, the lines at its foot, and its caution.
-
-    ``annex`` is what the parts rest on: it comes after the caution, on a side of its own in print.  ``caution`` None
-    is the plain one.  ``of`` is the id of the cache that it is of, empty where it is of several.
-    """
+    """One sheet: its kind ("door"), title, what it rests on, parts, the lines at its foot, and its caution."""
 
     kind: str
     title: str
     rests: Points
     parts: tuple[Part, ...]
     foot: tuple[str, ...] = field(default=())
-    caution: tuple[str, ...] | None = None
-    of: str = ""
-    annex: tuple[Part, ...] = ()
+    caution: tuple[str, ...] | None = None  # None is the plain one
+    of: str = ""  # the id of the cache that it is of, empty where it is of several
+    annex: tuple[Part, ...] = ()  # what the parts rest on, after the caution, on a side of its own in print
 
 
 def to_sign(people: Iterable[str], *more: str) -> Table:
@@ -135,10 +126,7 @@ def _sheets(result: ReportResult, kind: ModuleType, told: Told) -> Iterator[Shee
 
 
 def render(sheets: Sequence[Sheet], title: str, on: date) -> str:
-    """The file, every text escaped, what could change the writing direction spelled out.
-
-    Only the scripts that a widget names may run: the page's policy lists their hashes.
-    """
+    """The file, every text escaped, what could change the writing direction spelled out; only widgets' scripts run."""
     blocks = (block for one in sheets for part in (*one.parts, *one.annex) for block in part.blocks)
     scripts = tuple(map(_file, dict.fromkeys(one.script for one in blocks if isinstance(one, Widget) and one.script)))
     hashes = tuple(f"'sha256-{b64encode(sha256(one.encode()).digest()).decode()}'" for one in scripts)

@@ -100,14 +100,11 @@ def held(one: SetShown, card: CardResult, say: Say) -> str:
 
 
 def held_by(ties: Iterable[tuple[str, int]], base: str, card: CardResult, say: Say) -> str:
-    """The straps or chains of a base; where no rule says how many hold one, whether it is held is not known.
-
-    Nothing holds a base without enough points, nor one that got no straps though a rule asks for some.
-    """
+    """The straps or chains of a base; where no rule says how many hold one, whether it is held is not known."""
     pointed = any(piece.part == base and piece.pointed for piece in card.pieces)
     if not card.ties_per_base and (pointed or ties):
         return f"{UNRULED}; {say.pieces(ties) if ties else 'none'} allotted"
-    return say.pieces(ties) if ties else "NOTHING: not restrained"
+    return say.pieces(ties) if ties else "NOTHING: not restrained"  # too few points, or a rule asks for straps it lacks
 
 
 def _aim(row: tuple[Aim, ...], labels: Mapping[str, str], say: Say) -> dict[str, Any]:

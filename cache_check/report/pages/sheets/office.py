@@ -92,10 +92,7 @@ def _of(heading: str, result: BuyResult, one: Purchase) -> str:
 
 
 def _more(result: BuyResult, say: Say, alone: bool) -> Iterator[Part]:
-    """What the list asked for rests on: every step, before and after need by need, what lies idle; the other lists.
-
-    Where the rig is not ``alone`` the other lists stand on side one by their cost; ``buy`` answers them whole.
-    """
+    """What the list rests on; the other lists too where the rig is ``alone``, else side one has their cost."""
     last = result.purchases[-1]
     for one in result.purchases[:-1] if alone else ():
         yield Part(_of("The list", result, one), tuple(changes.the_list(result, one, say)))
