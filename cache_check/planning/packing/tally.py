@@ -74,8 +74,7 @@ def _reasons(muster: Muster, ask: Ask, step: Step) -> Iterator[str]:
     """What may be said of a count of zero; the first is what is."""
     stock, at = muster.hoped_stock(1), step if step in ("restrained", "rated") else "assembled at once"
     mask = muster.mask(ask, at, owned=False) if stock != muster.stock else 0
-    untold = tuple(uncounted(muster, settled(muster.packer, stock, mask, 1)[1], muster.stock))
-    if untold:
+    if untold := tuple(uncounted(muster, settled(muster.packer, stock, mask, 1)[1], muster.stock)):
         yield "not known of " + " and of ".join(f"{one.name}: {one.why} ({one.ask})" for one in untold)
     if step == "usable":
         yield "no strut body is usable today"
