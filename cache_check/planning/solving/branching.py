@@ -30,7 +30,7 @@ _LITTLE = 60  # steps of the simplex method that the relaxation of a side is giv
 _ALL = 2**31 - 1
 _MANY = 1000  # columns of which it is worth leaving out a third
 _NO_GAIN = 1e-3  # of a side: less counts as so much
-_FLAT = 12  # nodes of which neither part has a bound any better: cuts may lead on from there
+_FLAT = 6  # nodes of which neither part has a bound any better: cuts may lead on from there
 
 Held = dict[int, tuple[float, float]]
 """From where to where sums are held, by number."""
