@@ -55,7 +55,12 @@ def _begun(path: Path, entry: dict[str, Any], check: _Check | None) -> Kept:
         _put(path, whole)
     except FileExistsError:
         return _kept(path, entry, check)
-    _sync_folder(path.parent)
+    with suppress(OSError):  # the new file's name on the disk too, where the system lets one ask for it
+        handle = os.open(path.parent, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
     return kept
 
 
@@ -117,16 +122,6 @@ def _said(error: Exception) -> tuple[str, str]:
     if code == sqlite3.SQLITE_CORRUPT:
         return "is damaged; nothing was added", "read what is left with cache-check history, and begin another"
     return f"cannot be written: {error}", ""
-
-
-def _sync_folder(folder: Path) -> None:
-    """Have the new file's name on the disk too, where the system lets one ask for it."""
-    with suppress(OSError):
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)
 
 
 def audit_entry(result: AuditResult) -> dict[str, Any]:

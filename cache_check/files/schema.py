@@ -107,16 +107,13 @@ def _either(*ways: dict[str, Any]) -> dict[str, Any]:
 
 def _settings(book: RuleBook) -> dict[str, Any]:
     """Settings by rule id, with the parameters that each rule takes."""
-    properties = {rule.id: _either(_SWITCH, _setting(book, rule.id)) for rule in book.rules}
-    return {"type": ["object", "null"], "properties": properties}
-
-
-def _setting(book: RuleBook, rule: str) -> dict[str, Any]:
-    entry = book.by_id[rule]
-    quantity = {"type": ["number", "string"]}
-    properties = {
-        name: {**_VALUES.get(one.type, quantity), "description": f"{one.about} ({one.type})"}
-        for name, one in entry.parameters.items()
-    }
-    properties |= {"on": _SWITCH, "severity": {"enum": list(SEVERITIES)}, "why": {"type": "string"}}
-    return {"type": "object", "title": entry.title, "properties": properties, "additionalProperties": False}
+    of_all = {"on": _SWITCH, "severity": {"enum": list(SEVERITIES)}, "why": {"type": "string"}}
+    quantity, settings = {"type": ["number", "string"]}, {}
+    for rule in book.rules:
+        own = {
+            name: {**_VALUES.get(one.type, quantity), "description": f"{one.about} ({one.type})"}
+            for name, one in rule.parameters.items()
+        }
+        entry = {"type": "object", "title": rule.title, "properties": own | of_all, "additionalProperties": False}
+        settings[rule.id] = _either(_SWITCH, entry)
+    return {"type": ["object", "null"], "properties": settings}

@@ -24,20 +24,12 @@ _LIST = re.compile(r"^(\s*)([-+=:]|\d+[.)](?=\s|$))")
 
 def as_table(page: Page, width: int = WIDTH) -> str:
     """The page as text."""
-    return "\n".join(_lines(page, width)) + "\n"
-
-
-def _lines(page: Page, width: int) -> Iterator[str]:
-    title = _wrapped(page.title, width)
-    yield from title
-    if len(page.sections) > 1:
-        yield "=" * max(len(line) for line in title)
+    lines, several = _wrapped(page.title, width), len(page.sections) > 1
+    lines += ["=" * max(map(len, lines))] * several
     for section in page.sections:
-        if len(page.sections) > 1:
-            yield ""
-        yield from _wrapped(section.heading.upper(), width)
-        for block in section.blocks:
-            yield from _block(block, width)
+        lines += [*[""] * several, *_wrapped(section.heading.upper(), width)]
+        lines += (line for block in section.blocks for line in _block(block, width))
+    return "\n".join(lines) + "\n"
 
 
 def _block(block: Block, width: int) -> Iterator[str]:
@@ -161,7 +153,8 @@ def as_data(heads: str, rows: Sequence[Sequence[Cell]], form: str) -> str:
     cells = [[_cell(*each) for each in zip(row, figures, strict=True)] for row in rows]
     names = [one.head for one in columns]
     if form != "csv":
-        return "\n".join(_markdown(names, cells, figures)) + "\n"
+        rule = "|" + "|".join(" ---: " if one else " --- " for one in figures) + "|"
+        return "\n".join([_piped(names), rule, *map(_piped, cells)]) + "\n"
     import csv
 
     text = io.StringIO()  # by RFC 4180, but lines end in a line feed
@@ -181,13 +174,6 @@ def _cell(cell: Cell, figure: bool) -> str:
 def _inert(cell: str) -> str:
     text = plain(cell)
     return f"'{text}" if text.startswith(_ACTS) and not _NUMBER.fullmatch(text) else text
-
-
-def _markdown(heads: Iterable[str], rows: Iterable[Iterable[str]], figures: Sequence[bool]) -> Iterator[str]:
-    """A table; every character that Markdown or HTML could take as markup is escaped."""
-    yield _piped(heads)
-    yield "|" + "|".join(" ---: " if one else " --- " for one in figures) + "|"
-    yield from (_piped(row) for row in rows)
 
 
 def _piped(cells: Iterable[str]) -> str:

@@ -1,15 +1,17 @@
 """A list: its lines and their money; what it changes, every step between, and what lies idle all the same."""
 
 from collections.abc import Iterable, Iterator
+from operator import attrgetter
 
 from cache_check.model.counting import SceneServed
-from cache_check.model.purchase import Brought, BuyLine, BuyResult, Purchase, Quote
+from cache_check.model.purchase import Brought, BuyResult, Purchase, Quote
 from cache_check.report import cells
 from cache_check.report.page import NOT_ASKED, Block, Cell, Points, Rows, Table, table
 from cache_check.report.say import Say, counted, listed
 from cache_check.report.tally import besides, in_the_way, served_met
 
 CHANGES = "scene|need|#wanted|step|#today|#with the list"
+_packs = attrgetter("packs", "pack", "minimum", "pieces")
 DEAD = "part|#usable today|#idle today|#usable then|#idle then"
 
 
@@ -208,10 +210,6 @@ def lines(result: BuyResult, one: Purchase, say: Say) -> Table:
         for paid in ([cell(result, each) for each in (line.price, line.fixed, line.cost)],)
     )
     return table(f"part|from|number|#packs|#in a pack|#at least|#pieces|{money}|#lost without", rows)
-
-
-def _packs(line: BuyLine) -> tuple[int, ...]:
-    return line.packs, line.pack, line.minimum, line.pieces
 
 
 def line_rows(result: BuyResult, one: Purchase, say: Say) -> Rows:

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from math import floor
 
 from cache_check import units
-from cache_check.model.load import Carrier, Largest, LoadResult, Near
+from cache_check.model.load import Carrier, LoadResult, Near
 from cache_check.model.result import Basis
 from cache_check.model.verdict import WORST_FIRST, LinkCheck, broken
 from cache_check.report import cells
@@ -139,12 +139,9 @@ def largest(result: LoadResult, say: Say) -> tuple[str | Points]:
 
 def passing(result: LoadResult, say: Say) -> tuple[str, ...]:
     """Each of these values."""
-    return tuple(_largest(one, say) for one in result.largest)
-
-
-def _largest(one: Largest, say: Say) -> str:
-    if one.value is None:
-        return f"{one.what}: none passes; {one.because}"
-    down = one.dimension == "force" or one.way == "at most"
-    value = units.show(one.value, one.dimension, say.system, "down" if down else "up")
-    return f"{one.what}: {one.way} {value}; {one.because}"
+    said = []
+    for one in result.largest:
+        way: units.Rounding = "down" if one.dimension == "force" or one.way == "at most" else "up"
+        value = "" if one.value is None else units.show(one.value, one.dimension, say.system, way)
+        said.append(f"{one.what}: {f'{one.way} {value}' if value else 'none passes'}; {one.because}")
+    return tuple(said)

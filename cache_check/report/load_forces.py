@@ -128,7 +128,12 @@ def straps(result: LoadResult, say: Say) -> Iterator[Block]:
     elif not result.lines:
         yield "None in this situation. Only friction holds the base, not counted."
     else:
-        yield _lines(result, say)
+        rows = (
+            (nth, aside(line.plan_angle_deg, say), say.angle(line.rise_deg),
+             "not given" if far is None else say.length(far, "up"), say.up(line.pretension), say.up(each), say.up(most))
+            for nth, line, far, each, most in _run(result)
+        )  # fmt: skip
+        yield say.table("#strap|in plan|rise|#to anchor|#pre-tension|#tension|#most, however they share", rows)
         yield _ways(result, say) if result.ties else "No strap or chain is on the book."
         yield from _asides(result, say)
 
@@ -139,15 +144,6 @@ def _run(result: LoadResult) -> Iterator[tuple[int, StrapLine, int | None, Fract
     for nth, line in enumerate(result.lines, 1):
         each, most = (None if thrust is None else thrust * one + line.pretension for one in (line.unit, line.worst))
         yield nth, line, line.length or result.situation.anchor_distance, each, most
-
-
-def _lines(result: LoadResult, say: Say) -> Table:
-    rows = (
-        (nth, aside(line.plan_angle_deg, say), say.angle(line.rise_deg),
-         "not given" if far is None else say.length(far, "up"), say.up(line.pretension), say.up(each), say.up(most))
-        for nth, line, far, each, most in _run(result)
-    )  # fmt: skip
-    return say.table("#strap|in plan|rise|#to anchor|#pre-tension|#tension|#most, however they share", rows)
 
 
 def strap_rows(result: LoadResult, say: Say) -> Rows:

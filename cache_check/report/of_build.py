@@ -1,6 +1,6 @@
 """The answer of ``build``: may these parts, in this order, be built; if not, why not, and what may."""
 
-from cache_check.model.assembly import Assembly, Broken, Legality
+from cache_check.model.assembly import Assembly, Legality
 from cache_check.model.result import BuildResult
 from cache_check.model.verdict import OF_STATE
 from cache_check.report import cells, shortly
@@ -24,7 +24,10 @@ TABLE = "built"
 RATED = "legal|#rules broken|#short|#rated closed, {force}|#rated open, {force}|unrated|verdict on its base"
 SECTIONS: dict[str, Topic] = {
     "broken": Topic(
-        "Rules broken", lambda one, _: tuple(map(_broken, one.verdict.broken)) or ("None.",),
+        "Rules broken", lambda one, _: tuple(
+            Points(f"{b.severity.upper()} {b.rule} {b.title}", (b.says, f"do: {b.remedy}", f"source: {b.source}"))
+            for b in one.verdict.broken
+        ) or ("None.",),
         "severity|rule|title|what|do|source",
         lambda one, _: ((b.severity, b.rule, b.title, b.says, b.remedy, b.source) for b in one.verdict.broken),
     ),
@@ -42,7 +45,11 @@ def short(result: BuildResult, _: Told) -> Short:
     say, one = Say.of(result), result.verdict
     sound = one.legal and not one.short_of
     mark: Mark = "met" if sound else "not met"
-    said = Line("LEGAL" if one.legal else "NOT LEGAL", _verdict(one) + _trusted(result, say), mark)
+    may = "The usable pieces suffice for one."
+    if not sound:
+        lacks = "But SHORT of usable pieces: it cannot be built from this cache as it is."
+        may = lacks if one.legal else "Do not build it."
+    said = Line("LEGAL" if one.legal else "NOT LEGAL", may + _trusted(result, say), mark)
     broken = [Line("Broken", f"{b.says}: {b.remedy} ({b.rule} {b.title})", "not met") for b in one.broken]
     few = [Line("Short of", f"{say.name(part)}: {want} wanted, {have} usable") for part, want, have in one.short_of]
     facts = [("As built", _built(one.assembly, say))] if one.assembly else []
@@ -51,14 +58,6 @@ def short(result: BuildResult, _: Told) -> Short:
     notes = tuple(Line("Note", text) for text in one.notes)
     return (shortly.head(shortly.title("build", result), result.basis), Part((said,)), Part(tuple(broken), "broken"),
             Part((*few, *built)), Part(notes, "notes"), shortly.unknown(result.basis.unknown))  # fmt: skip
-
-
-def _verdict(verdict: Legality) -> str:
-    if not verdict.legal:
-        return "Do not build it."
-    if verdict.short_of:
-        return "But SHORT of usable pieces: it cannot be built from this cache as it is."
-    return "The usable pieces suffice for one."
 
 
 def _trusted(result: BuildResult, say: Say) -> str:
@@ -74,11 +73,6 @@ def _trusted(result: BuildResult, say: Say) -> str:
     why = f" ({'; '.join(one.unrated)})" if one.unrated else ""
     base = {"holds": "its base can be held", "unknown": "whether its base is held is not known"}
     return f" {said}{why}; {base.get(one.base.state, 'its base is NOT held')}: {one.base.why}."
-
-
-def _broken(one: Broken) -> Points:
-    lead = f"{one.severity.upper()} {one.rule} {one.title}"
-    return Points(lead, (one.says, f"do: {one.remedy}", f"source: {one.source}"))
 
 
 def _built(one: Assembly, say: Say, lead: str = "") -> Points:

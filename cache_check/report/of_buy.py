@@ -89,13 +89,13 @@ def several(results: Sequence[BuyResult], told: Told) -> Short:
 
 def rows(results: Sequence[BuyResult]) -> Part:
     """A line for each of several rigs, its verdict that of today: no MET that holds only once the list has come."""
-    return Part(tuple(_row(one, one.purchases[-1]) for one in results), "answer")
-
-
-def _row(result: BuyResult, best: Purchase) -> Line:
-    said: Verdict = min((one.verdict for one in best.before), key=WORST_FIRST.index, default="not known")
-    today = f"today {met_of(best.before, 'scenes met')}"
-    return shortly.verdict(said, f"{result.title}: {today}; {headline(result, best, 'for all')}")
+    lines = []
+    for one in results:
+        best = one.purchases[-1]
+        said: Verdict = min((scene.verdict for scene in best.before), key=WORST_FIRST.index, default="not known")
+        today = f"today {met_of(best.before, 'scenes met')}"
+        lines.append(shortly.verdict(said, f"{one.title}: {today}; {headline(one, best, 'for all')}"))
+    return Part(tuple(lines), "answer")
 
 
 def in_short(result: BuyResult) -> Iterator[Block]:

@@ -107,13 +107,12 @@ def several(results: Sequence[CheckResult], told: Told) -> Short:
 
 def rows(results: Sequence[CheckResult]) -> Part:
     """A line for each of several caches."""
-    return Part(tuple(Line("", f"{one.title}: {_in_a_line(one)}", wide=True) for one in results), "scenes")
-
-
-def _in_a_line(one: CheckResult) -> str:
-    """How many scenes and needs are met, and how many findings of each severity there are."""
-    found = findings.by_severity(one.findings, none=False) or "no findings"
-    return f"{needs_met(one) if one.scenes else 'no scene asked'}; {found}"
+    lines = []
+    for one in results:
+        found = findings.by_severity(one.findings, none=False) or "no findings"
+        said = f"{one.title}: {needs_met(one) if one.scenes else 'no scene asked'}; {found}"
+        lines.append(Line("", said, wide=True))
+    return Part(tuple(lines), "scenes")
 
 
 def _to_do(one: CheckResult, told: Told) -> list[Line]:

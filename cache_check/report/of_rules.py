@@ -55,22 +55,15 @@ def _list(result: RulesResult, say: Say) -> Iterator[Table]:
 
 
 def _state(rule: Rule, book: RuleBook) -> str:
-    if not book.is_on(rule.id):
-        return "OFF"
-    return f"{book.severity(rule.id)}, fixed" if rule.fixed else book.severity(rule.id)
+    return f"{book.severity(rule.id)}{', fixed' * rule.fixed}" if book.is_on(rule.id) else "OFF"
 
 
-def _facts(rule: Rule, book: RuleBook) -> Iterator[tuple[str, str]]:
+def _facts(rule: Rule, book: RuleBook) -> tuple[tuple[str, str], ...]:
     """What a rule says, each with what it is."""
-    yield "Why", rule.why
-    yield "In force", _state(rule, book)
-    yield "Source", rule.source
-    yield "Do", rule.remedy
-    yield "Kind", f"{rule.kind}, there since {rule.since}"
-    if rule.fixed:
-        yield "Fixed", "it is part of what an assembly is and cannot be switched off"
-    else:
-        yield "Not fixed", "it can be switched off or changed, and every answer says so"
+    fixed = ("Fixed", "it is part of what an assembly is and cannot be switched off")
+    free = ("Not fixed", "it can be switched off or changed, and every answer says so")
+    return (("Why", rule.why), ("In force", _state(rule, book)), ("Source", rule.source), ("Do", rule.remedy),
+            ("Kind", f"{rule.kind}, there since {rule.since}"), fixed if rule.fixed else free)  # fmt: skip
 
 
 def _parameters(rule: Rule, book: RuleBook, system: System) -> Iterator[str]:

@@ -76,7 +76,11 @@ def load(result: LoadResult) -> canvas.Figure:
     told = f"This drawing rests on: {'; '.join(short(item, 120) for item in basis.head(result.basis).items)}."
     drawn = "; ".join(line.rstrip(".") for line in load_views.key(result, say))
     shown = (f"{drawn}.", of_load.lead(result), *of_load.do(result, say))
-    lines = _wrapped((*shown, *_passes(result, say), told, " ".join(said(of_load.counted(result)))), 178)
+    if result.forces is None:
+        (way,) = load_builds.largest(result, say)
+        passes = way if isinstance(way, str) else f"{way.lead} {'; '.join(way.items)}"
+        shown = (*shown, f"The other way round: {short(passes, 600)}.")
+    lines = _wrapped((*shown, told, " ".join(said(of_load.counted(result)))), 178)
     views = (load_views.SIDE, load_views.PLAN)
     high = max(load_views.high(view, result, say) for view in views)
     with canvas.blank(11.0, high + 0.75 + 0.155 * (len(lines) + 1), lines) as figure:
@@ -126,12 +130,3 @@ def _bought(results: Sequence[BuyResult]) -> list[str]:
     told.append(f"Prices: {'; '.join(map(bought.dated, quotes)) or 'none; lists are of the fewest pieces'}.")
     told += [f"{one.title}: {'; '.join(basis.head(one.basis).items)}." for one in results]
     return [short(text, 1200) for text in told]
-
-
-def _passes(result: LoadResult, say: Say) -> list[str]:
-    """The other way round, as the page says it, where the load is not known."""
-    if result.forces is not None:
-        return []
-    (one,) = load_builds.largest(result, say)
-    told = one if isinstance(one, str) else f"{one.lead} {'; '.join(one.items)}"
-    return [f"The other way round: {short(told, 600)}."]

@@ -39,7 +39,9 @@ class _Facts:
     def data(self) -> dict[str, Any]:
         """What the template and the script are given."""
         facts, say, count = self.card.finder, self.say, self.card.reach.count
-        last = self.card.profiles[-1]  # the last step that was worked out
+        last, policy = self.card.profiles[-1], self.card.factor  # the last step that was worked out
+        factors = [{"value": _exact(policy), "label": f"{ratio(policy)}, the policy of this page"}]
+        factors += [{"value": _exact(one), "label": ratio(one)} for one in FACTORS if one > policy]
         stretches = [[s.low, s.low_included, s.high, s.high_included, s.count] for s in last.stretches if s.count]
         return {
             "units": {"length": self._unit("length", nm=str(units.length_nm(f"1 {say.length_unit}"))),
@@ -55,7 +57,7 @@ class _Facts:
             "pretension": self._grains(facts.pretension, "up"),
             "push_share": None if facts.push_share is None else _exact(facts.push_share),
             "head_asked": facts.head_asked, "by_friction": facts.by_friction, "unstated": facts.unstated,
-            "factor": _exact(self.card.factor), "factor_said": self.card.factor_said, "factors": self._factors(),
+            "factor": _exact(policy), "factor_said": self.card.factor_said, "factors": factors,
             "contacts": sorted({contact for one in self._parts for contact in one.contacts}),
             "at_once": {"step": last.step, "stretches": stretches},
             "parts": [self._part(one) for one in self._parts],
@@ -95,12 +97,6 @@ class _Facts:
 
     def _thrusts(self, holds: Sequence[Fraction] | None) -> list[str] | None:
         return None if holds is None else [self._grains(one, "down") for one in holds]
-
-    def _factors(self) -> list[dict[str, Any]]:
-        """The factors to choose from, the policy's first and none under it."""
-        policy = self.card.factor
-        said = [{"value": _exact(policy), "label": f"{ratio(policy)}, the policy of this page"}]
-        return said + [{"value": _exact(one), "label": ratio(one)} for one in FACTORS if one > policy]
 
     def _name(self, part: str) -> str:
         return short(self.say.name(part), LONGEST_NAME)

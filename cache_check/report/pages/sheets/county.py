@@ -72,10 +72,9 @@ def _most(check: CheckResult, step: Step) -> str:
 
 
 def _blind_spots(index: CountyIndex, say: Say) -> Points:
-    said = []
-    for one, reach in ((one, one.check.reach) for one in index.rigs if one.check is not None):
-        said.append(f"{one.title}: {'; '.join(lengths.blind_spots(reach, say)) or 'none'}")
-    return Points("Lengths between the shortest and the longest that no assembly of a rig covers:", tuple(said))
+    reaches = ((one.title, one.check.reach) for one in index.rigs if one.check is not None)
+    said = tuple(f"{title}: {'; '.join(lengths.blind_spots(reach, say)) or 'none'}" for title, reach in reaches)
+    return Points("Lengths between the shortest and the longest that no assembly of a rig covers:", said)
 
 
 def sided(one: CountyIndex | OfficeResult) -> Iterator[Part]:

@@ -5,7 +5,7 @@ guidance on checklists for flight decks (NASA CR-177605, 1992, from memory: capi
 what matters in an emergency, black on white, short lines); a test measures them in print.
 """
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from cache_check.model.card import Aim, CardResult, Helper, SetShown, TieAtHand
@@ -42,7 +42,9 @@ def _data(card: CardResult, say: Say) -> dict[str, Any]:
     counts = ((len(one.unknown), "not known"), (len(one.ignored), "not counted"), (off, f"rule{'s' * (off > 1)} off"))
     unknown = [f"{number} {what}" for number, what in counts if number]
     edition = listed((f"{short(family, 12)} {short(chart, 24)}" for family, chart in card.charts), "and")
-    labels = _labels([one.name for one in card.sets])
+    cut = [short(one.name, 6) for one in card.sets]  # a number stands for a name where that would be another's too
+    each = enumerate(zip(card.sets, cut, strict=True), 1)
+    labels = {one.name: said if cut.count(said) == 1 else f"#{n}" for n, (one, said) in each}
     told = (_set(one, labels[one.name], card, say) for one in card.sets)
     alike = grouped((tuple(one.values())[1:], one) for one in told)  # save for the name
     rows = [same[0] | {"names": [one["name"] for one in same]} for same in alike.values()]
@@ -64,12 +66,6 @@ def _data(card: CardResult, say: Say) -> dict[str, Any]:
         "call": list(_call(card.helpers)),
         "unknown": f"{', '.join(unknown)}: {CREW_PAGE}." if unknown else "",
     }  # fmt: skip
-
-
-def _labels(names: Sequence[str]) -> dict[str, str]:
-    """What stands for each set: its name cut short, a number where that would be another's too."""
-    cut = [short(name, 6) for name in names]
-    return dict(zip(names, (said if cut.count(said) == 1 else f"#{n}" for n, said in enumerate(cut, 1)), strict=True))
 
 
 def _set(one: SetShown, label: str, card: CardResult, say: Say) -> dict[str, Any]:
