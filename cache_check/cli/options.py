@@ -15,12 +15,11 @@ from cache_check.cli.output import view
 from cache_check.errors import AskError
 from cache_check.frozen import dataclass
 from cache_check.report.page import View as View
-from cache_check.units import YEARS
+from cache_check.units import YEARS, System
 
 if TYPE_CHECKING:
     from cache_check.api.base import WhatIf
     from cache_check.model.rule import RuleBook
-    from cache_check.units import System
 
 Decorated = TypeVar("Decorated", bound=Callable[..., Any])
 LONGEST_NAME = 255
@@ -122,7 +121,7 @@ class Request:
     said: tuple[str, ...] = ()
     factors: tuple[Fraction, ...] = ()
     on: date | None = None
-    units: "System | None" = None
+    units: System | None = None
     without: tuple[tuple[str, int | None], ...] = ()
     extra: tuple[tuple[str, int], ...] = ()
     moves: tuple[tuple[str, int, str, str], ...] = ()
@@ -192,11 +191,10 @@ def stacked(made: Sequence[Callable[[Any], Any]]) -> Callable[[Decorated], Decor
     return lambda command: reduce(lambda inner, option: option(inner), reversed(made), command)
 
 
-RULING = "policies said units"
+RULING = "policies said units"  # by which rules to judge, by what else, and what to suppose with that
 JUDGING = f"factors on {RULING}"
 SUPPOSING = f"moves without extra {JUDGING}"
-SHOWN = "form show color"
-"""By which rules to judge, by what else, and what to suppose with that; how the answer is shown."""
+SHOWN = "form show color"  # how the answer is shown
 
 _OPTIONS: dict[str, Callable[[Any], Any]] = {
     "caches": click.argument("caches", type=FILE, nargs=-1, metavar="[CACHE|RIG]..."),

@@ -19,7 +19,6 @@ from cache_check.model.rule import RuleBook, Setting
 from cache_check.units import System
 
 PART_MODELS: Mapping[str, Any] = {model.model_fields["kind"].default: model for model in get_args(get_args(Part)[0])}
-"""The record of each kind of part."""
 _NAMED = ((("joint_pin",), CAPTIVE), (("connectors", "*"), CAPTIVE), (("mates", "*", "pin"), CAPTIVE),
           (("charts", "*", "bodies", "*"), ""), (("ready_sets", "*", "parts", "*"), ""))  # fmt: skip
 """Where a file names parts, and the word that stands for none."""

@@ -166,18 +166,12 @@ def _broken(rows: Sequence[_Row], given_out: int) -> Iterator[str]:
 
 
 def _entries(rows: Sequence[_Row], faults: list[str]) -> Iterator[Entry]:
-    """The entries, each with whether it follows from the one before."""
-    for row in rows:
-        if (entry := _entry(*row)) is None:
-            faults.append(f"entry {row[0]} is not what an entry is")
+    """The entries as this version knows them.  What only another version says is passed over."""
+    for number, body, ending, sound in rows:
+        try:
+            whole = json.dumps(_BLANK | json.loads(body) | {"number": number, "hash": ending, "sound": sound})
+            entry = _ENTRY.validate_json(whole, strict=True)
+        except (ValueError, TypeError, RecursionError):
+            faults.append(f"entry {number} is not what an entry is")
         else:
             yield entry
-
-
-def _entry(number: int, body: str, ending: str, sound: bool) -> Entry | None:
-    """An entry as this version knows it; None where it is none.  What only another version says is passed over."""
-    try:
-        whole = json.dumps(_BLANK | json.loads(body) | {"number": number, "hash": ending, "sound": sound})
-        return _ENTRY.validate_json(whole, strict=True)
-    except (ValueError, TypeError, RecursionError):
-        return None

@@ -24,8 +24,7 @@ if TYPE_CHECKING:
     from cache_check.model.tables import DefaultWll, Removal
 
 WRITTEN = date(2026, 3, 1)  # the day on which starter files were written; ``starter`` writes them as of another
-_TABLES = ("default_wll", "removal")
-"""Files among the rules that are no rules, and are read only where they are asked for."""
+_TABLES = ("default_wll", "removal")  # files among the rules that are none, and are read only where asked for
 _Table = TypeVar("_Table", bound=Record)
 
 

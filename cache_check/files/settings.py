@@ -138,23 +138,19 @@ def with_said(book: RuleBook, said: Iterable[str]) -> RuleBook:
     """The book with what was said (RULE=on/off, RULE.ENTRY=VALUE) after all settings; its faults are one InputError."""
     reading = Reading({"set": {}}, Page("command line", "", [], lambda: {(): Spot(0, 0), ("set",): Spot(0, 0)}))
     for one in said:
-        _take(reading, book, one)
+        where, equals, value = one.partition("=")
+        rule, dot, entry = (part.strip() for part in where.partition("."))
+        if not equals or not rule or (dot and not entry) or not value.strip():
+            right = 'write RULE.ENTRY=VALUE, as "EXT-2.max=40 in", or RULE=off'
+            reading.fault((), f"{one!r} is not a change of a rule", right)
+            continue
+        entries: dict[str, Any] = reading.data["set"].setdefault(rule, {})
+        name = entry or "on"
+        reading.page.spots |= {("set", rule): Spot(0, 0), ("set", rule, name): Spot(0, 0)}
+        if name in entries:
+            reading.fault(("set", rule, name), "is said twice", "keep one of them")
+            continue
+        parameter = book.by_id[rule].parameters.get(name) if rule in book.by_id else None
+        words = parameter is not None and parameter.type == "words"
+        entries[name] = [word.strip() for word in value.split(",")] if words else text.scalar(value.strip())
     return book.changed(settings=(*book.settings, *reading.sound(read_settings(reading, book, "set", BY))))
-
-
-def _take(reading: Reading, book: RuleBook, one: str) -> None:
-    where, equals, value = one.partition("=")
-    rule, dot, entry = (part.strip() for part in where.partition("."))
-    if not equals or not rule or (dot and not entry) or not value.strip():
-        right = 'write RULE.ENTRY=VALUE, as "EXT-2.max=40 in", or RULE=off'
-        reading.fault((), f"{one!r} is not a change of a rule", right)
-        return
-    entries: dict[str, Any] = reading.data["set"].setdefault(rule, {})
-    name = entry or "on"
-    reading.page.spots |= {("set", rule): Spot(0, 0), ("set", rule, name): Spot(0, 0)}
-    if name in entries:
-        reading.fault(("set", rule, name), "is said twice", "keep one of them")
-        return
-    parameter = book.by_id[rule].parameters.get(name) if rule in book.by_id else None
-    words = parameter is not None and parameter.type == "words"
-    entries[name] = [word.strip() for word in value.split(",")] if words else text.scalar(value.strip())

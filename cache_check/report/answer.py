@@ -86,14 +86,13 @@ MATCHED = Topic("Matched sets", lengths.matched, lengths.MATCHED,
 FINDINGS = Topic("Findings", lambda one, _: findings.together(one.findings), findings.FOUND,
                  lambda one, say: findings.rows(one.findings, say))  # fmt: skip
 """Sections that several commands have."""
-ENDING: dict[str, Topic] = {
+ENDING: dict[str, Topic] = {  # the last sections of every answer that has a basis
     "basis": Topic(
         "What this rests on", lambda one, _, told: basis.rests_on(one.basis, told.rules, told.read),
         cells.SETTINGS, lambda one, _, told: cells.settings(one.basis.settings, told.rules), beside=True,
     ),
     "caution": Topic("Caution", lambda *_: caution()),
 }  # fmt: skip
-"""The last sections of every answer that has a basis."""
 
 
 def verb(command: str) -> Any:

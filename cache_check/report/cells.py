@@ -17,11 +17,10 @@ from cache_check.report.say import Say
 
 ENDS = "#closed, {length}|#open, {length}"
 STACK = f"parts, ground to load|{ENDS}|#extensions|#joints|" + "#weight, {mass}"
-ASKED = (
+ASKED = (  # what a need asks, in this order wherever it is told
     "#from, {length}|#to, {length}|contact|#load along each, {force}|#upright load on each, {force}|#angle, deg"
     "|#factor|#wanted"
 )
-"""What a need asks, in this order wherever it is told."""
 TALLIES = f"need or length|{ASKED}|{'|'.join(f'#{step}' for step in STEPS)}|verdict|verdict with one missing"
 SETTINGS = "rule|sets|to|unit|family|for rig|by|why"
 

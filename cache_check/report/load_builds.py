@@ -39,7 +39,14 @@ def builds(result: LoadResult, say: Say) -> Iterator[Block]:
         "Best first: verdict, then margin, then weight, then joints. Each may be built by itself, not all at "
         f"once. Rated along the strut{at_factor(shown, result.basis)}.{left_out}{said}"
     )
-    yield _table(result, say, shared)
+    rows = (
+        (say.stack(one.assembly.parts), cells.down(one.rated, say) or "unrated", _row_used(one, say) or "none",
+         one.governing.link, None if one.margin is None else percent(one.margin), say.bare_mass(one.assembly.mass),
+         one.assembly.joints, _verdict(one, result, shared))
+        for one in shown
+    )  # fmt: skip
+    heads = "assembly, ground to load|#rated, {force}|#row to, {length}|governs|#to spare, %|#weight, {mass}|#joints"
+    yield say.table(f"{heads}|verdict", rows)
     yield chain(result.carriers[0].links, say)
     yield hold_too(result.carriers[0])
 
@@ -50,18 +57,6 @@ def at_factor(carriers: Iterable[Carrier], basis: Basis) -> str:
     factors = sorted({one.rated_at for one in carriers if one.rated is not None and one.rated_at is not None})
     each = [f"{ratio(one)} (as marked)" if asked is not None and one > asked else ratio(one) for one in factors]
     return f" at {' or '.join(each)}" if each else ""
-
-
-def _table(result: LoadResult, say: Say, shared: Sequence[str]) -> Table:
-    """Assemblies, best first, each with what does not hold where it stands, without what is ``shared``."""
-    rows = (
-        (say.stack(one.assembly.parts), cells.down(one.rated, say) or "unrated", _row_used(one, say) or "none",
-         one.governing.link, None if one.margin is None else percent(one.margin), say.bare_mass(one.assembly.mass),
-         one.assembly.joints, _verdict(one, result, shared))
-        for one in result.carriers[:SHOWN]
-    )  # fmt: skip
-    heads = "assembly, ground to load|#rated, {force}|#row to, {length}|governs|#to spare, %|#weight, {mass}|#joints"
-    return say.table(f"{heads}|verdict", rows)
 
 
 def _row_used(one: Carrier, say: Say) -> str | None:

@@ -38,11 +38,6 @@ def situation(result: LoadResult, say: Say) -> Iterator[Block]:
         yield Points("Not checked:", result.unchecked)
 
 
-def ticks(result: LoadResult, _: Say) -> tuple[str]:
-    """What no figure says and someone must look at."""
-    return ("".join(f"[ ] {one}. " for one in result.ticks) + PRACTICE,)
-
-
 def _given(one: Situation, say: Say) -> Iterator[object]:
     """Where the strut stands, what pushes, what holds head and base; what is not text was not given."""
     yield f"contact {say.length(one.contact_height, 'nearest')} above the ground at the vehicle"

@@ -247,8 +247,7 @@ SECTIONS: dict[str, Topic] = {
     ),
     **ENDING,
 }  # fmt: skip
-ALL_RIGS: dict[str, Topic] = {
+ALL_RIGS: dict[str, Topic] = {  # what is said once of several rigs, before the rigs
     "county": Topic("The county, each rig by itself", lambda _, __, told: of_county.blocks(Side(told.more["county"])),
                     of_county.SERVED, of_county.rows, beside=True),
 }  # fmt: skip
-"""What is said once of several rigs, before the rigs."""

@@ -57,7 +57,7 @@ _CHOICES = {
     "vehicle": (("car", "heavy"), "Class of vehicle, for the policy's number of struts."),
 }
 
-_SITUATING = [
+_SITUATING = [  # the same words as in a situation file, dashes for underscores
     *(click.option(f"--{name.replace('_', '-')}", metavar=metavar, help=text)
       for name, (metavar, text) in _HELP.items()),
     click.option("--one-end-pivots", is_flag=True, help="One end rests on the ground: the trade takes half."),
@@ -66,7 +66,6 @@ _SITUATING = [
                  "strap."),
     *(click.option(f"--{name}", type=click.Choice(of), help=text) for name, (of, text) in _CHOICES.items()),
 ]  # fmt: skip
-"""Options that say a situation: the same words as in a situation file, dashes for underscores."""
 
 
 @called("load", "load rescue-41.yaml --contact-height 52in --angle 60 --vertical 4000lbf")

@@ -11,13 +11,11 @@ from urllib.parse import urlencode
 
 from cache_check.frozen import dataclass
 
-KEYS = {
+KEYS = {  # the names that an address may hold, and the field of each
     "rig": "rigs", "pool": "pool", "factor": "factor", "without": "without", "with": "extra", "set": "settings",
     "skip": "skip", "units": "units",
 }  # fmt: skip
-"""The names that an address may hold, and the field of each."""
-CHANGE = "change:"
-"""Before a part's name: how many more (or, below zero, fewer) of it, as the page's own fields send it."""
+CHANGE = "change:"  # before a part's name: how many more (below zero, fewer) of it, as the page's own fields send it
 
 
 @dataclass(frozen=True)

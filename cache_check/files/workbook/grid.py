@@ -20,8 +20,7 @@ MOST_ROWS = 20_000
 MOST_COLUMNS = 200
 LONGEST_CELL = 10_000
 MOST_FILES = 60
-_MARKS = "=+-@\t\r'"
-"""What a spreadsheet takes for the start of a formula when it opens a CSV file, and the mark that prevents it."""
+_MARKS = "=+-@\t\r'"  # what a spreadsheet takes for the start of a formula in a CSV file, and what prevents it
 _TELLING = 40  # so many lines tell the separator of a file
 _ROWS = 10_000_000  # more than any sheet has, so that sheet and row make one number to sort by
 Raw = str | int | float | bool | date | datetime | time | timedelta | NotReadError | None

@@ -262,9 +262,8 @@ _SITUATION: dict[str, Reads] = {
 _MORE = {"parts": _OUT, "charts": _LOADS}
 _LINES = tuple(Heading(n.replace("_", " "), (n,), _SITUATION.get(n, "values")) for n in Situation.model_fields)
 ABOUT = layout("about", lines=headings("about", "lines"))
-LAYOUTS: dict[str, Layout] = {
+LAYOUTS: dict[str, Layout] = {  # by name; that of "about" is apart, since it says what the file is
     name: layout(name, *_MORE.get(name, ()), lines=_LINES * (name == "situation"))
     for kind in told("kinds").values()
     for name in kind["sheets"]
 }
-"""The sheets by name; that of "about" is apart, since it says what the file is."""

@@ -13,8 +13,7 @@ from cache_check.errors import refused
 LARGEST_FILE = 5_000_000
 LARGEST_UNPACKED = 40_000_000
 MOST_ENTRIES = 500
-MOST_TAGS = 600_000
-"""In all XML parts together: each becomes an object in memory while it is read, blank rows and cells too."""
+MOST_TAGS = 600_000  # in all XML parts together: each becomes an object in memory, of blank rows and cells too
 _CHUNK = 1 << 20
 _OLD = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 _RIGHT = "save it again as a plain .xlsx workbook"

@@ -16,11 +16,9 @@ from cache_check.files.workbook.layout import ABOUT, LAYOUTS, Cells, Heading, La
 from cache_check.frozen import dataclass
 from cache_check.units import BARE, System
 
-OTHER_TEXT = "#"
-"""A column whose head begins with this is the owner's own and is not read."""
+OTHER_TEXT = "#"  # a column whose head begins with this is the owner's own and is not read
 _CASED = {"kn": "kN", "n": "N", "dan": "daN"}
-_Meant = tuple[Heading, str] | None
-"""A heading and the unit that its head names; None of one that is not read, or was refused."""
+_Meant = tuple[Heading, str] | None  # a heading and the unit that its head names; None: not read, or refused
 Filled = tuple[str, tuple[Heading, ...], Sequence[Sequence[Raw]]]
 """A sheet to write: its name, the headings it shows, and its rows as cells, that of its heads with units first."""
 _NOT_READ = ("read me", "notes")  # sheets that explain, or are the owner's own; so are those named with # first

@@ -17,7 +17,7 @@ COLOURS = (canvas.BLUE, canvas.OCHRE, canvas.INK, canvas.GREY, canvas.BLUE)
 TODAY, WHOLE, MOST = "today", "every scene met", "the most that any list does"
 _SHAPES = {TODAY: ("o", "white"), WHOLE: ("s", canvas.INK), MOST: ("D", "white")}
 BAR, GAP, MOST_BARS = 0.17, 0.28, 4
-LOOKS = (
+LOOKS = (  # wanted, today, and each list in its turn
     {"facecolor": "white", "edgecolor": canvas.INK},
     {"facecolor": "white", "edgecolor": canvas.GREY, "hatch": "////"},
     {"facecolor": canvas.PALE, "edgecolor": canvas.BLUE},
@@ -25,7 +25,6 @@ LOOKS = (
     {"facecolor": "white", "edgecolor": canvas.BLUE, "hatch": "\\\\"},
     {"facecolor": canvas.LINE, "edgecolor": canvas.INK},
 )
-"""Wanted, today, and each list in its turn."""
 
 
 @dataclass(frozen=True)

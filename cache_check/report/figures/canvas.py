@@ -9,11 +9,13 @@ import warnings
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any, Literal
+from xml.etree import ElementTree as Tree
+
+from markupsafe import Markup
 
 from cache_check.report.page import plain
 
 if TYPE_CHECKING:
-    from markupsafe import Markup
     from matplotlib.axes import Axes as Axes
     from matplotlib.figure import Figure as Figure
     from matplotlib.figure import FigureBase as FigureBase
@@ -72,12 +74,8 @@ def written(figure: Figure, kind: Kind) -> bytes:
     return made.getvalue()
 
 
-def inline(figure: Figure, title: str, key: str) -> "Markup":
+def inline(figure: Figure, title: str, key: str) -> Markup:
     """A figure as an SVG element for a page; ``key`` begins each of its ids, and is another for each figure there."""
-    from xml.etree import ElementTree as Tree
-
-    from markupsafe import Markup
-
     Tree.register_namespace("", SVG)
     Tree.register_namespace("xlink", XLINK)
     root = Tree.fromstring(written(figure, "svg"))  # noqa: S314 - written by us a line above

@@ -78,7 +78,13 @@ class Graph:
 def draw(joins: Sequence[PartJoint], say: Say) -> canvas.Figure:
     """The graph; of a column with too many boxes the first ones, and how many more."""
     graph = Graph(tuple(joins))
-    columns = _columns(graph, say)
+    by_place = {place: [box for box in graph.boxes if box.place == place] for place in PLACES}
+    letters = LETTERS // max(sum(map(bool, by_place.values())), 1)
+    columns = [
+        _Column(place, shown := tuple(found[:MOST_BOXES]), tuple(_lines(box, say, letters) for box in shown),
+                max(0, len(found) - MOST_BOXES))
+        for place, found in by_place.items() if found
+    ]  # fmt: skip
     high = max((one.high for one in columns), default=LINE) + HEAD
     boxes = [(n, box) for n, one in enumerate(columns) for box in one.boxes]
     skipping = sum(m > n + 1 and graph.joined(a, b) is not None for n, a in boxes for m, b in boxes)
@@ -121,17 +127,6 @@ class _Column:
     def high(self) -> float:
         """How high the column is."""
         return sum(self.tall(n) + GAP for n in range(len(self.boxes))) + (LINE if self.left_out else 0)
-
-
-def _columns(graph: Graph, say: Say) -> list[_Column]:
-    by_place = {place: [box for box in graph.boxes if box.place == place] for place in PLACES}
-    there = {place: boxes for place, boxes in by_place.items() if boxes}
-    letters = LETTERS // max(len(there), 1)
-    return [
-        _Column(place, shown := tuple(boxes[:MOST_BOXES]), tuple(_lines(box, say, letters) for box in shown),
-                max(0, len(boxes) - MOST_BOXES))
-        for place, boxes in there.items()
-    ]  # fmt: skip
 
 
 def _column(axes: canvas.Axes, x: int, column: _Column, high: float) -> list[tuple[Box, int, float]]:

@@ -17,13 +17,12 @@ ROW, DEPTH, EDGES = 0.33, 1.6, 0.9
 SMALL = 9
 _BLIND: dict[str, Any] = {"facecolor": "white", "edgecolor": canvas.LINE, "hatch": "xxxx", "linewidth": 0}
 _WHITE = {"facecolor": "white", "edgecolor": "none", "pad": 0.8}
-_STEPS: dict[Step, dict[str, Any]] = {
+_STEPS: dict[Step, dict[str, Any]] = {  # each lies within the one before it, so it is drawn over it
     "buildable": {"facecolor": "white", "edgecolor": canvas.GREY, "linestyle": (0, (4, 2))},
     "assembled at once": {"facecolor": canvas.PALE, "edgecolor": canvas.BLUE},
     "restrained": {"facecolor": "#f0dfc4", "edgecolor": canvas.OCHRE, "hatch": "////"},
     "rated": {"facecolor": "white", "edgecolor": canvas.INK, "hatch": "xxx"},
 }
-"""Each step lies within the one before it, so it is drawn over it."""
 
 
 @dataclass(frozen=True)

@@ -35,17 +35,13 @@ def _result(result: AuditResult, unsupposed: Sequence[str]) -> Part:
     uncounted = f"{UNCOUNTED} " if result.count is None else ""
     policy = f" ({verdict.policy})" if verdict.policy else ""
     why = tuple(short(one, LONGEST) for one in verdict.why)
-    told = f"Not supposed here, since an audit is of what is there: {', '.join(unsupposed)}."
-    return Part("Result", (Points(f"{uncounted}Result: {verdict.outcome.upper()}{policy}", why), *_blank(result),
-                           *[told] * bool(unsupposed), of_audit.needs_met(result)))  # fmt: skip
-
-
-def _blank(result: AuditResult) -> Iterator[Block]:
-    """How much of the book the count left out or blank."""
+    looked, blank = "", len(result.looked.blank)
     if result.count is not None:
-        blank = len(result.looked.blank)
-        said = f"{counted(blank, 'line')} not looked at, or not wholly." if blank else "Every line was looked at."
-        yield f"{said} Blank is not looked at, never fine."
+        looked = f"{counted(blank, 'line')} not looked at, or not wholly." if blank else "Every line was looked at."
+        looked += " Blank is not looked at, never fine."
+    told = f"Not supposed here, since an audit is of what is there: {', '.join(unsupposed)}."
+    result_is = Points(f"{uncounted}Result: {verdict.outcome.upper()}{policy}", why)
+    return Part("Result", (result_is, *[looked] * bool(looked), *[told] * bool(unsupposed), of_audit.needs_met(result)))
 
 
 def _to_do(result: AuditResult, say: Say) -> Part:

@@ -32,12 +32,11 @@ HEADS = ("place", "part", "serial", "book", "found", "usable", "state", "label",
          "points", "pins", "measured", "condition", "edition", "held", "rig", "tag", "initials", "second", "note",
          "book says")  # fmt: skip
 """The heads of the table; that of a length carries its unit."""
-PAPER = {
+PAPER = {  # the columns of the sheet on paper, and the heads that they have there
     "place": "place", "part": "part", "serial": "serial", "book": "book", "found": "found", "usable": "usable",
     "label": "label ok", "points": "points", "pins": "pins ok", "inspected": "date seen", "acquired": "day on label",
     "expires": "last day", "tag": "tag", "note": "state, condition, note", "initials": "initials", "second": "second",
 }  # fmt: skip
-"""The columns of the sheet on paper, and the heads that they have there."""
 TOP = ("count", "title", "book date", "book", "units", "counted on", "counted by", "second person")
 """The words above the table, each with its value beside it."""
 READY_SET = "ready set:"

@@ -4,7 +4,6 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import timedelta
 
-from cache_check.model.audit import Fall
 from cache_check.model.counting import Step
 from cache_check.model.piece import Why
 from cache_check.model.report import CountyIndex, OfficeResult, RigShown
@@ -85,18 +84,17 @@ def sided(one: CountyIndex | OfficeResult) -> Iterator[Part]:
         yield Part(of_county.SIDE_BY_SIDE, of_county.blocks(one.side, of_county.POOLED))
 
 
-def _row(rig: RigShown, due: Fall) -> tuple[str, ...]:
-    name = dict(rig.names).get(due.part, due.part)
-    piece = f"{name} {short(due.serial, 40)}" if due.serial else f"{due.number} x {name}"
-    return rig.title, str(due.on - timedelta(1)), ENDS.get(due.why, due.why.text), piece
-
-
 def _due(index: CountyIndex) -> Iterator[Table | str | Points]:
     yield (
         "The soonest last days of usable pieces, if nobody inspects or replaces them before. The day itself still "
         "counts. What is overdue already is among each rig's findings."
     )
-    if rows := tuple(_row(one, due) for one in index.rigs for due in one.due[:MOST_DUE]):
+    rows = []
+    for rig, due in ((one, due) for one in index.rigs for due in one.due[:MOST_DUE]):
+        name = dict(rig.names).get(due.part, due.part)
+        piece = f"{name} {short(due.serial, 40)}" if due.serial else f"{due.number} x {name}"
+        rows.append((rig.title, str(due.on - timedelta(1)), ENDS.get(due.why, due.why.text), piece))
+    if rows:
         yield table("rig|day|what ends|piece", rows)
     more = (f"{one.title}: {len(one.due) - MOST_DUE} later" for one in index.rigs if len(one.due) > MOST_DUE)
     blank = (f"{one.title}: {counted(one.undated, 'piece')} without a day" for one in index.rigs if one.undated)

@@ -53,7 +53,11 @@ def sheet(result: OfficeResult, told: Told, _key: str) -> Sheet:
 def _request(result: BuyResult, say: Say) -> Iterator[Part]:
     """What is asked for: in a line, what is free first, the list, what it changes, why no less does, who signs."""
     one = result.purchases[-1]
-    yield Part("The request", tuple(_answers(result)))
+    lead, *rest = of_buy.in_short(result)
+    assert isinstance(lead, Points)
+    *others, asked = lead.items
+    from_one = [Points("From one quote by itself:", tuple(others))] * bool(others)
+    yield Part("The request", (asked, *from_one, *rest))
     if one.free or changes.unsettled(one):
         yield Part("To put right first, for nothing", tuple(changes.free(result, one, say)))
     yield Part(_of("The list", result, one), tuple(changes.the_list(result, one, say, why=False)))
@@ -61,17 +65,6 @@ def _request(result: BuyResult, say: Say) -> Iterator[Part]:
     if one.lines:
         yield Part("Why nothing cheaper does", (PROVEN,))
     yield Part("Signed", (to_sign(TO_SIGN, "date"),))
-
-
-def _answers(result: BuyResult) -> Iterator[Block]:
-    """The answer of each list, what no list meets, and where prices are from."""
-    lead, *rest = of_buy.in_short(result)
-    assert isinstance(lead, Points)
-    *others, asked = lead.items
-    yield asked
-    if others:
-        yield Points("From one quote by itself:", tuple(others))
-    yield from rest
 
 
 def _scenes(one: Purchase) -> Iterator[Block]:
