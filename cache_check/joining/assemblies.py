@@ -53,8 +53,7 @@ class Joinery:
     """The legal assemblies that usable pieces can make, each on its own."""
 
     def __init__(self, catalogue: Catalogue, counts: dict[str, int], book: RuleBook) -> None:
-        self.catalogue = catalogue
-        self.counts = counts
+        self.catalogue, self.counts = catalogue, counts
         self.joints = Joints(catalogue, book)
         self.groups = Groups(self.joints, counts)
         self.shapes = Shapes(self.groups)
@@ -96,8 +95,7 @@ class Joinery:
 
     def _always(self, vector: Vector, limit: Limit) -> bool:
         """Whether even the largest parts of a vector stay within a limit."""
-        groups = self.groups.pieces
-        most = sum(n * max(map(limit.kind.measure, groups[i].parts)) for i, n in enumerate(vector) if n)
+        most = sum(n * max(map(limit.kind.measure, self.groups.pieces[i].parts)) for i, n in enumerate(vector) if n)
         return most <= limit.most
 
     def _multisets(self, group: int, n: int) -> list[tuple[tuple[Part, ...], int]]:
@@ -208,7 +206,6 @@ class Joinery:
 
 
 def _total(values: list[int | None]) -> int | None:
-    """The sum of values; None where one is not known."""
     return None if None in values else sum(filter(None, values))
 
 

@@ -43,11 +43,6 @@ class Group:
         """The family of all its parts."""
         return self.parts[0].family
 
-    @property
-    def pieces(self) -> int:
-        """Usable pieces in all."""
-        return sum(self.counts)
-
     def seats(self, place: Place, joints: Joints) -> tuple[Seat, ...]:
         """The ways any of its parts may sit in a place under the rules."""
         return tuple(seat for seat in seats(self.parts[0], place) if joints.may_sit(seat))
@@ -70,8 +65,7 @@ class Groups:
     """The parts of a stock in groups, and the sums that bound what they may form."""
 
     def __init__(self, joints: Joints, counts: dict[str, int]) -> None:
-        self.joints = joints
-        self.counts = counts
+        self.joints, self.counts = joints, counts
         self.outspoken = sorted({said.family for said in joints.book.settings if said.family is not None})
         """The families with settings of their own: their presence in a stack may make it stricter."""
         linear = (p for p in joints.catalogue.parts if p.kind in LINEAR)
@@ -80,7 +74,7 @@ class Groups:
         self.bodies = self._grouped((self._signature(p), p) for p in parts if p.kind == "body")
         self.bases = self._in_role(parts, "ground")
         self.heads = self._in_role(parts, "load")
-        self._pieces: Vector = tuple(group.pieces for group in self.pieces)
+        self._pieces: Vector = tuple(sum(group.counts) for group in self.pieces)
         # Vectors and families come again with each base, body and head.
         self.limits, self.families, self.may_hold = cache(self._limits), cache(self._families), cache(self._may_hold)
         self._least: dict[Kind, tuple[int, ...]] = {
@@ -88,7 +82,6 @@ class Groups:
         }
 
     def _grouped(self, keyed: Iterable[tuple[object, Part]]) -> tuple[Group, ...]:
-        """Parts in groups of one key."""
         found: dict[object, list[Part]] = {}
         for key, part in keyed:
             found.setdefault(key, []).append(part)
@@ -111,9 +104,8 @@ class Groups:
     def verdict(self, seat: Seat) -> tuple[bool, ...]:
         """Whether a part may sit so: in a stack of its own family, then with each choice of the outspoken ones."""
         own = families_of((seat.part,))
-        kinds = self.joints.stopping
         return tuple(
-            next(self.joints.broken_seat(seat, kinds, own.union(others)), None) is None
+            next(self.joints.broken_seat(seat, self.joints.stopping, own.union(others)), None) is None
             for size in range(_TOGETHER + 1)
             for others in combinations(self.outspoken, size)
         )

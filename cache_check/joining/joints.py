@@ -29,8 +29,7 @@ class Joints:
     """The joint rules of a book at work on a catalogue."""
 
     def __init__(self, catalogue: Catalogue, book: RuleBook) -> None:
-        self.catalogue = catalogue
-        self.book = book
+        self.catalogue, self.book = catalogue, book
         self.kinds: tuple[Kind, ...] = kinds_in_force(book, catalogue)
         self.stopping = tuple(kind for kind in self.kinds if kind.stops)
         """The kinds whose breach makes a stack illegal."""

@@ -36,9 +36,7 @@ class Kind:
     reads: ClassVar[tuple[str, ...]] = ()
 
     def __init__(self, rule: Rule, book: RuleBook, catalogue: Catalogue) -> None:
-        self.rule = rule
-        self.book = book
-        self.catalogue = catalogue
+        self.rule, self.book, self.catalogue = rule, book, catalogue
         self.severity = book.severity(rule.id)
         self.stops = self.severity == "stop"
         self._on: dict[frozenset[str], bool] = {}
@@ -51,8 +49,7 @@ class Kind:
 
     def is_on(self, families: Iterable[str]) -> bool:
         """Whether the rule is in force for these families."""
-        key = frozenset(families)
-        if key not in self._on:
+        if (key := frozenset(families)) not in self._on:
             self._on[key] = self.book.is_on(self.rule.id, sorted(key))
         return self._on[key]
 

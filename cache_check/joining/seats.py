@@ -45,15 +45,13 @@ def families_of(parts: tuple[Part, ...]) -> frozenset[str]:
 def places(parts: Sequence[Part]) -> list[Place]:
     """Where each part of a list stands: fittings at the two ends, the rest by the side of the first body."""
     body = next((i for i, part in enumerate(parts) if part.kind == "body"), len(parts))
-    found: list[Place] = []
-    for i, part in enumerate(parts):
-        if part.kind == "body":
-            found.append("body")
-        elif part.kind == "fitting":
-            found.append("ground" if i == 0 else "load")
-        else:
-            found.append("below" if i < body else "above")
-    return found
+
+    def place(at: int, part: Part) -> Place:
+        if part.kind == "fitting":
+            return "ground" if at == 0 else "load"
+        return "body" if part.kind == "body" else "below" if at < body else "above"
+
+    return [place(at, part) for at, part in enumerate(parts)]
 
 
 def settable(body: Body) -> tuple[Span, ...]:

@@ -46,9 +46,7 @@ class Shapes:
     """Every legal shape between a base group, a body group and a head group; each worked out once."""
 
     def __init__(self, groups: Groups) -> None:
-        self._groups = groups
-        self._rules = groups.joints
-        self._pieces = groups.pieces
+        self._groups, self._rules, self._pieces = groups, groups.joints, groups.pieces
         self.between, self._reaching = cache(self._between), cache(self._runs_to)
         self._joints: dict[tuple[int, int], tuple[bool, str]] = {}
 

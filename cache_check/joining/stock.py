@@ -155,9 +155,7 @@ def _tallied(cache: Cache, pieces: Iterator[Idle]) -> Iterator[str]:
     numbers: Counter[tuple[str, Why]] = Counter()
     for one in pieces:
         numbers[one.part, one.why] += one.number
-    names = cache.catalogue.said
-    for (part, why), number in numbers.items():
-        yield f"{number} {names[part]}: {why.text}"
+    yield from (f"{number} {cache.catalogue.said[part]}: {why.text}" for (part, why), number in numbers.items())
 
 
 def _unknown(cache: Cache, idle: list[Idle], tolerated: list[Idle]) -> tuple[str, ...]:
@@ -187,8 +185,7 @@ def kept_out(cache: Cache, idle: Iterable[Idle]) -> Cache:
     """The cache with pieces set aside, so that no day to come brings them back by itself."""
     stock = list(cache.stock)
     for one in idle:
-        at = _line_of(cache, one)
-        if at is not None:
+        if (at := _line_of(cache, one)) is not None:
             stock[at] = _less(stock[at], one, lambda item: item.changed(status="unknown"), "unknown")
     return cache.changed(stock=tuple(stock))
 

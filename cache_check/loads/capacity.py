@@ -7,7 +7,7 @@ Unrated: no chart or one in doubt, no row at or above a length, a blank cell, a 
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from functools import cache, lru_cache
-from itertools import pairwise
+from itertools import islice, pairwise
 
 from cache_check.frozen import dataclass
 from cache_check.loads.chart import RISES, DesignFactor, Flaw, Row, cells, flaws, lowest_load, rated_at_factor
@@ -25,8 +25,7 @@ def doubted(chart: Chart, catalogue: Catalogue, book: RuleBook) -> Iterator[tupl
     """(Rule, flaw) for all that the rules in force call in doubt in a chart, and its file does not answer for."""
     for rule in (*book.of_kind("chart_sane"), *book.of_kind("chart_likely")):
         if book.is_on(rule.id, (chart.family,)):
-            found = flaws_by(rule, chart, catalogue, book)
-            yield from ((rule.id, flaw) for flaw in found if not answered(chart, flaw))
+            yield from ((rule.id, flaw) for flaw in flaws_by(rule, chart, catalogue, book) if not answered(chart, flaw))
 
 
 def flaws_by(rule: Rule, chart: Chart, catalogue: Catalogue, book: RuleBook) -> list[Flaw]:
@@ -57,7 +56,7 @@ def _likely(rule: Rule, chart: Chart, catalogue: Catalogue, book: RuleBook) -> l
     found += [Flaw("larger than any likely load", i, k, most=most) for i, k, load in cells(rows) if load > most]
     found += _apart(rows, book.value(rule.id, "apart", mine))
     others = [one for one in catalogue.family[chart.family].charts if one.id != chart.id]
-    away = [place for other in others for place in _away(chart, other, book.value(rule.id, "family", mine))[:1]]
+    away = [place for other in others for place in islice(_away(chart, other, book.value(rule.id, "family", mine)), 1)]
     if 2 * len(away) > len(others):
         found.append(Flaw("far from the other charts of its family", min(away)))
     if chart.factor is not None and chart.factor > book.value(rule.id, "factor", mine):
@@ -73,15 +72,13 @@ def _apart(rows: Sequence[Row], apart: Fraction) -> Iterator[Flaw]:
                 yield Flaw("far over the same row with one extension more", place, column, most=apart * more)
 
 
-def _away(chart: Chart, other: Chart, apart: Fraction) -> list[int]:
+def _away(chart: Chart, other: Chart, apart: Fraction) -> Iterator[int]:
     """The rows whose load with no extension is far from another chart's at that length, where both have one."""
-    found = []
     for place, row in enumerate(chart.rows):
         if other.rows[0].length <= row.length <= other.rows[-1].length:
             mine, theirs = (*row.loads, None)[0], lowest_load(rows_of(other), row.length, row.length, 0)
             if mine and theirs and not 1 / apart <= Fraction(mine) / theirs <= apart:
-                found.append(place)
-    return found
+                yield place
 
 
 @dataclass(frozen=True)
@@ -106,8 +103,7 @@ class Capacity:
     """What assemblies are rated for under the rules in force; every verb asks here, so that a doubt is one for all."""
 
     def __init__(self, catalogue: Catalogue, book: RuleBook) -> None:
-        self.catalogue = catalogue
-        self.book = book
+        self.catalogue, self.book = catalogue, book
         self._doubts: dict[tuple[str, str], tuple[str, ...]] = {}
         self.charted = cache(self._charted)  # struts of one body by the thousand ask alike
         self._own_strength = cache(self._strength)
@@ -138,8 +134,7 @@ class Capacity:
             return (Link("families " + " and ".join(families), None, "mixed families are unrated"),)
         found: list[Link] = []
         for family in families:
-            charts = charts_for(self.catalogue, family, body)
-            if not charts:
+            if not (charts := charts_for(self.catalogue, family, body)):
                 found.append(Link(f"family {family}", None, "no chart", unknown=True))
             found += [self._of_chart(chart, shortest, longest, extensions, factor) for chart in charts]
         return tuple(found)
@@ -150,16 +145,14 @@ class Capacity:
             return Link(name, None, f"in doubt: {', '.join(doubts)}", unknown=True, ask=AGAIN)
         if chart.states == "rated load" and chart.factor is None:
             return Link(name, None, "the design factor of its loads is not stated", unknown=True)
-        load = lowest_load(rows, shortest, longest, extensions)
-        if load is None:
+        if (load := lowest_load(rows, shortest, longest, extensions)) is None:
             blank = longest <= rows[-1].limit and any(len(row.loads) > extensions for row in rows)
             return Link(name, None, "no figure at this length and build", unknown=blank)
         return Link(name, rated_at_factor(load, chart.factor, factor), at=factor.of(chart.factor))
 
     def doubts(self, chart: Chart) -> tuple[str, ...]:
         """The rules in force that call a chart in doubt; while any does, nothing rests on it."""
-        key = (chart.family, chart.id)
-        if key not in self._doubts:
+        if (key := (chart.family, chart.id)) not in self._doubts:
             self._doubts[key] = tuple(dict.fromkeys(rule for rule, _ in doubted(chart, self.catalogue, self.book)))
         return self._doubts[key]
 

@@ -97,8 +97,7 @@ def flaws(rows: Sequence[Row]) -> list[Flaw]:
     first += [Flaw("length or load not over 0", i, k, least=0) for i, k, load in cells(rows) if load <= 0]
     if first:
         return first
-    found = [*_rises(rows), *_falls_too_fast(rows)]
-    return sorted(found, key=lambda flaw: (flaw.row, flaw.extensions or 0, flaw.kind))
+    return sorted((*_rises(rows), *_falls_too_fast(rows)), key=lambda flaw: (flaw.row, flaw.extensions or 0, flaw.kind))
 
 
 def _cell(row: Row, column: int) -> Exact | None:
@@ -129,8 +128,7 @@ def _falls_too_fast(rows: Sequence[Row]) -> Iterator[Flaw]:
     for place, column, load in cells(rows):
         if column in last:
             against, shorter = last[column]
-            least = least_by_euler(shorter, rows[against].limit, rows[place].limit)
-            if load < least:
+            if load < (least := least_by_euler(shorter, rows[against].limit, rows[place].limit)):
                 yield Flaw("falls faster than Euler", place, column, against=against, least=least)
         last[column] = (place, load)
 

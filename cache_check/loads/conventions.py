@@ -83,16 +83,14 @@ def finite(name: str, value: Number) -> float:
 
 def positive(name: str, value: Number) -> float:
     """``value`` as a float, if it is over 0, from 1e-12 on."""
-    number = finite(name, value)
-    if number < SMALLEST:
+    if (number := finite(name, value)) < SMALLEST:
         raise refused(name, value, "from 1e-12 to 1e15" if number > 0 else "over 0")
     return number
 
 
 def not_negative(name: str, value: Number) -> float:
     """``value`` as a float, if it is 0 or more."""
-    number = finite(name, value)
-    if number < 0:
+    if (number := finite(name, value)) < 0:
         raise refused(name, value, "0 or more")
     return number
 

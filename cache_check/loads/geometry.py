@@ -12,8 +12,7 @@ def height_above_seat(contact_height: Number, ground_drop: Number = 0) -> float:
 
     ``contact_height`` is from the vehicle's ground, over 0; the base's lies ``ground_drop`` lower (negative: higher).
     """
-    height = positive("contact height", contact_height) + finite("ground drop", ground_drop)
-    if height <= 0:
+    if (height := positive("contact height", contact_height) + finite("ground drop", ground_drop)) <= 0:
         raise refused("ground drop", ground_drop, f"over {-contact_height}, so that the base stands under the contact")
     return height
 

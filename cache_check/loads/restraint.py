@@ -96,8 +96,7 @@ def shared_tensions(thrust: Number, straps: Sequence[Strap]) -> tuple[float, ...
     # the energy is convex, so that the first that balances with the others slack is the one answer.
     for size in range(len(straps), 0, -1):
         for chosen in combinations(range(len(straps)), size):
-            unit = _if_only_these_pull(straps, chosen)
-            if unit is not None:
+            if (unit := _if_only_these_pull(straps, chosen)) is not None:
                 return tuple(force * tension for tension in unit)
     raise _one_sided(straps)
 
@@ -152,9 +151,7 @@ def _one_sided(straps: Sequence[Strap]) -> ValueError:
 
 def _corners(straps: Sequence[Strap]) -> Iterator[list[tuple[int, float]]]:
     """Every division of a thrust of 1 that one strap along the line, or one on each side, holds alone."""
-    for place, strap in enumerate(straps):
-        if abs(strap.sideways) <= ALONG:
-            yield [(place, 1 / strap.forward)]
+    yield from ([(place, 1 / strap.forward)] for place, strap in enumerate(straps) if abs(strap.sideways) <= ALONG)
     # Two balances, along and across, so no more than two tensions stand at a corner of all that balance.
     for (i, one), (j, other) in combinations(enumerate(straps), 2):
         if min(one.sideways, other.sideways) < -ALONG and max(one.sideways, other.sideways) > ALONG:
@@ -164,8 +161,7 @@ def _corners(straps: Sequence[Strap]) -> Iterator[list[tuple[int, float]]]:
 
 def _if_only_these_pull(straps: Sequence[Strap], chosen: tuple[int, ...]) -> list[float] | None:
     """Tensions under a thrust of 1 when these straps pull and the rest are slack; None if it is not so."""
-    move = _give([straps[place] for place in chosen])
-    if move is None:
+    if (move := _give([straps[place] for place in chosen])) is None:
         return None
     stretched = [strap.stiffness * (move[0] * strap.forward + move[1] * strap.sideways) for strap in straps]
     pulls = [tension if place in chosen else 0.0 for place, tension in enumerate(stretched)]

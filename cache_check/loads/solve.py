@@ -73,15 +73,13 @@ class Setup:
 
     def lines(self) -> tuple[StrapLine, ...]:
         """The straps, to be shown."""
-        long = [math.ceil(settled(geometry.strap_length((*self.base, 0.0), anchor))) for anchor in self.anchors]
+        seat, given = (*self.base, 0.0), bool(self.one.anchors)
+        long = [math.ceil(settled(geometry.strap_length(seat, at))) if given else None for at in self.anchors]
         told = zip(self.straps, long, self.unit, self.worst, self.pretension, strict=True)
         return tuple(
-            StrapLine(
-                settled(strap.plan_angle_deg), settled(strap.rise_deg), length if self.one.anchors else None,
-                settled(unit), settled(worst), tight,
-            )
-            for strap, length, unit, worst, tight in told
-        )  # fmt: skip
+            StrapLine(settled(one.plan_angle_deg), settled(one.rise_deg), length, settled(unit), settled(worst), tight)
+            for one, length, unit, worst, tight in told
+        )
 
 
 def setup_of(one: Situation, shape: Shape, plan_angles_deg: Sequence[Fraction]) -> Setup:
@@ -181,10 +179,9 @@ def unit_forces(setup: Setup, each: PerLoad, least_share: Fraction) -> Forces:
     halved = each.practice or 0.0
     checked = max(each.axial, each.with_straps, halved)
     held = {u: triangle.held_by_straps(setup.angle, setup.straps, u, setup.one.friction) for u in setup.divisions}
-    lifted = max(each.axial, halved) * sine
     named: dict[Governs, float] = {
         "statics": checked * (max(held.values()) if setup.straps else cosine),
-        "practice": demand.sideways_by_practice(lifted, setup.angle) or 0.0,
+        "practice": demand.sideways_by_practice(max(each.axial, halved) * sine, setup.angle) or 0.0,
         "least sideways": demand.lateral_floor(checked * sine, least_share),
     }
     governs, thrust = max(named.items(), key=lambda item: settled(item[1]))

@@ -121,8 +121,7 @@ def axial_for_vertical_left(
 
 
 def _angle(contact: Place, base: Place) -> float:
-    offset = finite("base x", base[0]) - finite("contact x", contact[0])
-    if offset < 0:
+    if (offset := finite("base x", base[0]) - finite("contact x", contact[0])) < 0:
         raise ValueError(f"base x is {base[0]}; it must be at least the contact's, {contact[0]}")
     return strut_angle_deg(finite("contact y", contact[1]) - finite("base y", base[1]), offset)
 

@@ -69,11 +69,9 @@ class InspectionDue(Kind):
         if item.expires is not None and item.expires < on:
             yield self.reason(Why.EXPIRED, f"expired on {item.expires.isoformat()}", source=source)
         if item.inspected is None:
-            counts = bool(self.value("unknown_counts", family))
-            yield self.reason(Why.NOT_INSPECTED, counts=counts, source=source)
+            yield self.reason(Why.NOT_INSPECTED, counts=bool(self.value("unknown_counts", family)), source=source)
             return
-        last = due(item.inspected, int(self.value("every", family)))
-        if last < on:
+        if (last := due(item.inspected, int(self.value("every", family)))) < on:
             yield self.reason(Why.OVERDUE, f"inspection was due on {last.isoformat()}", source=source)
 
 

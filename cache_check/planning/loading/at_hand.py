@@ -117,8 +117,7 @@ def pieces(muster: Muster, sets: Sequence[SetShown]) -> Iterator[PartShown]:
             fixed = added_length(part) if part.kind in LINEAR and part.kind != "body" else 0
             short, long = (part.closed, part.open) if part.kind == "body" else (fixed, fixed)
             yield PartShown(
-                part.id, part.kind, short, long, usable,
-                loose=max(0, usable - in_sets[part.id]),
+                part.id, part.kind, short, long, usable, loose=max(0, usable - in_sets[part.id]),
                 pointed=max(0, muster.usable.pointed.get(part.id, 0)),
                 footprint=(foot.length, foot.width) if foot else None,
                 contacts=tuple(sorted(part.contacts)) if isinstance(part, Fitting) and "head" in part.serves else (),
@@ -176,8 +175,7 @@ def heaviest(muster: Muster) -> Heaviest:
         at_rest, leaning = (_most(plain, one, struts) for one in places)
         rows.append((height, _length(height, angle), at_rest, leaning))
     assumed = dict.fromkeys(text for one in places for text in one.of_policy)
-    rights = any(not one.divided.share for one in places[:1])
-    return Heaviest(angle, struts, tuple(rows), rights, tuple(assumed))
+    return Heaviest(angle, struts, tuple(rows), any(not one.divided.share for one in places[:1]), tuple(assumed))
 
 
 def _length(height: int, angle: Fraction) -> int:

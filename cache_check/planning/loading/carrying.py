@@ -118,9 +118,8 @@ class Here(Muster):
         self.laid = like.laid
         self.demand, self.judged = demand, Judged(self, demand)
         self.ties, self.links, self.numbers = self.judged.ties, self.judged.links, self.judged.numbers
-        self.columns = HeldColumns(
-            self.laid.joined, self.book, self.pointable, self.numbers, self.ties.alike, self.bare
-        )
+        laid, alike = self.laid, self.ties.alike
+        self.columns = HeldColumns(laid.joined, self.book, self.pointable, self.numbers, alike, self.bare)
 
     def candidates(self, assembly: Assembly) -> list[TieWay]:
         """Every way of holding an assembly's base with one kind of tie: of those on the book, else of all."""
@@ -147,8 +146,7 @@ class Here(Muster):
 
     def at_once(self, verdicts: Iterable[Verdict]) -> int:
         """The most at once of struts of which any of these may be said."""
-        mask = sum(self.by_verdict[verdict] for verdict in verdicts)
-        return self.packer.most(self.stock, mask & self.there).count
+        return self.packer.most(self.stock, sum(self.by_verdict[verdict] for verdict in verdicts) & self.there).count
 
 
 def carriers(here: Here) -> tuple[Carrier, ...]:
@@ -170,11 +168,9 @@ def _order(one: Carrier) -> tuple[object, ...]:
 
 
 def _carrier(here: Here, assembly: Assembly) -> Carrier:
-    wanted = here.demand.one.struts
-
     def order(way: TieWay) -> tuple[int, bool, int, Fraction]:
         verdict = RANK[here.judged.of(assembly, way)[0]]
-        return verdict, way.bases < wanted, way.per_base, -(way.rated or Fraction(0))
+        return verdict, way.bases < here.demand.one.struts, way.per_base, -(way.rated or Fraction(0))
 
     way = None if here.demand.refused else min(here.candidates(assembly), key=order, default=None)
     verdict, links = here.judged.of(assembly, way)
@@ -184,9 +180,8 @@ def _carrier(here: Here, assembly: Assembly) -> Carrier:
     return Carrier(
         assembly=assembly, links=links, governing=governing, rated=_governing(charts).rated,
         rated_at=min(here.links.of_strut(assembly), key=lambda one: one.rated or 0).at,
-        chart_row=_chart_row(here, assembly, here.demand.length),
-        margin=ratio - 1 if here.demand.known is not None and ratio is not None else None, way=way,
-        verdict=verdict, largest=largest(links),
+        chart_row=_chart_row(here, assembly, here.demand.length), way=way, verdict=verdict, largest=largest(links),
+        margin=ratio - 1 if here.demand.known is not None and ratio is not None else None,
     )  # fmt: skip
 
 

@@ -173,8 +173,7 @@ class Demand:
             return None if left is None else left < 0
         if self.by_lever or self.one.weight is not None or self.loaded not in ("overturning", "rest"):
             return None
-        turns = lever_of(self.one) * (push_left(self.one) if self.loaded == "rest" else 1)
-        return turns * pivot_lift(self.setup) > 1
+        return lever_of(self.one) * (push_left(self.one) if self.loaded == "rest" else 1) * pivot_lift(self.setup) > 1
 
     @cached_property
     def on_pivot(self) -> Fraction | None:

@@ -128,8 +128,7 @@ def _floor(wanted: Wanted, one: Situation) -> Iterator[LinkCheck]:
 
     Not even a number under every floor is then a no: what is no vehicle has no class to be stated.
     """
-    most = max(wanted.floors.values(), default=1)
-    if wanted.planned >= most:
+    if wanted.planned >= (most := max(wanted.floors.values(), default=1)):
         return
     planned = f"{wanted.planned} in all"
     if one.vehicle is None:

@@ -117,8 +117,7 @@ class Links:
         assert isinstance(tie, Tie)
         way = self.ties.way(tie, number)
         yield from self.tied(base, part, number)
-        least = ties_ruled(self.muster.book, (*families, tie.family))
-        if way.per_base < least:
+        if way.per_base < (least := ties_ruled(self.muster.book, (*families, tie.family))):
             why = f"{way.per_base} on a base, {least} asked for one of its families"
             yield told("ties", self.names[tie.id], "straps_per_base", False, why, "hold it with more")
         yield from self._far(tie, way)
@@ -239,9 +238,7 @@ class Links:
             turn, sides = self.ties.turns(way, one.edges_apart), [(struts, one.edges_apart - one.weight_inside)]
             sides += [(one.on_the_other_side, one.weight_inside)] if one.on_the_other_side else []
             return max(n * turn / (one.weight * left) if left else Fraction(10**6) for n, left in sides)
-        if one.vertical is not None:
-            return struts * way.own * self.demand.sine / one.vertical
-        return None
+        return None if one.vertical is None else struts * way.own * self.demand.sine / one.vertical
 
 
 def _rated(

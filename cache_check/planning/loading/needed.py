@@ -62,8 +62,7 @@ class Needed:
         def numbers(families: frozenset[str]) -> tuple[int, ...]:
             return tuple(sorted({number for one in judged for number in one.numbers(families)}))
 
-        key = muster.pointable, muster.bare, tuple(alike.items())
-        laid = muster.laid
+        key, laid = (muster.pointable, muster.bare, tuple(alike.items())), muster.laid
         return laid.held(key, numbers, lambda asked: _More(laid.joined, muster.book, key[0], asked, alike, muster.bare))
 
     def _wants_more(self, judged: Judged) -> bool:
@@ -106,8 +105,7 @@ class Needed:
             def holds(judged: Judged, number: int) -> bool:
                 if one not in judged.ties.allowed or not judged.ties.allows(number):
                     return False
-                links = judged.links.tied(base, one.id, number)
-                return all(link.state != "does not hold" for link in links)
+                return all(link.state != "does not hold" for link in judged.links.tied(base, one.id, number))
 
             numbers = (n for n in range(1, MOST_PER_BASE + 1) if all(holds(judged, n) for judged in worst))
             self._fewest[key] = next(numbers, None)
@@ -117,9 +115,7 @@ class Needed:
         """See ``Judge``."""
         one = self.muster.columns.all[column]
         if ask.place is not None:
-            for link in self._links(ask, column):
-                if link.state == "unknown":
-                    yield link.link_of()
+            yield from (link.link_of() for link in self._links(ask, column) if link.state == "unknown")
         elif ask.angle is None and one.hold is not None and not self.bearing(ask)[0] >> column & 1:
             yield Link("ties", "unknown", f"{self._over(ask)}; the need does not say its angle", "add angle to it")
 
@@ -147,8 +143,7 @@ class Needed:
         return f"{said} ({ask})" if ask else said
 
     def _over(self, ask: Ask) -> str:
-        worst = max(self._worst(ask), key=lambda judged: judged.demand.thrust)
-        angle = float(worst.demand.setup.angle)
+        angle = float(max(self._worst(ask), key=lambda judged: judged.demand.thrust).demand.setup.angle)
         at = f"at {angle:g} deg" + ("" if ask.angle is not None else ", which the rules allow,")
         return f"{at} straps, hardware or points do not hold what the base pushes out"
 
