@@ -70,8 +70,7 @@ def audit(
     )
     answers = tuple(scene(today, wanted) for wanted in scenes)
     costs = costs_of(asked, by_book, today)
-    tallies = tuple(one.today for one in compared)
-    facts = Facts(today, scenes, tallies, answers, reach_of(today.joined, LIST_AT_MOST))
+    facts = Facts(today, scenes, tuple(one.today for one in compared), answers, reach_of(today.joined, LIST_AT_MOST))
     found = _findings(Inspection(today, facts, cache, book_hash(cache), count, counted), costs)
     judged = verdict(Audited(settled, count, counted, compared, answers, found))
     if judged.outcome == "out of service":
@@ -157,8 +156,7 @@ def _priced(
 
 def book_hash(cache: Cache) -> str:
     """A short hash of the files that a cache was read from, whatever their names."""
-    whole = "\n".join(sorted(source.sha256 for source in cache.sources))
-    return sha256(whole.encode()).hexdigest()[:12]
+    return sha256("\n".join(sorted(source.sha256 for source in cache.sources)).encode()).hexdigest()[:12]
 
 
 def sheet(cache: Cache) -> BlankSheet:

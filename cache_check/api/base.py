@@ -132,8 +132,7 @@ def muster_of(
         gone[part] = counts[part] if number is None else gone.get(part, 0) + number
         if gone[part] > counts[part]:
             raise AskError(f"{gone[part]} {name} are supposed gone, {counts[part]} usable")
-    clock = None if seconds is None else Clock(seconds)
-    return Muster(supposed, settled, on, gone, clock, judging_of(needs, load))
+    return Muster(supposed, settled, on, gone, None if seconds is None else Clock(seconds), judging_of(needs, load))
 
 
 def refuse_to_come(cache: Cache, book: RuleBook, on: date) -> None:
@@ -244,8 +243,7 @@ def moved(caches: Sequence[Cache], moves: Sequence[Move], book: RuleBook, suppos
     found = list(caches)
     for name, number, giver, taker in moves:
         gives, on = found[giver], suppose.on or date.today()
-        fitness = Fitness(in_force(gives, book, suppose), gives.catalogue)
-        part, taken = _taken(gives, name, number, fitness, on)
+        part, taken = _taken(gives, name, number, Fitness(in_force(gives, book, suppose), gives.catalogue), on)
         takes = _knowing(found[taker], gives, part)
         gone = {n: ([item.serial for item in items], lot) for n, (items, lot) in taken.items()}
         found[giver] = gives.changed(stock=tuple(less(one, *gone.get(n, ((), 0))) for n, one in enumerate(gives.stock)))

@@ -117,8 +117,7 @@ def county(
 
 
 def _currency(prices: Sequence[Prices]) -> str:
-    currencies = sorted({quote.currency for quote in prices})
-    if len(currencies) > 1:
+    if len(currencies := sorted({quote.currency for quote in prices})) > 1:
         raise AskError(f"the quotes are in {' and '.join(currencies)}; compare quotes in one currency")
     for title in {quote.title for quote in prices if sum(quote.title == one.title for one in prices) > 1}:
         raise AskError(f"two quotes are both called {title!r}; give each its own name, so that orders are kept apart")
@@ -173,8 +172,7 @@ def _as_is(buyer: Buyer, made: Bought, terms: BuyTerms) -> int | None:
         return made.cost
     if not made.everything or terms.budget is not None:
         return None
-    bought = tuple(offer for offer in shop.offers if offer.idle is None)
-    other = Shop(shop.today, shop.scenes, bought, shop.policy)
+    other = Shop(shop.today, shop.scenes, tuple(offer for offer in shop.offers if offer.idle is None), shop.policy)
     whole = Buyer(other, seconds=terms.seconds, progress=buyer.progress).whole()
     return whole.cost if whole is not None else None
 

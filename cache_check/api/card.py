@@ -155,8 +155,7 @@ def _on_book(facts: Facts, ready: ReadySet) -> SetShown:
     unseen = ["nobody looked whether it is there"] * (ready.id in muster.cache.unseen)
     unfit = (*unseen, *_unsound(replace(facts, muster=alone)))
     lies = _shown(muster, ready.id, ready.parts, assembly, built=True)
-    alike = [one.id for one in muster.cache.ready_sets].count(ready.id)
-    name = f"{ready.id} of {ready.rig}" if alike > 1 else ready.id
+    name = f"{ready.id} of {ready.rig}" if [one.id for one in muster.cache.ready_sets].count(ready.id) > 1 else ready.id
     return replace(lies, name=name, where=ready.where, rig=ready.rig, serials=ready.serials, unfit=unfit)
 
 
@@ -226,8 +225,7 @@ def _most_restrained(muster: Muster) -> int | None:
 
 
 def _line(muster: Muster, one: Assembly) -> ChartLine:
-    by_id = muster.cache.catalogue.by_id
-    added = sum(added_length(by_id[part]) for part in one.parts if part != one.body)
+    added = sum(added_length(muster.cache.catalogue.by_id[part]) for part in one.parts if part != one.body)
     ends = [*(edge for edge in muster.ratings.edges if one.closed <= edge < one.open), one.open]
     rated: list[tuple[int, State, Fraction | None, Fraction | None]] = []
     for end in ends:

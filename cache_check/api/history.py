@@ -20,8 +20,7 @@ def keep_audit(result: AuditResult, path: Path) -> AuditResult:
     Raises InputError: the record is not sound, or cannot be read or written.
     """
     entries: tuple[Entry, ...] = read_record(path).entries if path.exists() else ()
-    on = result.basis.on.isoformat()
-    earlier = _days(one for one in _valid(entries) if one.rig == result.name and one.on < on)
+    earlier = _days(one for one in _valid(entries) if one.rig == result.name and one.on < result.basis.on.isoformat())
     before = reduce(_after, earlier, dict[str, Again]())
     times = (1 + before[one.key].times if one.key in before else 1 for one in kept_findings(result))
     findings = tuple(replace(one, times=n) for one, n in zip(result.findings, times, strict=True))
@@ -65,8 +64,7 @@ def history(path: Path, rig: str | None = None, receipts: Sequence[str] = ()) ->
             raise AskError(f"no audit of {rig!r} is in {path}; there are {', '.join(rigs) or 'none'}")
         rigs = [rig]
         numbers = {entry.number for entry in audits if entry.rig == rig}
-        entries = tuple(e for e in found.entries if e.number in numbers or e.corrects in numbers)
-        found = replace(found, entries=entries)
+        found = replace(found, entries=tuple(e for e in found.entries if e.number in numbers or e.corrects in numbers))
     days = {one: _days(entry for entry in valid if entry.rig == one) for one in rigs}
     since = tuple(_since(audited) for audited in days.values() if audited)
     corrected = tuple(one.number for one in audits if one not in valid)

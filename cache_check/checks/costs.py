@@ -14,7 +14,7 @@ from cache_check.errors import AskError, NoPlanError
 from cache_check.frozen import dataclass
 from cache_check.joining.stock import Fitness, kept_out, mended
 from cache_check.model.audit import Ahead, Cause, Cost, Fall
-from cache_check.model.cache import Cache, Item, Status, Stock
+from cache_check.model.cache import Cache, Item, Stock
 from cache_check.model.piece import Why
 from cache_check.model.rule import RuleBook
 from cache_check.planning.packing.muster import Ask, Muster
@@ -46,8 +46,7 @@ def befallen(book: Cache, cause: Cause, today: Cache) -> Cache:
             items = (i.changed(**as_today) if i.serial == cause.serial else i for i in stock.items)
             return stock.changed(items=tuple(items))
         number = min(cause.number, stock.in_service)
-        out: dict[Status, int] = {**stock.out, "quarantined": stock.out.get("quarantined", 0) + number}
-        return stock.changed(out=out)
+        return stock.changed(out={**stock.out, "quarantined": stock.out.get("quarantined", 0) + number})
 
     return book.changed(stock=tuple(line(stock) for stock in book.stock))
 
@@ -121,8 +120,7 @@ def later(day: date, span: str) -> date:
     31 January is 28 February, or 29 in a leap year; a year after 29 February is 28 February.
     Raises AskError where the text is no span, or leads past the year 9999.
     """
-    found = _SPAN.fullmatch(span)
-    if found is None:
+    if (found := _SPAN.fullmatch(span)) is None:
         raise AskError(f'{span!r} is not a span of time; write "12 months", "90 days", "6 weeks" or "2 years"')
     number, unit = int(found[1]), found[2].casefold()
     try:
@@ -144,11 +142,9 @@ def falls(cache: Cache, book: RuleBook, on: date, until: date = date.max) -> tup
 
         if not out(on.toordinal()) and out(until.toordinal()):
             # Time only takes pieces out, so that the days may be halved.
-            days = range(until.toordinal())
-            day = date.fromordinal(bisect_left(days, True, lo=on.toordinal(), key=out))
+            day = date.fromordinal(bisect_left(range(until.toordinal()), True, lo=on.toordinal(), key=out))
             reason = fitness.of(item, day).reasons[0]
-            where = item.where or line.where
-            found.append(Fall(day, item.part, item.serial, number, where, reason.rule, reason.why))
+            found.append(Fall(day, item.part, item.serial, number, item.where or line.where, reason.rule, reason.why))
     return tuple(sorted(found, key=lambda one: (one.on, one.part, one.serial)))
 
 

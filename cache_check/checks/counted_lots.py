@@ -102,8 +102,7 @@ def _seen_lot(work: Work, stock: Stock, items: list[Item], seen: list[_Seen], un
     for line in unseen:  # what is not found elsewhere may lie there
         work.blank(stock.part, "", gone, line.where or stock.where, ("found",))
     if gone and not unseen:
-        says = f"{wanted} on the book, {found} found"
-        work.differs("missing", stock.part, "", gone, stock.where, "", says)
+        work.differs("missing", stock.part, "", gone, stock.where, "", f"{wanted} on the book, {found} found")
     elif found > wanted:
         work.unbooked(seen[-1].line, found - wanted)
     unfit = _unfit(work, stock, seen, here)

@@ -53,9 +53,8 @@ class Mustered:
         """
         title = self.muster.cache.title
         return Finding(
-            rule.id, rule.title, self.muster.book.severity(rule.id), (rig or title) if self.pooled else title,
-            what, effect, remedy or rule.remedy, rule.source, figures, part, where or self._places(part), serial,
-            asked=asked,
+            rule.id, rule.title, self.muster.book.severity(rule.id), (rig or title) if self.pooled else title, what,
+            effect, remedy or rule.remedy, rule.source, figures, part, where or self._places(part), serial, asked=asked,
         )  # fmt: skip
 
     @property
@@ -132,8 +131,7 @@ class Mustered:
         muster = self.muster
         for ready in muster.cache.ready_sets:
             if not any(broken.severity == "stop" for broken in muster.laid.broken(ready.parts)):
-                parts = [muster.cache.catalogue.by_id[part] for part in ready.parts]
-                yield ready, muster.joined.assembly_of(parts)
+                yield ready, muster.joined.assembly_of([muster.cache.catalogue.by_id[part] for part in ready.parts])
 
     def usable_bodies(self) -> dict[str, int]:
         """Usable strut bodies by part id."""
@@ -220,8 +218,7 @@ class Inspection(Mustered):
     def items(self) -> Iterator[tuple[Item, str]]:
         """Every piece with a serial, as counted, and where it lies."""
         for line in self.muster.cache.stock:
-            for item in line.items:
-                yield item, item.where or line.where
+            yield from ((item, item.where or line.where) for item in line.items)
 
 
 def fixed_lengths(block: Block) -> Iterator[tuple[int, int]]:
@@ -229,8 +226,7 @@ def fixed_lengths(block: Block) -> Iterator[tuple[int, int]]:
     fittings = {added_length(ground) + added_length(load) for ground, load in ends(block.ground, block.load)}
     for stack in block.stacks:
         extensions = sum(1 for piece in stack.pieces if piece.kind == "extension")
-        for adds in fittings:
-            yield extensions, adds + stack.length
+        yield from ((extensions, adds + stack.length) for adds in fittings)
 
 
 def spans_by_build(facts: Facts) -> dict[tuple[str, int], tuple[Span, ...]]:

@@ -39,8 +39,7 @@ def _written() -> dict[str, Any]:
 
 def findings(facts: Facts) -> tuple[Finding, ...]:
     """Every finding of the rules in force, each gap in which something is short among them, gravest first."""
-    short = (facts.short_finding(*lack) for lack in _lacks(facts) if lack[1].short and lack[2])
-    return _told(facts, "check", short)
+    return _told(facts, "check", (facts.short_finding(*lack) for lack in _lacks(facts) if lack[1].short and lack[2]))
 
 
 def load_findings(facts: LoadFacts) -> tuple[Finding, ...]:
@@ -72,8 +71,7 @@ def _active(facts: Mustered, verb: str) -> Iterator[tuple[Rule, Any]]:
     book = facts.muster.book
     for rule in book.rules:
         told = of_pieces if verb == "check" and is_about_pieces(rule.kind) else None
-        function = _written().get(f"{verb}_{rule.kind}", told)
-        if function is not None and book.is_on(rule.id):
+        if (function := _written().get(f"{verb}_{rule.kind}", told)) is not None and book.is_on(rule.id):
             yield rule, function
 
 
@@ -103,8 +101,7 @@ def of_pieces(facts: Facts, rule: Rule) -> Findings:
             own = one.serial if one.state == "not usable" else ""
             says = tuple(reason.says for reason in one.reasons)
             alike.setdefault((kept, one.part, one.rig, one.where, own, says), []).append(one)
-    for key, pieces in alike.items():
-        yield _found(facts, rule, pieces, tolerated=bool(key[0]))
+    yield from (_found(facts, rule, pieces, tolerated=bool(key[0])) for key, pieces in alike.items())
 
 
 def _found(facts: Facts, rule: Rule, pieces: list[Idle], *, tolerated: bool) -> Finding:

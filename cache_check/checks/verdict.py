@@ -90,8 +90,7 @@ def _stops(audited: Audited, most: int) -> Link:
 def _needs(audited: Audited, most: int) -> Link:
     """What the rig must do it can do today, each need by itself and each scene at once, whatever its book can."""
     name = "what the rig must do"
-    wanted = [(one.label, one.today.verdict) for one in audited.compared if one.today.verdict]
-    if not wanted:
+    if not (wanted := [(one.label, one.today.verdict) for one in audited.compared if one.today.verdict]):
         return _lengths(audited, name, most)
     wanted += [(one.scene, one.verdict) for one in audited.scenes if len(one.by_need) > 1]
     unmet, unknown = ([label for label, verdict in wanted if verdict == of] for of in ("not met", "not known"))

@@ -44,8 +44,7 @@ class Need(Answering):
     def _goes_together(self) -> Self:
         if self.longest < self.shortest:
             raise ValueError("longest is shorter than shortest")
-        wrong = disagreement(stated(self) - {"shortest", "longest"}, restrained=self.restrained)
-        if wrong:
+        if wrong := disagreement(stated(self) - {"shortest", "longest"}, restrained=self.restrained):
             raise ValueError(wrong)
         return self
 

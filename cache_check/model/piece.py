@@ -149,8 +149,7 @@ class Idle:
     def remedy(self) -> str:
         """What is to be done about the gravest reason, then about the others where that leaves them."""
         if not self.why.free:
-            tagged = any(one.why is Why.TAGGED for one in self.reasons)
-            return self.why.once_tagged if tagged else self.why.remedy
+            return self.why.once_tagged if any(one.why is Why.TAGGED for one in self.reasons) else self.why.remedy
         return "; ".join(dict.fromkeys(one.why.remedy for one in self.reasons))
 
     @property

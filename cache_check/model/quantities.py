@@ -35,9 +35,7 @@ _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 def _base(value: object, info: ValidationInfo) -> int | Fraction | None:
     """A value that code gives in base units; None where somebody wrote it."""
-    if info.context is None and isinstance(value, int | Fraction) and not isinstance(value, bool):
-        return value
-    return None
+    return value if info.context is None and isinstance(value, int | Fraction) and not isinstance(value, bool) else None
 
 
 _Bound = tuple[Callable[[Any], bool], str]
@@ -70,20 +68,18 @@ def _read(
 
 def _weight(value: object, info: ValidationInfo) -> Fraction:
     """A weight as a force (N), of a mass ("3200 lb", "1.5 t") or a force ("14 kN")."""
-    if (number := _weighed(value, info)) <= 0:
-        raise ValueError(_OVER[1])
-    return number
-
-
-def _weighed(value: object, info: ValidationInfo) -> Fraction:
-    if (base := _base(value, info)) is not None:
-        return Fraction(base)
+    number = _base(value, info)
     try:
-        return units.weight_n(units.mass_kg(value, (info.context or {}).get("units")))
+        if number is None:
+            number = units.weight_n(units.mass_kg(value, (info.context or {}).get("units")))
     except NotReadError as error:
         with contextlib.suppress(NotReadError):
-            return units.force_n(value, None)
-        raise error from None
+            number = units.force_n(value, None)
+        if number is None:
+            raise error from None
+    if number <= 0:
+        raise ValueError(_OVER[1])
+    return Fraction(number)
 
 
 def _far(value: object, info: ValidationInfo) -> Fraction | str:

@@ -125,8 +125,7 @@ class RuleBook(Record):
 
         @cache
         def ruled(kind: str, parameter: str, families: tuple[str, ...] | None) -> tuple[Any, ...]:
-            rules = self.in_force(kind, families)
-            if not rules:
+            if not (rules := self.in_force(kind, families)):
                 return ()
             way = rules[0].parameters[parameter].stricter
             return (_strictest([self.value(rule.id, parameter, families) for rule in rules], way),)
@@ -209,8 +208,7 @@ class RuleBook(Record):
 
     def _in_force(self, rule: str, own: Any, way: Stricter, read: Any, families: tuple[str, ...]) -> Any:
         mine = [(s, read(s)) for s in self.settings if s.rule == rule and read(s) is not None]
-        everywhere = [value for s, value in mine if s.rig is None and s.family is None]
-        if everywhere:
+        if everywhere := [value for s, value in mine if s.rig is None and s.family is None]:
             return everywhere[-1]
         of_family = {s.family: value for s, value in mine if s.family is not None}
         base = _strictest([of_family.get(family, own) for family in families] or [own], way)

@@ -42,7 +42,6 @@ _DISTANCES = ("weight_inside", "weight_outside", "edges_apart", "push_height", "
 
 
 def _listed(value: Any) -> Any:
-    """One value written alone stands for a list of one."""
     return value if isinstance(value, list | tuple) else [value]
 
 
@@ -143,8 +142,7 @@ class Situation(Answering):
     def _unknown_apart(cls, value: Any) -> Any:
         if not isinstance(value, dict):
             return value
-        named = [name for name in MAY_BE_UNKNOWN if UNKNOWN in _listed(value.get(name))]
-        if not named:
+        if not (named := [name for name in MAY_BE_UNKNOWN if UNKNOWN in _listed(value.get(name))]):
             return value
         kept = {name: entry for name, entry in value.items() if name not in named}
         return kept | {"unknown": [*_listed(value.get("unknown") or ()), *named]}
@@ -172,9 +170,7 @@ class Situation(Answering):
     @property
     def steepness(self) -> Degrees | None:
         """The angle from the horizontal, degrees, where an angle was given."""
-        if self.angle_from_vertical is not None:
-            return 90 - self.angle_from_vertical
-        return self.angle
+        return self.angle if self.angle_from_vertical is None else 90 - self.angle_from_vertical
 
     @property
     def plan_angles(self) -> tuple[Degrees, ...]:
@@ -211,8 +207,7 @@ def _given(one: Situation, name: str) -> bool:
 
 def _alone(one: Situation) -> Iterator[Disagreement]:
     for names in ALONE:
-        given = [name for name in names if _given(one, name)]
-        if len(given) > 1:
+        if len(given := [name for name in names if _given(one, name)]) > 1:
             yield given[1], f"stands beside {given[0]!r}, which says the same another way", "keep one of them"
     if not any(_given(one, name) for name in ALONE[0]):
         yield "", "how steep the strut stands is not said", f"add one of {', '.join(ALONE[0])}"
@@ -290,8 +285,7 @@ def _ties(one: Situation) -> Iterator[Disagreement]:
 def _possible(one: Situation) -> Iterator[Disagreement]:
     if one.contact_height + one.ground_drop <= 0:
         yield "ground_drop", "the base would stand as high as the contact or higher", "check the sign and the figures"
-    lies = _given(one, "weight_outside") or _given(one, "weight_inside")
-    if lies and one.pivot_height >= one.contact_height:
+    if (_given(one, "weight_outside") or _given(one, "weight_inside")) and one.pivot_height >= one.contact_height:
         yield "pivot_height", "the pivot is as high as the contact or higher", "check the two heights"
     if any(one.pretension) and (one.steepness == 90 or one.base_offset == 0):
         yield "pretension", "straps cannot press an upright strut", "take it out, or set the base out"

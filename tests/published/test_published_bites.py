@@ -130,7 +130,7 @@ CHANGES: dict[str, tuple[str, str, str, Callable[[], None]]] = {
     "pre-tension is unchecked": (LINKS, "holds, ask = settled(float(share)) <= most,", "holds, ask = True,", tight),
     "a vehicle that lifts off is unchecked": (LINKS, '"stays_down", not lifted', '"stays_down", True', lifted),
     "an angle from the vertical is taken as it is": (
-        "model.situation", "return 90 - self.angle_from_vertical", "return self.angle_from_vertical",
+        "model.situation", "else 90 - self.angle_from_vertical", "else self.angle_from_vertical",
         statics.test_even_v_in_plan,
     ),
     "two carry twice as much as one": (

@@ -32,8 +32,7 @@ class Draw:
     """Choices that a seed and a name fix, the same on every machine: a counter under SHA-256 (FIPS 180-4)."""
 
     def __init__(self, seed: int, name: str) -> None:
-        self._key = f"{seed}:{name}"
-        self._count = 0
+        self._key, self._count = f"{seed}:{name}", 0
 
     def below(self, most: int) -> int:
         """A whole number from 0 to below ``most``; of 256 bits, so that no remainder is favoured noticeably."""
@@ -123,8 +122,7 @@ def card(
 
     Its kind and level are added where the kind is kept.
     """
-    others = [one for one in dict.fromkeys(wrong) if one != right]
-    if not others:
+    if not (others := [one for one in dict.fromkeys(wrong) if one != right]):
         return None
     choices = draw.some([right, *draw.some(others, WRONG)], WRONG + 1)
     return Card("", "first", question, tuple(choices), (choices.index(right),), why, rests, command)

@@ -46,8 +46,7 @@ def exercise(
     if ground.muster.large:
         raise AskError(f"{cache.title} has too many assemblies to be listed; exercises are made from one rig")
     made = [draws(ground, Draw(seed, name)) for of, name, draws in KINDS if level in (None, of)]
-    cards = tuple(islice(_in_turn(made), count))
-    if not cards:
+    if not (cards := tuple(islice(_in_turn(made), count))):
         raise AskError(f"{cache.title} gives no question{f' of the level {level}' if level else ''}; see its reach")
     return ExerciseResult(
         *head_of(ground.muster, suppose, asked=False), seed=seed, wanted=count, cards=cards,
@@ -60,8 +59,7 @@ def _in_turn(made: list[Iterator[Card | None]]) -> Iterator[Card]:
     seen: set[str] = set()
     while made:
         for one in list(made):
-            drawn = next((card for card in one if card is not None), None)
-            if drawn is None:
+            if (drawn := next((card for card in one if card is not None), None)) is None:
                 made.remove(one)
             elif drawn.question not in seen:
                 seen.add(drawn.question)
@@ -230,8 +228,7 @@ def two_faults(ground: Ground, draw: Draw) -> Iterator[Card | None]:
         return found(ground, number, fault) - right
 
     for _ in range(50):
-        shown = draw.some(lines, SHOWN)
-        if len(shown) < 3:
+        if len(shown := draw.some(lines, SHOWN)) < 3:
             return
         wrong: dict[int, Fault] = {}
         for at, (_, line) in enumerate(shown):

@@ -87,8 +87,7 @@ def check_unrated(facts: Facts, rule: Rule) -> Findings:
     spans = spans_by_build(facts)
     for chart in {chart.id: chart for found in charts.values() for chart in found}.values():
         bodies = [body for body, found in charts.items() if chart in found]
-        beyond = _beyond(chart, {build: lengths for build, lengths in spans.items() if build[0] in bodies})
-        if beyond:
+        if beyond := _beyond(chart, {build: lengths for build, lengths in spans.items() if build[0] in bodies}):
             lengths = []
             for extensions, unrated in beyond.items():
                 said = ", ".join(f"{facts.length(low, 'down')} to {facts.length(high, 'up')}" for low, high in unrated)
@@ -112,8 +111,7 @@ def _beyond(chart: Chart, spans: dict[tuple[str, int], tuple[Span, ...]]) -> dic
 def load_unrated(facts: LoadFacts, rule: Rule) -> Findings:
     """One finding when assemblies that reach the length needed have no figure there."""
     found = facts.result.carriers
-    unrated = [one for one in found if one.rated is None]
-    if unrated:
+    if unrated := [one for one in found if one.rated is None]:
         links = (link for one in unrated for link in one.links if link.of == "chart" and link.loaded)
         why = say.listed(dict.fromkeys(link.why for link in links if not link.rated))
         reach = f"that reach {facts.length(facts.result.geometry.length, 'up')}"

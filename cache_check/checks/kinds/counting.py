@@ -40,8 +40,7 @@ def check_uncounted(facts: Facts, rule: Rule) -> Findings:
 
 def audit_counted_by(inspection: Inspection, rule: Rule) -> Findings:
     """A finding for each thing that the head of the sheet does not say, or says of another book or day."""
-    for what, effect in _wrong(inspection, rule):
-        yield inspection.finding(rule, what, effect)
+    yield from (inspection.finding(rule, what, effect) for what, effect in _wrong(inspection, rule))
 
 
 def _signed(count: "CountSheet", head: str, column: str) -> set[str]:
@@ -152,8 +151,7 @@ def check_training_only(facts: Facts, rule: Rule) -> Findings:
     rules = book.of_kind("out_of_service")
     by = next((one.id for one in rules if not book.is_on(one.id) or TRAINING in book.value(one.id, "counts")), "")
     for line in facts.muster.cache.stock if by else ():
-        pieces = line.out.get(TRAINING, 0) + sum(item.status == TRAINING for item in line.items)
-        if pieces:
+        if pieces := line.out.get(TRAINING, 0) + sum(item.status == TRAINING for item in line.items):
             what = f"{facts.pieces(line.part, pieces)} for training only, counted as usable"
             figures = (("training_count", pieces),)
             effect = f"every step is too high by them; {by} is set so"

@@ -29,8 +29,7 @@ def _raised(facts: Mustered, rule: Rule, asked: Iterable[DesignFactor]) -> Findi
     least = min((factor for factor in asked if factor.said), default=facts.muster.factor())
     for name, stated in facts.muster.above_mark(least):
         what = f"{name} is rated at {say.ratio(stated)} and asked at {say.ratio(least.k)}: above the maker's mark"
-        effect = f"its loads count for {float(stated / least.k):.4g} times what is marked"
-        yield facts.finding(rule, what, effect)
+        yield facts.finding(rule, what, f"its loads count for {float(stated / least.k):.4g} times what is marked")
 
 
 def check_factor_asked(facts: Facts, rule: Rule) -> Findings:
@@ -48,8 +47,7 @@ def load_factor_asked(facts: LoadFacts, rule: Rule) -> Findings:
 
 
 def _asked(facts: Mustered, rule: Rule, who: str, factor: Fraction | None) -> Findings:
-    used = facts.muster.factor().k
-    if factor is not None and factor < used:
+    if factor is not None and factor < (used := facts.muster.factor().k):
         what = f"{who} asks {say.ratio(factor)}: asked below policy, which asks {say.ratio(used)}"
         yield facts.finding(rule, what, f"{say.ratio(used)} is used, the stricter of the two")
 
@@ -59,8 +57,7 @@ def _lowered(facts: Mustered, rule: Rule) -> Findings:
     book, used = facts.muster.book, facts.muster.factor().k
     voices = [(one.by, Fraction(one.values["factor"])) for one in factors_set(book)]
     voices += [(one.id, Fraction(one.parameters["factor"].value)) for one in book.of_kind("load_check")]
-    higher = [(who, factor) for who, factor in voices if factor > used]
-    if higher:
+    if higher := [(who, factor) for who, factor in voices if factor > used]:
         by = next((who for who, factor in reversed(voices[: len(factors_set(book))]) if factor == used), "a setting")
         asked = say.listed(f"{who} asks {say.ratio(factor)}" for who, factor in higher)
         effect = f"{say.ratio(used)} is used, and every rated count and load here is asked below policy"
@@ -92,8 +89,7 @@ def load_least_sideways(facts: LoadFacts, rule: Rule) -> Findings:
 def load_strap_narrow(facts: LoadFacts, rule: Rule) -> Findings:
     """One finding when a strap runs nearly along the strut's line."""
     least = facts.value(rule, "min")
-    narrow = [line.plan_angle_deg for line in facts.result.lines if abs(line.plan_angle_deg) < least]
-    if narrow:
+    if narrow := [line.plan_angle_deg for line in facts.result.lines if abs(line.plan_angle_deg) < least]:
         runs = f"{say.several(len(narrow), 'strap')} {say.verb(len(narrow), 'runs', 'run')}"
         off = f"{float(min(map(abs, narrow))):.4g} deg from the strut's line, under {float(least):g} deg"
         effect = "they hold the thrust, and little stops the base from going sideways"

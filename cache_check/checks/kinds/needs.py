@@ -81,8 +81,7 @@ def check_loss_of_one(facts: Facts, rule: Rule) -> Findings:
     """A finding for each need, and for each scene of several needs, that is met, and not with one piece missing."""
     for need, tally in facts.asked():
         if tally.missing is not None and tally.missing.state != "holds":
-            left = tally.count("one missing")
-            yield _short(facts, rule, tally.label, tally.missing, need.count, left, tally.lost)
+            yield _short(facts, rule, tally.label, tally.missing, need.count, tally.count("one missing"), tally.lost)
     for one in facts.answers:
         if one.missing is not None and one.missing.state != "holds" and len(one.by_need) > 1:
             yield _short(facts, rule, f"scene {one.scene}", one.missing, one.wanted, one.left, one.lost)

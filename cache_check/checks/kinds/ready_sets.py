@@ -112,8 +112,7 @@ def check_stowed_length(facts: Facts, rule: Rule) -> Findings:
     """A finding for each ready set that is longer closed, with the clearance, than the compartment it lies in."""
     places = {(place.rig, place.id): place for place in facts.muster.cache.compartments}
     for ready, assembly in facts.built_sets():
-        place = places.get((ready.rig, ready.where))
-        if place is None:
+        if (place := places.get((ready.rig, ready.where))) is None:
             if ready.where and any(rig == ready.rig for rig, _ in places):
                 yield facts.finding(
                     rule, f"ready set {ready.id} lies in {ready.where!r}, which is no compartment of the book",
@@ -123,8 +122,7 @@ def check_stowed_length(facts: Facts, rule: Rule) -> Findings:
             continue
         # The longest line in it: its length, or corner to corner of its floor where it says so.
         have = isqrt(place.length**2 + place.width**2) if place.diagonal and place.width else place.length
-        want = assembly.closed + place.clearance
-        if want > have:
+        if (want := assembly.closed + place.clearance) > have:
             closed, clear = facts.length(assembly.closed, "up"), facts.length(place.clearance, "up")
             wants = f"is {closed} closed and wants {clear} clear; {place.id} has {facts.length(have, 'down')}"
             what, figures = f"ready set {ready.id} {wants}", (("want_nm", want), ("have_nm", have))

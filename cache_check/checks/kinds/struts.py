@@ -115,8 +115,7 @@ def _at_bodies(facts: Facts) -> Counter[str]:
         assert isinstance(body, Body)
         each = int(facts.muster.book.ruled("pin_per_joint", "per_joint", (body.family,), 0))
         for end in (body.lower, body.upper):
-            pin = catalogue.pin_of.get(end.name, CAPTIVE)
-            if pin != CAPTIVE:
+            if (pin := catalogue.pin_of.get(end.name, CAPTIVE)) != CAPTIVE:
                 pins[pin] += each * number
     return +pins
 
@@ -151,8 +150,7 @@ def _nearest(facts: Facts, body: Body, length: int) -> tuple[int, int] | None:
 
 def check_blind_spot(facts: Facts, rule: Rule) -> Findings:
     """One finding for all blind spots together, the widest first."""
-    spots = sorted(facts.reach.blind_spots, key=lambda spot: (spot[0] - spot[1], spot[0]))
-    if spots:
+    if spots := sorted(facts.reach.blind_spots, key=lambda spot: (spot[0] - spot[1], spot[0])):
         named = [f"{facts.length(low, 'down')} to {facts.length(high, 'up')}" for low, high in sorted(spots[:_FEW])]
         named += [f"{len(spots) - _FEW} more"] if len(spots) > _FEW else []
         what = f"{say.several(len(spots), 'blind spot')} inside the reach: {say.listed(named)}"
@@ -174,8 +172,7 @@ def check_part_of_use(facts: Facts, rule: Rule) -> Findings:
     found = found or [(part, "no base, body and head of this book make a legal strut with it") for part in idle]
     found += [(part, why) for part in parts if part.kind not in LINEAR and (why := _idle_other(facts, part))]
     effect = "no strut and no restraint takes it, however many there are"
-    for part, why in found:
-        yield facts.finding(rule, f"{facts.name(part.id)}: {why}", effect, part=part.id)
+    yield from (facts.finding(rule, f"{facts.name(part.id)}: {why}", effect, part=part.id) for part, why in found)
 
 
 def _idle_other(facts: Facts, part: Part) -> str:
