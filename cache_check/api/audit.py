@@ -8,7 +8,7 @@ from hashlib import sha256
 
 from cache_check.api.base import LIST_AT_MOST, SECONDS, WhatIf, head_of, in_force, judging_of, refuse_to_come
 from cache_check.api.check import asks_of
-from cache_check.checks.costs import Asked, ahead_of, costs_of
+from cache_check.checks.costs import ahead_of, costs_of
 from cache_check.checks.counted import AWAY, Counted, Judge, as_counted, expected, looked, points_made, two_books
 from cache_check.checks.facts import Facts, Inspection, Mustered
 from cache_check.checks.run import LOOKED_AT, audit_findings, findings
@@ -63,10 +63,10 @@ def audit(
     by_book = Muster(cache, as_booked, cache.book_date or date.min, clock=clock, judging=judging)
     scenes = needs.scenes if needs else ()
     unions = (union_of(muster.joined) for muster in (by_book, today))
-    asked = tuple(Asked(*one) for one in asks_of(scenes, unions, today.cache.units))
+    asked = tuple(asks_of(scenes, unions, today.cache.units))
     compared = tuple(
-        Compared(one.label, *(tally(muster, one.ask, one.label, one.wanted) for muster in (by_book, today)))
-        for one in asked
+        Compared(label, *(tally(muster, ask, label, wanted) for muster in (by_book, today)))
+        for label, ask, wanted in asked
     )
     answers = tuple(scene(today, wanted) for wanted in scenes)
     costs = costs_of(asked, by_book, today)
@@ -186,7 +186,6 @@ def _of_stock(stock: Stock, part: Part) -> Iterator[SheetLine]:
 
 
 def _says(item: Item) -> str:
-    """What the book says of a piece."""
     days = (("inspected", item.inspected), ("acquired", item.acquired), ("expires", item.expires))
     said = [
         "" if item.status == "in service" else item.status,

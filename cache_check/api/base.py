@@ -282,7 +282,6 @@ def _taken(
 
 
 def _come(line: Stock, rig: str, giver: str, items: tuple[Item, ...], lot: int) -> Stock:
-    """The line of what has come to a rig."""
     where = f"from {giver}"
     own = tuple(item.changed(rig=rig, where=where) for item in items)
     return line.changed(rig=rig, where=where, out={}, items=own, count=len(own) + lot)

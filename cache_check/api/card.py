@@ -68,14 +68,12 @@ def card(
         half_angles_deg=half_angles_ruled(muster), ties_per_base=per_base,
         points_per_base=max(muster.usable.least_points.values(), default=0),
         bases_held=Restraint(facts, [per_base] * bases).held if bases and per_base else bases,
-        loose=_loose(muster, sets),
-        helpers=_helpers(cache, book, muster, needs, others, suppose) if others else None,
+        loose=_loose(muster, sets), helpers=_helpers(cache, book, muster, needs, others, suppose) if others else None,
         pieces=tuple(at_hand.pieces(muster, sets)), reach=reached,
         profiles=tuple(profile(muster, step) for step in muster.steps), joins=_joins(muster),
         charts=tuple((of.id, one.edition or "edition not known") for of in catalogue.families for one in of.charts),
-        lines=tuple(_line(muster, one) for one in reached.assemblies),
-        finder=at_hand.facts(muster, lines, per_base), scenes_untold=untold,
-        scenes=tuple(_scene_shown(muster, wanted, one, angles, sets) for wanted, one in scenes),
+        lines=tuple(_line(muster, one) for one in reached.assemblies), finder=at_hand.facts(muster, lines, per_base),
+        scenes_untold=untold, scenes=tuple(_scene_shown(muster, wanted, one, angles, sets) for wanted, one in scenes),
     )  # fmt: skip
 
 

@@ -165,10 +165,7 @@ def _carries(muster: Muster, assembly: Assembly) -> Carries:
 
 
 def _base(muster: Muster, assembly: Assembly) -> Link:
-    """Whether the base can be held with what is usable; what it hangs on may still carry no limit.
-
-    Where it can be only with what nobody knows to be fit, that is not known.
-    """
+    """Whether the base can be held; not known where only by what carries no limit, or what nobody knows to be fit."""
     name, ask = "base held", Ask(assembly.closed, assembly.closed)
     for off in unruled(muster, [ask]):
         return Link(name, off.state, off.why, off.ask)

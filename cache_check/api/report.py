@@ -170,14 +170,11 @@ class _Sheets:
         return tuple(told(scene(muster, one), one) for one in needs.scenes)
 
     def office(self, cache: Cache, needs: Needs, sided: Sided) -> OfficeResult:
-        """The facts of one cache's page.  Raises AskError: no scene is asked, or quotes are of several currencies.
-
-        Every step of cost from today to everything met takes long, and is worked out for one cache alone.
-        """
+        """The facts of one cache's page.  Raises AskError: no scene is asked, or quotes are of several currencies."""
         scenes, suppose, hear = needs.scenes, self.suppose, self.progress
         if not scenes:
             raise AskError("there is no scene for the office page; name a needs file with at least one")
-        terms = BuyTerms(seconds=self.terms.seconds, frontier=len(self.caches) == 1)
+        terms = BuyTerms(seconds=self.terms.seconds, frontier=len(self.caches) == 1)  # which takes long
         muster = muster_of(cache, self.book, suppose, needs=needs)
         bought, unbought = tried(
             lambda: buy(cache, self.book, needs, self.terms.prices, terms=terms, suppose=suppose, progress=hear)

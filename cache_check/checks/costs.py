@@ -11,7 +11,6 @@ from operator import sub
 from typing import Any, Literal
 
 from cache_check.errors import AskError, NoPlanError
-from cache_check.frozen import dataclass
 from cache_check.joining.stock import Fitness, kept_out, mended
 from cache_check.model.audit import Ahead, Cause, Cost, Fall
 from cache_check.model.cache import Cache, Item, Stock
@@ -20,6 +19,8 @@ from cache_check.model.rule import RuleBook
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.tally import tally
 
+Asked = tuple[str, Ask, int | None]
+"""A need or length to compare: what it is called, what it asks, how many are wanted."""
 _SPAN = re.compile(r"\s*(\d{1,4})\s*(day|week|month|year)s?\s*", re.IGNORECASE)
 
 
@@ -51,15 +52,6 @@ def befallen(book: Cache, cause: Cause, today: Cache) -> Cache:
     return book.changed(stock=tuple(line(stock) for stock in book.stock))
 
 
-@dataclass(frozen=True)
-class Asked:
-    """One need or length to compare."""
-
-    label: str
-    ask: Ask
-    wanted: int | None
-
-
 class Counts:
     """How many struts each need gets of a muster, worked out once for each stock of usable pieces."""
 
@@ -72,15 +64,12 @@ class Counts:
         usable = muster.usable
         key = (tuple(usable.counts.items()), tuple(usable.pointed.items()))
         if key not in self.known:
-            self.known[key] = tuple(muster.most(one.ask, one.ask.top).count for one in self.asked)
+            self.known[key] = tuple(muster.most(ask, ask.top).count for _, ask, _ in self.asked)
         return self.known[key]
 
 
 def costs_of(asked: Sequence[Asked], by_book: Muster, today: Muster) -> tuple[Cost, ...]:
-    """Every cause with what it costs, the dearest first; causes of the same effect are worked out once.
-
-    Those for which the time did not last are there without their cost, and say so.
-    """
+    """Every cause with its cost, dearest first, or that time did not last; those of one effect are worked out once."""
     counts, untold, found = Counts(asked), "", []
     known: dict[tuple[object, ...], Cost] = {}
     booked = [{(one.part, one.serial) for one in out} for out in (by_book.usable.idle, by_book.usable.pointless)]
@@ -103,7 +92,7 @@ def _of(counts: Counts, cause: Cause, by_book: Muster, today: Muster) -> Cost:
     now, booked = counts.of(today), counts.of(by_book)
     back = counts.of(today.changed(cache=mended(today.cache, cause.idle, today.on)))
     alone = counts.of(by_book.changed(cache=befallen(by_book.cache, cause, today.cache)))
-    wanted = [one.wanted for one in counts.asked]
+    wanted = [wanted for _, _, wanted in counts.asked]
 
     def turned(less: tuple[int, ...], more: tuple[int, ...]) -> int:
         """Needs that are not met by one count and are by the other."""
@@ -155,7 +144,7 @@ def ahead_of(today: Muster, asked: Sequence[Asked], span: str) -> Ahead:
     then = today.changed(cache=kept_out(today.cache, today.usable.idle), on=until)
     days = [today.on, *sorted({fall.on for fall in found})]
     by_day = _by_day(then, Counts(asked), days)
-    tallies = tuple(tally(then, one.ask, one.label, one.wanted) for one in asked)
+    tallies = tuple(tally(then, ask, label, wanted) for label, ask, wanted in asked)
     return Ahead(until, found, tallies, tuple(_steps(days, counts) for counts in zip(*by_day, strict=True)))
 
 

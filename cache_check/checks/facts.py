@@ -192,10 +192,7 @@ class Facts(Mustered):
 
 @dataclass(frozen=True)
 class LoadFacts(Mustered):
-    """The facts of one situation: the muster, and the answer so far.
-
-    A kind that has something to say of a situation has ``load(facts, rule) -> Iterator[Finding]``.
-    """
+    """The facts of one situation: the muster, and the answer so far."""
 
     result: LoadResult
 

@@ -58,7 +58,6 @@ def _link(name: str, wrong: str, ask: str = "", state: State = "does not hold") 
 
 
 def _looked(audited: Audited) -> Link:
-    """Every line of the count sheet was looked at."""
     name = "a look at every line"
     if audited.count is None:
         return Link(name, "unknown", NOBODY, "count the rig")

@@ -142,10 +142,7 @@ class Joinery:
         return sorted(sum(measure[part.id] for part in parts) for parts, _ in self._of_group(group, n))
 
     def assemblies(self, *, again: bool = False) -> Iterator[Assembly]:
-        """Every assembly once, group by group; sort by ``Assembly.order`` where a person reads them.
-
-        With ``again`` an assembly that can be joined with other pins, none of them fewer in all, comes with each.
-        """
+        """Every assembly once, by group (sort by ``order``); ``again``: with each choice of pins, none fewer in all."""
         for block in self.blocks:
             if block.shape.again and not again:
                 continue

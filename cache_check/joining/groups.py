@@ -116,7 +116,6 @@ class Groups:
         return tuple(Limit(kind, most) for kind, most in on if most is not None)
 
     def _families(self, vector: Vector) -> frozenset[str]:
-        """The families of the pieces of a vector, adapters left out."""
         return families_of(tuple(group.parts[0] for n, group in zip(vector, self.pieces, strict=True) if n))
 
     def _may_hold(self, vector: Vector, families: frozenset[str]) -> bool:

@@ -126,10 +126,7 @@ class JointMade:
 
 @dataclass(frozen=True)
 class PartJoint(JointMade):
-    """That a part in one place of a stack joins a part in the next; of a part that may be turned, either way up.
-
-    Places are "ground", "below", "body", "above" and "load".
-    """
+    """That a part in one ``Place`` of a stack joins a part in the next; of one that may be turned, either way up."""
 
     lower_place: str
     upper_place: str
@@ -198,10 +195,7 @@ class Aim:
 
 @dataclass(frozen=True)
 class Helper:
-    """Another rig, and each scene that this one falls short of: as it is served here, and with that rig.
-
-    The most restrained at any one length are None where no rule says what that is.
-    """
+    """Another rig, each scene short here as served without and with it, and the most restrained (None: no rule)."""
 
     title: str
     rig: str

@@ -20,10 +20,7 @@ KINDS = ("county", "door", "crew", "load", "office", "audit", "count")
 
 @dataclass(frozen=True)
 class Side:
-    """Several rigs side by side, the moves between them, and all as one pool.
-
-    ``together`` is by scene, empty where that is not asked, or ``unproven``: why, in a sentence.
-    """
+    """Several rigs, the moves between them, and by scene all ``together`` (empty: not asked, or ``unproven``: why)."""
 
     county: County
     together: tuple[SceneServed, ...] = ()

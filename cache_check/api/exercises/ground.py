@@ -118,10 +118,7 @@ class Ground:
 def card(
     draw: Draw, question: str, right: str, wrong: Sequence[str], why: str, rests: str, command: str
 ) -> Card | None:
-    """A card with one right choice among wrong ones, in a drawn order; None where there is no wrong one to offer.
-
-    Its kind and level are added where the kind is kept.
-    """
+    """A card with one right choice among wrong ones (None: none), in a drawn order; ``kind`` adds kind and level."""
     if not (others := [one for one in dict.fromkeys(wrong) if one != right]):
         return None
     choices = draw.some([right, *draw.some(others, WRONG)], WRONG + 1)

@@ -92,10 +92,7 @@ def gaps_spare_pins(facts: Facts, rule: Rule) -> Lacks:
 
 
 def _in_use(facts: Facts) -> dict[str, tuple[int, str]]:
-    """Loose pins in use, by part id, and what takes them: the ready sets or a scene, whichever takes more.
-
-    Without ready sets, two joints on every body stand for them.
-    """
+    """Loose pins in use, by part id, and what takes most: ready sets (else two joints on every body) or a scene."""
     built, by_id = facts.muster.cache.ready_sets, facts.muster.cache.catalogue.by_id
     uses = [("the ready sets", Counter[str]()) if built else ("two joints on every body", _at_bodies(facts))]
     for ready in built:
@@ -160,10 +157,7 @@ def check_blind_spot(facts: Facts, rule: Rule) -> Findings:
 
 
 def check_part_of_use(facts: Facts, rule: Rule) -> Findings:
-    """A finding for each part type of which there are pieces, or may be, and that nothing can use.
-
-    A part that only wants a partner is told where no other part is at fault.
-    """
+    """A finding for each part type there is, or may be, of no use; for want of a partner where none is at fault."""
     muster = facts.muster
     there = {line.part for line in muster.cache.stock if line.count != 0}
     parts = [part for part in muster.cache.catalogue.parts if part.id in there]

@@ -84,10 +84,7 @@ def _fan(number: int, half_angle: Fraction, narrowest: Fraction) -> Fan:
 
 
 def _thrusts(rated: Fraction | None, tight: Fraction, fans: Sequence[Fan], points: int = MOST_PER_BASE) -> Holds:
-    """The thrust at which each fan's tightest strap reaches a rating less pre-tension; None where there is none.
-
-    Where several straps hang on one of so many points, it takes them all.
-    """
+    """The thrust at which each fan's tightest strap (on a point: all there) reaches a rating less pre-tension."""
     if rated is None:
         return None
     left = [max(Fraction(0), rated / -(-fan.number // points) - tight) for fan in fans]

@@ -69,10 +69,7 @@ def _by(muster: Muster, kind: str) -> str:
 
 @dataclass(frozen=True)
 class Shared:
-    """The whole load (None: unknown) with its multiplier, the share of one strut, and every share there is.
-
-    ``part`` is the share as a fraction of the whole.
-    """
+    """The whole load (None: unknown), multiplied; the share of one strut, its ``part`` of that; and every share."""
 
     whole: Fraction | None
     share: Fraction
@@ -237,10 +234,7 @@ class Ground:
         yield next((link for link in known if link.state == "holds"), best)
 
     def stands_on(self, base: str) -> Iterator[tuple[str, Fraction | None]]:
-        """What may stand on the ground under a base, the smallest first, and its area (m2; None: not known).
-
-        A pad that is given counts as far as one of its size is on the book.
-        """
+        """What may lie under a base, smallest first, and its m2 (None: not known); a given pad only if on the book."""
         pads = [(pad, footprint) for pad, footprint, _ in pads_of(self.muster)]
         alone = self._alone(base) or None
         if not (asked := self.demand.one.pad):
