@@ -62,8 +62,7 @@ def audit(
     as_booked = settled.changed(settings=(*settled.settings, *believed))
     by_book = Muster(cache, as_booked, cache.book_date or date.min, clock=clock, judging=judging)
     scenes = needs.scenes if needs else ()
-    unions = (union_of(muster.joined) for muster in (by_book, today))
-    asked = tuple(asks_of(scenes, unions, today.cache.units))
+    asked = tuple(asks_of(scenes, (union_of(muster.joined) for muster in (by_book, today)), today.cache.units))
     compared = tuple(
         Compared(label, *(tally(muster, ask, label, wanted) for muster in (by_book, today)))
         for label, ask, wanted in asked

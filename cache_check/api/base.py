@@ -26,10 +26,8 @@ if TYPE_CHECKING:
 Found = TypeVar("Found")
 Move = tuple[str, int, int, int]
 """A part (name or id) or one serial, how many pieces, and the numbers of the rigs that give and take them."""
-SECONDS = 60.0
-"""How long a verb searches unless another limit is asked."""
-LIST_AT_MOST = 2_000
-"""More assemblies than this are counted, not listed, unless asked for."""
+SECONDS = 60.0  # how long a verb searches unless another limit is asked
+LIST_AT_MOST = 2_000  # more assemblies than this are counted, not listed, unless asked for
 
 
 @dataclass(frozen=True)

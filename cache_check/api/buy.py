@@ -23,8 +23,7 @@ from cache_check.planning.scenes import ask_of, asked, scene, split, told
 from cache_check.planning.solving.programme import Progress, silent
 from cache_check.planning.solving.solver import Clock
 
-FRONTIER_AT_MOST = 40
-"""No more steps of a frontier are made than this, from everything met downwards."""
+FRONTIER_AT_MOST = 40  # no more steps of a frontier are made than this, from everything met downwards
 
 
 @dataclass(frozen=True)

@@ -20,8 +20,7 @@ from cache_check.planning.staging.staging import Stager
 from cache_check.planning.staging.stowing import Lie, carry_limits, lies
 from cache_check.planning.staging.verify_stage import verify
 
-SETS = 4
-"""Ready sets that are left built at most, unless asked otherwise."""
+SETS = 4  # ready sets that are left built at most, unless asked otherwise
 
 
 def stage(

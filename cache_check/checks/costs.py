@@ -19,8 +19,7 @@ from cache_check.model.rule import RuleBook
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.tally import tally
 
-Asked = tuple[str, Ask, int | None]
-"""A need or length to compare: what it is called, what it asks, how many are wanted."""
+Asked = tuple[str, Ask, int | None]  # a need or length to compare: what it is called, what it asks, how many are wanted
 _SPAN = re.compile(r"\s*(\d{1,4})\s*(day|week|month|year)s?\s*", re.IGNORECASE)
 
 

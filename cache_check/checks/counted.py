@@ -16,8 +16,7 @@ from cache_check.model.count import CountLine, CountSheet
 from cache_check.model.part import Fitting, Part
 from cache_check.model.piece import Judged
 
-AWAY: tuple[Status, ...] = ("repair", "loaned", "missing")
-"""States in which a piece is not looked for on the rig."""
+AWAY: tuple[Status, ...] = ("repair", "loaned", "missing")  # states in which a piece is not looked for on the rig
 Sort = Literal["missing", "extra", "wrong place", "wrong rig", "two books", "not as booked", "set", "two counts"]
 _SHOWN = ("usable", "label", "points", "pins", "measured", "condition", "state", "edition", "held")
 """Columns in which an inspector says that something was looked at."""

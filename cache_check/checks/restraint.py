@@ -62,9 +62,8 @@ class Restraint:
     @cached_property
     def unmixed(self) -> bool:
         """Whether web and chain may not share a base."""
-        book = self.facts.muster.book
         families = {self.facts.muster.cache.catalogue.by_id[part].family for part in pointed_bases(self.facts)}
-        return any(book.in_force("unmixed_ties", (family,)) for family in families)
+        return any(self.facts.muster.book.in_force("unmixed_ties", (family,)) for family in families)
 
     @cached_property
     def placed(self) -> int:

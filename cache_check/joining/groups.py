@@ -20,10 +20,8 @@ from cache_check.joining.seats import PLACES, Place, Seat, added_length, familie
 from cache_check.model.part import LINEAR, Body, Part, TwoEnded
 
 Vector = tuple[int, ...]  # how many pieces of each piece group a stack has
-MOST_STACKS = 300_000
-"""More stacks of pieces than this are not listed: time and memory grow with them."""
-_TOGETHER = 3
-"""So many families together show all that more could: one may switch a rule on and another set its value."""
+MOST_STACKS = 300_000  # more stacks of pieces than this are not listed: time and memory grow with them
+_TOGETHER = 3  # so many families together show all that more could: one may switch a rule on and another set its value
 
 
 def too_many(what: str) -> NoPlanError:

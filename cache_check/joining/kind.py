@@ -26,8 +26,7 @@ from cache_check.model.rule import Rule, RuleBook
 from cache_check.units import Rounding, show
 
 Reasons = Iterator[Reason]
-SUMMED = ("extension", "adapter")
-"""The kinds of part that a bounded sum goes over."""
+SUMMED = ("extension", "adapter")  # the kinds of part that a bounded sum goes over
 
 
 class Kind:

@@ -17,8 +17,7 @@ from cache_check.model.part import Strength
 from cache_check.model.rule import Rule, RuleBook
 
 AGAIN = "read it again from the maker's current sheet"
-RATING = frozenset({"mixed_rating"})
-"""Kinds of rule that say here which assemblies are rated."""
+RATING = frozenset({"mixed_rating"})  # kinds of rule that say here which assemblies are rated
 
 
 def doubted(chart: Chart, catalogue: Catalogue, book: RuleBook) -> Iterator[tuple[str, Flaw]]:

@@ -63,8 +63,7 @@ _NUMBERS = (int, float, Fraction)
 
 LARGEST = 1e15
 SMALLEST = 1e-12
-PARALLEL = 1e-9
-"""Below this share of the distance, a line is taken to pass through the point."""
+PARALLEL = 1e-9  # below this share of the distance, a line is taken to pass through the point
 
 
 def refused(name: str, value: object, permitted: str) -> ValueError:

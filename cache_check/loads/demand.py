@@ -12,8 +12,7 @@ import math
 from cache_check.loads import conventions
 from cache_check.loads.conventions import Number, cos_deg, not_negative, positive, refused, sin_deg, strut_angle
 
-SIDEWAYS_ANGLE_DEG = 45.0
-"""The only strut angle for which the sideways short cut is said."""
+SIDEWAYS_ANGLE_DEG = 45.0  # the only strut angle for which the sideways short cut is said
 
 
 def half_left_by_pivoting(weight: Number) -> float:

@@ -21,8 +21,7 @@ from itertools import combinations
 from cache_check.frozen import dataclass
 from cache_check.loads.conventions import Number, between, cos_deg, not_negative, positive, sin_deg, strut_angle
 
-ALONG = 1e-9
-"""Straps that pull no more than this of their tension to the side are on the strut's line."""
+ALONG = 1e-9  # straps that pull no more than this of their tension to the side are on the strut's line
 MOST_STRAPS = 10
 _SLACK = 1e-9  # tensions under a thrust of 1 that count as none
 

@@ -155,9 +155,8 @@ def per_load(setup: Setup, loaded: str, *, by_lever: bool = False) -> PerLoad:
         return PerLoad(demand.half_left_by_pivoting(upright), demand.half_left_by_pivoting(left), None)
     factor = float(one.weight or 1) if by_lever else float(lever_of(one))
     whole = factor / demand.holding_arm(*setup.contact, angle)
-    pulled = max((factor * solved.strut for solved in _triangles(setup)), default=whole)
     halved = demand.half_left_by_pivoting(1) * left if one.one_end_pivots and not by_lever else None
-    return PerLoad(whole, pulled, halved)
+    return PerLoad(whole, max((factor * solved.strut for solved in _triangles(setup)), default=whole), halved)
 
 
 def _triangles(setup: Setup) -> Iterator[triangle.TriangleForces]:

@@ -10,10 +10,8 @@ from cache_check.model.part import Part
 from cache_check.model.quantities import Day, Factor, Force, ShortLength
 from cache_check.model.record import Answering, Name, Placed, Record, Text
 
-CAPTIVE = "captive"
-"""Written where a joint carries its own pin, so that none is counted loose."""
-IN_A_LINE = 60
-"""So many letters of a title can be said in a line with others."""
+CAPTIVE = "captive"  # written where a joint carries its own pin, so that none is counted loose
+IN_A_LINE = 60  # so many letters of a title can be said in a line with others
 
 
 class Mate(Record):

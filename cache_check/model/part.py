@@ -11,8 +11,7 @@ Kind = Literal["body", "extension", "adapter", "fitting", "pin", "strap", "chain
 Gender = Literal["", "plug", "socket"]
 LINEAR: tuple[Kind, ...] = ("body", "extension", "adapter", "fitting")
 TIES: tuple[Kind, ...] = ("strap", "chain")
-MOST_HOLES = 200
-"""More holes than this are in no body; each is a length at which counts can change."""
+MOST_HOLES = 200  # more holes than this are in no body; each is a length at which counts can change
 
 
 class End(Record):

@@ -22,14 +22,10 @@ from cache_check.errors import NotReadError
 from cache_check.model.record import Ready
 from cache_check.model.told import Degrees, Kilograms, Newtons, Nm, Pascals
 
-STRUCTURE = "structure"
-"""What ``far_anchors`` says of anchors on frame, axle or hub, which somebody has looked at."""
-FLATTEST_DEG, STEEPEST_DEG = 1, 90
-"""A strut flatter than 1 degree is no strut."""
-HIGHEST_FACTOR = 100
-"""Nobody designs for more; a figure above it is a slip."""
-MOST_MONEY = 10**11
-"""Hundredths: a thousand million is no price; the solver's numbers hold sums of this, not of more."""
+STRUCTURE = "structure"  # what ``far_anchors`` says of anchors on frame, axle or hub, which somebody has looked at
+FLATTEST_DEG, STEEPEST_DEG = 1, 90  # a strut flatter than 1 degree is no strut
+HIGHEST_FACTOR = 100  # nobody designs for more; a figure above it is a slip
+MOST_MONEY = 10**11  # hundredths: a thousand million is no price; the solver's numbers hold sums of this, not of more
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 
@@ -38,8 +34,7 @@ def _base(value: object, info: ValidationInfo) -> int | Fraction | None:
     return value if info.context is None and isinstance(value, int | Fraction) and not isinstance(value, bool) else None
 
 
-_Bound = tuple[Callable[[Any], bool], str]
-"""What may not be, and how that is said."""
+_Bound = tuple[Callable[[Any], bool], str]  # what may not be, and how that is said
 _OVER: _Bound = (lambda value: value <= 0), "must be more than zero"
 _FROM: _Bound = (lambda value: value < 0), "must not be negative"
 

@@ -39,8 +39,7 @@ class Record(BaseModel):
 
 
 Count = Annotated[int, Ready(int_schema(strict=True, ge=0))]
-MOST_PIECES = 10_000
-"""More pieces of one part than this are on no rig: a slip of typing, and nothing to reckon with."""
+MOST_PIECES = 10_000  # more pieces of one part than this are on no rig: a slip of typing, and nothing to reckon with
 Pieces = Annotated[int, Ready(int_schema(strict=True, ge=0, le=MOST_PIECES))]
 Flag = Annotated[bool, Ready(bool_schema(strict=True))]
 Name = Annotated[str, Ready(str_schema(strip_whitespace=True, min_length=1, max_length=200))]

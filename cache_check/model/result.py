@@ -79,8 +79,7 @@ class Profile:
     proven: bool
 
 
-MOST_MATCHED = 24
-"""Matched sets are worked out up to so many struts: nobody sets more up alike."""
+MOST_MATCHED = 24  # matched sets are worked out up to so many struts: nobody sets more up alike
 
 
 @dataclass(frozen=True)

@@ -24,8 +24,7 @@ from cache_check.planning.packing.tally import tally
 from cache_check.units import NM_PER_INCH, NM_PER_MM, show
 
 One = TypeVar("One")
-WRONG = 3
-"""Wrong choices beside the right one."""
+WRONG = 3  # wrong choices beside the right one
 
 
 class Draw:
@@ -157,10 +156,9 @@ def found(ground: Ground, wrong: int | None = None, fault: Fault | None = None) 
             initials="x",
         )  # fmt: skip
         lines.append(fault.spoil(whole) if fault and number == wrong else whole)
-    sets = [SetLine(id=line.ready_set, found=True, held=True) for line in blank.lines if line.ready_set]
     count = CountSheet(
         rig=ground.cache.id, units=ground.cache.units, on=ground.muster.on, book=blank.book, lines=tuple(lines),
-        sets=tuple(sets),
+        sets=tuple(SetLine(id=line.ready_set, found=True, held=True) for line in blank.lines if line.ready_set),
     )  # fmt: skip
     told = audit(ground.cache, ground.book, count, suppose=replace(ground.suppose, without=(), extra=()))
     return frozenset(

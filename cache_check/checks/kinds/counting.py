@@ -107,13 +107,12 @@ def audit_not_looked_at(inspection: Inspection, rule: Rule) -> Findings:
     for blank in inspection.counted.blanks:
         alike.setdefault((blank.part, blank.columns), []).append(blank)
     for (part, columns), blanks in alike.items():
-        number = sum(blank.number for blank in blanks)
         places = dict.fromkeys(blank.where for blank in blanks if blank.where)
         effect = "taken as the book has it, as the rule is set" if as_book else "not counted on until somebody looks"
         if columns == ("held",):
             effect = "taken as the book has it, though nobody looked"
         what = f"{_what(inspection, part, blanks)}: {say.listed(columns)} left blank, so unknown"
-        figures = (("blank_count", number),)
+        figures = (("blank_count", sum(blank.number for blank in blanks)),)
         yield inspection.finding(rule, what, effect, figures=figures, part=part, where=", ".join(places))
 
 

@@ -16,8 +16,7 @@ from cache_check.planning.scenes import ask_of
 def check_above_mark(facts: Facts, rule: Rule) -> Findings:
     """A finding for each chart or part whose marked load is raised by a factor that a need or a rule setting asks."""
     needs = [need for scene in facts.scenes for need in scene.needs if need.loaded]
-    asked = [facts.muster.factor(ask_of(need)) for need in needs] or [facts.muster.factor()]
-    yield from _raised(facts, rule, asked)
+    yield from _raised(facts, rule, [facts.muster.factor(ask_of(need)) for need in needs] or [facts.muster.factor()])
 
 
 def load_above_mark(facts: LoadFacts, rule: Rule) -> Findings:

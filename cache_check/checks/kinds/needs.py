@@ -56,9 +56,8 @@ def _need(facts: Facts, rule: Rule, need: Need, tally: Tally) -> Finding:
     what = f"{tally.label}: {asks}, {there} there" + f": {wanted - there} short" * (there < wanted)
     more = [link for link in tally.links if link.state == "does not hold" and link.ask]
     wanting = [f"{link.name}: {link.why}" for link in more] or [facts.binds(tally.binding)]
-    effect = "; ".join([*reasons, *wanting])
     remedy = "; ".join(link.ask for link in more) or _remedy(tally.binding)
-    return facts.finding(rule, what, effect, figures=figures, remedy=remedy, asked=tally.label)
+    return facts.finding(rule, what, "; ".join([*reasons, *wanting]), figures=figures, remedy=remedy, asked=tally.label)
 
 
 def _scene(facts: Facts, rule: Rule, answer: SceneAnswer) -> Finding:

@@ -24,11 +24,10 @@ def gaps_anchor_hardware(facts: Facts, rule: Rule) -> Lacks:
                 found.setdefault(hardware, []).append((one.id, number))
     for hardware, users in found.items():
         want = sum(counts[tie] * each for tie, each in users)
-        have = counts[hardware]
         ties = say.listed(facts.pieces(tie, counts[tie]) for tie, _ in users)
         each = say.listed((say.word(n) for n in sorted({n for _, n in users})), last="or")
         needs = f"{ties} need {facts.pieces(hardware, want)} at {each} each"
-        gap = facts.gap(rule, hardware, have, want, [hardware], needs)
+        gap = facts.gap(rule, hardware, counts[hardware], want, [hardware], needs)
         idle = -(-gap.short // max(n for _, n in users))
         yield gap, f"at least {say.several(idle, 'strap or chain', 'straps or chains')} cannot be put to use"
 

@@ -37,14 +37,13 @@ def gaps_fittings_for_bodies(facts: Facts, rule: Rule) -> Lacks:
     for circle in circles:
         of = f" of family {say.listed(sorted(circle.families))}" if len(circles) > 1 else ""
         bodies = say.several(circle.bodies, "strut body", "strut bodies") + of
-        need = say.verb(circle.bodies, "needs", "need")
         as_either = sum(number for part, number in circle.bases.items() if part in circle.heads)
         either = f", {as_either} of them either-end" if as_either else ""
         both = ("bases and heads together", circle.bases | circle.heads, 2)
         for what, pieces, each in (("bases", circle.bases, 1), ("heads", circle.heads, 1), both):
             have, want = sum(pieces.values()), each * circle.bodies
             effect = f"no more than {have // each} of the bodies can stand at once"
-            needs = f"{bodies} {need} {want} {what if want > 1 else what[:-1]}"
+            needs = f"{bodies} {say.verb(circle.bodies, 'needs', 'need')} {want} {what if want > 1 else what[:-1]}"
             parts = serving(facts, what, circle.families)
             yield facts.gap(rule, what + of, have, want, parts, needs, f" ({have} usable{either})"), effect
 

@@ -9,8 +9,7 @@ from cache_check.model.cache import Item
 from cache_check.model.part import Chain
 from cache_check.model.piece import BY_STATUS, Why, says_one_of
 
-NO_TAG = ("", "-", "no", "none")
-"""What people write where there is no tag."""
+NO_TAG = ("", "-", "no", "none")  # what people write where there is no tag
 
 
 class Condition(Kind):

@@ -31,8 +31,7 @@ from cache_check.planning.packing.rows import bits, mask_of
 from cache_check.planning.packing.verdicts import unruled_why
 from cache_check.units import NEWTON_PER_LBF, NM_PER_INCH, NM_PER_MM, System
 
-ROWS = 12
-"""No more contact heights than this are tabled: a card is one side."""
+ROWS = 12  # no more contact heights than this are tabled: a card is one side
 UNSTATED = {
     "strap_reach": "whether the straps reach",
     "restraint_marked": "what their far ends hold",

@@ -22,8 +22,7 @@ from cache_check.planning.packing.columns import Columns
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.packing.rows import Hold, TieGroup, holds
 
-MOST_PER_BASE = 10
-"""More straps or chains than this on one base are no way of holding it."""
+MOST_PER_BASE = 10  # more straps or chains than this on one base are no way of holding it
 _MOST_WAYS = 100
 """More ways than this of mixing so many ties on one base are not listed; then each base takes ties of one group."""
 KINDS = {"straps": ("strap",), "chains": ("chain",), "either": ("strap", "chain"), "none": ()}

@@ -198,12 +198,11 @@ def near(muster: Muster, shape: Shape, length: int) -> tuple[Near, ...]:
 
 def slip_of(one: Situation, shape: Shape, counted: Fraction) -> Slip:
     """Friction: what is needed with no strap, what was said, and what policy counts of it."""
-    foot = settled(foot_friction_needed(shape.angle_deg))
     try:
         head = None if one.face is None else settled(head_friction_needed(shape.angle_deg, one.face))
     except ValueError:
         head = None
-    return Slip(foot, head, one.friction, counted)
+    return Slip(settled(foot_friction_needed(shape.angle_deg)), head, one.friction, counted)
 
 
 def push_of(links: Links, way: TieWay | None) -> Push | None:

@@ -20,8 +20,7 @@ from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.rows import Hold, bits
 from cache_check.units import show
 
-_ANY_HEIGHT = 10**9
-"""What a base pushes out under a load along the strut does not depend on how high the strut reaches."""
+_ANY_HEIGHT = 10**9  # what a base pushes out under a load along the strut does not depend on how high the strut reaches
 
 
 class Needed:
