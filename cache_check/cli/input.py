@@ -225,7 +225,6 @@ def _strange(read: Sequence[Cache], quotes: Sequence[Prices]) -> None:
 
 
 def _scenes(asked: Request) -> Needs | None:
-    """The needs that are asked, but for the scenes that are left out."""
     if asked.needs is None:
         return without(None, asked.skip)
     from cache_check.files.needs import read_needs

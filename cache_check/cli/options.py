@@ -97,7 +97,6 @@ def into(_: click.Context, __: click.Parameter, value: Path | None) -> Path | No
 
 
 def _plot(value: str) -> Path:
-    """The file to draw into; its name says how."""
     kinds = (".svg", ".png", ".pdf")
     if Path(value).suffix.lower() not in kinds:
         raise click.BadParameter(f"{value!r} ends in none of {', '.join(kinds)}; name a file that does")

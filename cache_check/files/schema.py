@@ -1,8 +1,4 @@
-"""JSON Schemas (draft 2020-12) of the files people write, for editors.
-
-They are made from the records that read the files, less the fields that the place of an entry supplies.
-A schema helps while typing; what it lets through is still checked on reading, in more detail.
-"""
+"""JSON Schemas (draft 2020-12) of the files people write, for editors, made from the records that read the files."""
 
 from typing import Any
 

@@ -1,8 +1,4 @@
-"""Rule settings as people write them (``EXT-1: off``, ``EXT-2: {max: 32 in, why: ...}``), and rule values.
-
-A value is read by the type that the rule's own parameter declares.  What is said on the command line,
-``EXT-2.max=40 in``, is read as a policy file's settings are.
-"""
+"""Rule settings as people write them (``EXT-1: off``, ``EXT-2: {max: 32 in, why: ...}``), and rule values."""
 
 from collections.abc import Callable, Iterable, Mapping
 from fractions import Fraction

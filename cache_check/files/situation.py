@@ -15,9 +15,6 @@ from cache_check.model.record import Name
 from cache_check.model.situation import ALONE, GONE, Situation, disagreements
 from cache_check.units import System
 
-OPTIONS = tuple(name for name in Situation.model_fields if name not in ("title", "unknown", "sure", "why"))
-"""The entries of a situation that are options of the command too, dashes for underscores."""
-
 
 class SituationFile(Situation):
     """A situation file as written."""

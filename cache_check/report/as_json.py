@@ -202,7 +202,6 @@ def _either(kinds: tuple[Any, ...], named: Keys | None) -> Form:
 
 
 def _as_number(value: Any, _: RuleBook | None) -> Any:
-    """A plain value as JSON has it."""
     if isinstance(value, Fraction):
         return float(value)
     return list(value) if isinstance(value, tuple) else value

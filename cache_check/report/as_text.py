@@ -1,7 +1,4 @@
-"""Text for the terminal: pages as wide as it is, short answers of no more lines than a screen holds; tables of data.
-
-In a table of a page columns are narrowed and their cells broken over lines until they fit.
-"""
+"""Text for the terminal: pages as wide as it is, short answers of no more lines than a screen holds; tables of data."""
 
 import io
 import re

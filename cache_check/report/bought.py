@@ -221,7 +221,6 @@ def line_rows(result: BuyResult, one: Purchase, say: Say) -> Rows:
 
 
 def _per_vendor(result: BuyResult, one: Purchase) -> Iterator[str]:
-    """What each vendor's part of the list comes to."""
     for order in one.orders:
         each = ((order.once, "paid once"), (order.small, "because the order is small"))
         more = [f"{money(result, paid)} {what}" for paid, what in each if paid]
@@ -230,7 +229,6 @@ def _per_vendor(result: BuyResult, one: Purchase) -> Iterator[str]:
 
 
 def _opened(one: Purchase, say: Say) -> Iterator[str]:
-    """What scenes lose without each line; lines alike together."""
     titles = {scene.scene: scene.title or scene.scene for scene in one.after}
     alike: dict[str, list[str]] = {}
     for line in sorted(one.lines, key=lambda line: say.name(line.part)):

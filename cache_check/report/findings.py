@@ -151,7 +151,6 @@ def _worst(losses: Losses, say: Say) -> tuple[str, tuple[str, ...]]:
 
 
 def _cost(losses: Losses, left: tuple[int, ...]) -> str:
-    """The scenes that serve fewer struts, and those that are then no longer all served."""
     said = []
     for (scene, title, _), wanted, now, then in zip(losses.scenes, losses.wanted, losses.served, left, strict=True):
         if then < now:
@@ -160,7 +159,6 @@ def _cost(losses: Losses, left: tuple[int, ...]) -> str:
 
 
 def _in_all(losses: Losses, left: tuple[int, ...]) -> str:
-    """How many struts fewer in all scenes, and how many scenes are no longer all served."""
     struts = sum(losses.served) - sum(left)
     failed = sum(now >= wanted > then for wanted, now, then in zip(losses.wanted, losses.served, left, strict=True))
     fails = f"; {counted(failed, 'scene')} no longer all served" if failed else ""

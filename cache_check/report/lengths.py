@@ -126,7 +126,6 @@ def _numbers(group: Sequence[MatchedSet]) -> str:
 
 
 def _way(group: Sequence[MatchedSet], say: Say) -> str:
-    """One way to build sets that are told together."""
     packing = group[0].packing
     assert packing is not None
     each = _each(packing)

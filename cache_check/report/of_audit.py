@@ -7,7 +7,7 @@ from cache_check.model.counting import STEPS, Tally
 from cache_check.model.finding import Finding
 from cache_check.report import basis, cells, findings, shortly
 from cache_check.report.answer import ENDING, Told, Topic
-from cache_check.report.page import NOT_ASKED, Block, Cell, Line, Mark, Part, Points, Rows, Short, grouped
+from cache_check.report.page import NOT_ASKED, Block, Line, Mark, Part, Points, Rows, Short, grouped
 from cache_check.report.say import Say, counted, listed
 from cache_check.report.tally import EACH_ALONE, beside, lead, met, met_of, open_links
 
@@ -57,7 +57,6 @@ def _need(one: Compared, say: Say) -> Line:
 
 
 def _causes(result: AuditResult) -> Iterator[Line]:
-    """A line for each cause, with every rule that it touches and what to do."""
     for together in causes(result):
         first, more = together[0].finding, f" (and {len(together) - 1} more)" if len(together) > 1 else ""
         mark: Mark = "not met" if first.severity in ("stop", "short") else ""
@@ -137,7 +136,11 @@ def compared(result: AuditResult, say: Say, noted: bool = True) -> Iterator[Bloc
     needs = any(one.today.wanted is not None for one in result.compared)
     heads = ["need" if needs else "length"] + ["#wanted"] * needs + [f"#{step}" for step in STEPS] + ["met"] * needs
     yield f"{SIDE_BY_SIDE} {EACH_ALONE}"
-    yield say.table("|".join(heads), (_row(one, needs) for one in result.compared))
+    rows = []
+    for one in result.compared:
+        counts = (_both(one.book.count(step), one.today.count(step)) for step in STEPS)
+        rows.append((one.label, *[one.today.wanted] * needs, *counts, *[_both(met(one.book), met(one.today))] * needs))
+    yield say.table("|".join(heads), rows)
     if noted:
         notes = []
         for one in result.compared:
@@ -145,11 +148,6 @@ def compared(result: AuditResult, say: Say, noted: bool = True) -> Iterator[Bloc
             zero = (f"{step} 0 today: {why}" for step, why in one.today.why_zero)
             notes.append("; ".join([f"{label}: {say.wants(one.today.binding)}", *zero]))
         yield Points("What binds today:", tuple(notes))
-
-
-def _row(one: Compared, needs: bool) -> tuple[Cell, ...]:
-    counts = [_both(one.book.count(step), one.today.count(step)) for step in STEPS]
-    return (one.label, *[one.today.wanted] * needs, *counts, *[_both(met(one.book), met(one.today))] * needs)
 
 
 def _compared_rows(result: AuditResult, _: Say) -> Rows:
@@ -165,7 +163,6 @@ def _both(book: int | str | None, today: int | str | None) -> str:
 
 
 def _costs(result: AuditResult, say: Say) -> Iterator[Block]:
-    """What each piece out of use costs, the dearest first."""
     if not result.costs:
         yield f"{_none_out(result)}."
         return
@@ -232,10 +229,10 @@ def kept(one: Kept) -> str:
     return f"Kept in {one.path} as entry {one.entry}. Receipt: {one.hash}"
 
 
-def repeats(result: AuditResult) -> str:
-    """The findings that were there before, by rule."""
-    again = [one.finding.rule for one in result.findings if one.times > 1]
-    return listed(dict.fromkeys(again), "and") if again else "none"
+def _kept(result: AuditResult, _: Say) -> tuple[str, str]:
+    again = dict.fromkeys(one.finding.rule for one in result.findings if one.times > 1)
+    where = kept(result.kept) if result.kept else "Not kept; --record FILE keeps it."
+    return where, f"Found before: {listed(again, 'and') if again else 'none'}."
 
 
 _WEIGHT = "#needs met again if mended|#struts back|#needs it alone loses|#struts it alone takes"
@@ -253,8 +250,6 @@ SECTIONS: dict[str, Topic] = {
                       lambda one, say: findings.rows((each.finding for each in one.findings), say)),
     "ahead": Topic(lambda one, _: f"Ahead, until {one.ahead.until.isoformat()}" if one.ahead else "Ahead", _ahead,
                    "first day out|part|serial|#pieces|place|why|rule", _falls),
-    "kept": Topic("Kept", lambda one, _: (
-        kept(one.kept) if one.kept else "Not kept; --record FILE keeps it.", f"Found before: {repeats(one)}.",
-    )),
+    "kept": Topic("Kept", _kept),
     **ENDING,
 }  # fmt: skip

@@ -204,7 +204,6 @@ def asked(result: BuyResult | OfficeResult, say: Say) -> Iterator[Block]:
 
 
 def _of_lists(rows: ByList[Rows]) -> Callable[[BuyResult, Say], Rows]:
-    """The rows of each list, each with where the list is from."""
     return lambda of, say: ((whence(of, one), *row) for one in of.purchases for row in rows(of, one, say))
 
 

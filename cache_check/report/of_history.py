@@ -108,7 +108,6 @@ def _struts(one: Since) -> Iterable[str]:
 
 
 def _asked(history: History, told: Told) -> tuple[Entry, ...]:
-    """The entry that was asked for, if any was."""
     return tuple(one for one in history.entries if one.number == told.more.get("entry"))
 
 

@@ -59,7 +59,6 @@ def _state(rule: Rule, book: RuleBook) -> str:
 
 
 def _facts(rule: Rule, book: RuleBook) -> tuple[tuple[str, str], ...]:
-    """What a rule says, each with what it is."""
     fixed = ("Fixed", "it is part of what an assembly is and cannot be switched off")
     free = ("Not fixed", "it can be switched off or changed, and every answer says so")
     return (("Why", rule.why), ("In force", _state(rule, book)), ("Source", rule.source), ("Do", rule.remedy),

@@ -185,7 +185,6 @@ def _why(task: Task) -> str:
 
 
 def _buy(task: Task) -> str:
-    """What ``buy`` says."""
     if not (task.opened.needs and task.opened.prices):
         raise AskError("buying wants needs and prices; open them with --needs and --prices")
     arguments = ("buy", *task.question.words(task.opened, prices=True))
@@ -193,7 +192,6 @@ def _buy(task: Task) -> str:
 
 
 def _sets(task: Task) -> str:
-    """What ``stage`` says, and the sets to scale."""
     arguments = ("stage", *task.question.words(task.opened), "--sets", "4")
     results, read, drawn = stage.answered(**params(stage.command, arguments[1:]))
     text = answer("stage", results, Told(read.book, read.beside), View())
@@ -212,7 +210,6 @@ def _finder(task: Task) -> str:
 
 
 def _sheet(task: Task, kind: str) -> list[str]:
-    """The arguments of ``report`` that make a sheet."""
     files = [path for _, path in task.opened.rigs] if kind == "county" else ()
     return ["report", *task.question.words(task.opened, files, prices=True), "--only", kind, "-o", "-"]
 

@@ -1,7 +1,4 @@
-"""Sheets read by the headings they should have, and all of a workbook or folder together: cells to data, and back.
-
-Most sheets have a row of heads; some are lines, each a word and its value: "about", a situation, the head of a count.
-"""
+"""Sheets read by the headings they should have, and all of a workbook or folder together: cells to data, and back."""
 
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -106,7 +103,6 @@ class SheetReader:
             self.grid.rows = self.grid.rows[1:]
 
     def _headings(self, line: int, heads: list[Raw]) -> dict[int, _Meant]:
-        """The heading and unit of each place that has a head."""
         headings: dict[int, _Meant] = {}
         for place, raw in enumerate(heads):
             if blank(raw):

@@ -220,7 +220,6 @@ def put(sheet: Any, row: int, place: int, value: Raw) -> None:
 
 
 def _offer(sheet: Any, heading: Heading, cells: str) -> None:
-    """A drop-down of the words that a column takes."""
     from openpyxl.worksheet.datavalidation import DataValidation
 
     offered = DataValidation(type="list", formula1='"' + ",".join(heading.choices) + '"', allow_blank=True)

@@ -93,7 +93,6 @@ def load(result: LoadResult) -> canvas.Figure:
 
 
 def _rows(figure: canvas.Figure, highs: Sequence[float], titles: Sequence[str]) -> list[canvas.FigureBase]:
-    """A part of the figure for each cache, under its title."""
     rows: Any = figure.subfigures(len(highs), 1, height_ratios=highs, squeeze=False)
     for row, title in zip(rows[:, 0], titles, strict=True):
         row.suptitle(short(title, 90), x=0.01, ha="left", weight="bold")
@@ -120,7 +119,6 @@ def _rests(told: Sequence[str], bases: Sequence[tuple[str, Basis]], wide: float)
 
 
 def _bought(results: Sequence[BuyResult]) -> list[str]:
-    """What each list costs, which needs are counted on which step, prices, basis."""
     told = [f"{one.title}, {text}." for one in results for _, text in of_buy.answers(one)]
     by_step = grouped((ask.step, f"{ask.title or ask.scene}: {ask.need}") for ask in results[0].asks)
     steps = ". ".join(f"{step}: {listed(needs, 'and')}" for step, needs in by_step.items())

@@ -76,7 +76,6 @@ def places(result: LoadResult, say: Say) -> Places:
 
 
 def _straps(result: LoadResult, seat: Place, span: float, unit: int) -> Iterator[Strap]:
-    """The straps as they run; none where they are refused."""
     if result.refused:
         return
     anchors: tuple[Anchor | None, ...] = result.situation.anchors or (None,) * len(result.lines)

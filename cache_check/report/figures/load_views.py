@@ -140,7 +140,6 @@ def _vehicle(axes: canvas.Axes, result: LoadResult, here: Places) -> None:
 
 
 def _angle(axes: canvas.Axes, result: LoadResult, say: Say, here: Places) -> None:
-    """The strut's middle line, its length and its angle."""
     seat, contact, angle = here.seat, here.contact, float(result.geometry.angle_deg)
     axes.plot((seat[0], contact[0]), (seat[1], contact[1]), color=canvas.INK, linewidth=0.8, zorder=5)
     arc = [math.radians(180 - angle * n / 24) for n in range(25)]

@@ -1,8 +1,4 @@
-"""Sheets of a report, and all of them as one HTML file that needs no network and no other file.
-
-A sheet has parts under headings, blocks as on any page, and what only paper and screens have.  It says what it rests
-on at its head; the shell adds caution, date and version at its foot.
-"""
+"""Sheets of a report, and all of them as one HTML file that needs no network and no other file."""
 
 import re
 from base64 import b64encode

@@ -56,7 +56,6 @@ def _to_do(result: AuditResult, say: Say) -> Part:
 
 
 def _what(together: Sequence[AuditFinding], say: Say) -> str:
-    """What was found, how grave, and where."""
     first = together[0].finding
     said = "; ".join(one.finding.what for one in together if one.finding.rule == first.rule)
     again = max(one.times for one in together)
@@ -90,7 +89,6 @@ def _written(result: AuditResult, say: Say) -> Iterator[Part]:
 
 
 def _findings(result: AuditResult) -> Part:
-    """Every finding in full, a row each."""
     rows = [
         (f"{of.severity.upper()} {of.rule}", short(of.what, LONGEST), short(of.effect, LONGEST), costs,
          short(of.source, LONGEST))

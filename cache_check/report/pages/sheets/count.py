@@ -57,7 +57,6 @@ def sheet(blank: BlankSheet, _told: Told, key: str) -> Sheet:
 
 
 def _values(sheet: BlankSheet) -> dict[str, Any]:
-    """All that the page and its script need, as plain values."""
     names = dict(sheet.names)
     apart = {line.part for line in sheet.lines if line.serial}
     lines = [_line(line, names, apart) for line in sheet.lines]

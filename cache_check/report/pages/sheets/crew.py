@@ -102,7 +102,6 @@ def _struts(struts: tuple[StrutOnScene, ...], card: CardResult, say: Say) -> Tab
 
 
 def _sets(card: CardResult, say: Say, key: str) -> Iterator[Part]:
-    """A part for all sets, then one for each."""
     if not card.sets:
         yield Part("Ready sets", (*card.unbuilt, "None built and none proposed: every strut is built on scene."))
         return
@@ -189,7 +188,6 @@ def _reach(card: CardResult, say: Say, key: str) -> Iterator[Part]:
 
 
 def _chart_says(card: CardResult, bars: reach_chart.Rows, say: Say) -> str:
-    """The chart in words."""
     reach = card.reach
     each = f"Each bar is {bars.each}. " if bars.rows else ""
     steps = listed([one.step for one in card.profiles], "and")
