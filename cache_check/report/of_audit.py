@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from cache_check.model.audit import AuditFinding, AuditResult, Compared, Cost, Kept
-from cache_check.model.counting import STEPS, Tally
+from cache_check.model.counting import STEPS
 from cache_check.model.finding import Finding
 from cache_check.report import basis, cells, findings, shortly
 from cache_check.report.answer import ENDING, Told, Topic
@@ -208,20 +208,17 @@ def _ahead(result: AuditResult, say: Say) -> Iterator[Block]:
         for day, part, serial, number, where, why, rule in _falls(result, say)
     )
     yield say.table("first day out|part|serial|place|why|rule", rows)
-    courses = zip(result.compared, ahead.tallies, ahead.steps, strict=True)
-    lines = tuple(f"{compared.label}: {_course(tally, steps)}" for compared, tally, steps in courses)
-    yield Points("What falls away then, struts on the step asked:", lines)
+    lines = []
+    for one, tally, (today, *later) in zip(result.compared, ahead.tallies, ahead.steps, strict=True):
+        falls = [f"{count} from {day}" for day, count in later] or ["the same until then"]
+        then = f"; {met(tally)} then" * (tally.met is not None)
+        lines.append(f"{one.label}: {', '.join([f'{today[1]} today', *falls])}{then}")
+    yield Points("What falls away then, struts on the step asked:", tuple(lines))
 
 
 def _falls(result: AuditResult, say: Say) -> Rows:
     for one in result.ahead.falls if result.ahead else ():
         yield one.on.isoformat(), say.name(one.part), one.serial, one.number, one.where, one.why.text, one.rule
-
-
-def _course(tally: Tally, steps: Sequence[tuple[object, int]]) -> str:
-    falls = [f"{count} from {day}" for day, count in steps[1:]] or ["the same until then"]
-    course = ", ".join([f"{steps[0][1]} today", *falls])
-    return f"{course}; {met(tally)} then" if tally.met is not None else course
 
 
 def kept(one: Kept) -> str:

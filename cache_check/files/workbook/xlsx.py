@@ -180,6 +180,7 @@ def dress(sheet: Any, headings: Sequence[Heading], heads: int, last: int) -> Non
     from openpyxl.comments import Comment
     from openpyxl.styles import Alignment, Font, PatternFill
     from openpyxl.utils import get_column_letter
+    from openpyxl.worksheet.datavalidation import DataValidation
 
     for place, heading in enumerate(headings, 1):
         head = sheet.cell(heads, place)
@@ -191,7 +192,10 @@ def dress(sheet: Any, headings: Sequence[Heading], heads: int, last: int) -> Non
         letter = get_column_letter(place)
         sheet.column_dimensions[letter].width = heading.wide
         if heading.choices:
-            _offer(sheet, heading, f"{letter}{heads + 1}:{letter}{last}")
+            offered = DataValidation(type="list", formula1='"' + ",".join(heading.choices) + '"', allow_blank=True)
+            offered.errorTitle, offered.error = heading.head, f"one of: {', '.join(heading.choices)}"
+            sheet.add_data_validation(offered)
+            offered.add(f"{letter}{heads + 1}:{letter}{last}")
         for row in range(heads + 1, min(last, _ROOM) + 1) if heading.reads == "date" else ():
             sheet[f"{letter}{row}"].number_format = "yyyy-mm-dd"
     sheet.freeze_panes = f"B{heads + 1}"
@@ -217,12 +221,3 @@ def put(sheet: Any, row: int, place: int, value: Raw) -> None:
         cell.quotePrefix = value[:1] in "=+-@'"
     elif isinstance(value, date):
         cell.number_format = "yyyy-mm-dd"
-
-
-def _offer(sheet: Any, heading: Heading, cells: str) -> None:
-    from openpyxl.worksheet.datavalidation import DataValidation
-
-    offered = DataValidation(type="list", formula1='"' + ",".join(heading.choices) + '"', allow_blank=True)
-    offered.errorTitle, offered.error = heading.head, f"one of: {', '.join(heading.choices)}"
-    sheet.add_data_validation(offered)
-    offered.add(cells)

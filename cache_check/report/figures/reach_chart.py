@@ -1,6 +1,6 @@
 """The reach chart: a bar for each assembly or group of them, and under it how many at once, on one axis of lengths."""
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from typing import Any
 
 from cache_check import units
@@ -52,8 +52,11 @@ def rows(reach: Reach, say: Say) -> Rows:
         "one strut body, with anything that joins it": lambda one: (one.body,),
     }  # fmt: skip
     for each, by in ways.items():
-        grouped = _grouped(reach.assemblies, by, say)
-        made = Rows(grouped[:MOST_ROWS], each, max(0, len(grouped) - MOST_ROWS))
+        groups = grouped((by(one), one) for one in reach.assemblies)
+        spans = {parts: merged(span for one in group for span in one.spans) for parts, group in groups.items()}
+        bars = [Row(say.stack(parts), spans[parts], len(group)) for parts, group in groups.items()]
+        bars.sort(key=lambda row: (row.spans[0][0], row.spans[-1][1], row.label))
+        made = Rows(tuple(bars[:MOST_ROWS]), each, max(0, len(bars) - MOST_ROWS))
         if not made.left_out:
             break
     return made
@@ -93,13 +96,6 @@ def _bars_high(bars: Rows, reach: Reach) -> float:
 def per_unit(say: Say) -> int:
     """Nanometres in a shown unit of length."""
     return units.length_nm(f"1 {say.length_unit}")
-
-
-def _grouped(assemblies: Iterable[Assembly], by: Callable[[Assembly], tuple[str, ...]], say: Say) -> tuple[Row, ...]:
-    groups = grouped((by(one), one) for one in assemblies)
-    spans = {parts: merged(span for one in group for span in one.spans) for parts, group in groups.items()}
-    made = (Row(say.stack(parts), spans[parts], len(group)) for parts, group in groups.items())
-    return tuple(sorted(made, key=lambda row: (row.spans[0][0], row.spans[-1][1], row.label)))
 
 
 def _few_spots(reach: Reach) -> bool:

@@ -66,7 +66,13 @@ def draw_on(
     axes.set_ylim(max(y, LINE), 0)
     if not sets:
         axes.text(0, LINE / 2, "No ready set.", transform=axes.get_yaxis_transform(), va="center")
-    _dress(axes, say)
+    axes.set_yticks(())
+    axes.spines["left"].set_visible(False)
+    axes.xaxis.set_major_formatter(lambda value, _: f"{value:,.6g}" if value >= 0 else "")
+    axes.tick_params(axis="x", labelsize=SMALL)
+    axes.set_xlabel(f"length from the ground, {say.length_unit}", fontsize=SMALL + 1)
+    for said in axes.texts:
+        said.set_in_layout(False)  # words must not change the scale
 
 
 def _set_high(one: SetShown, pieces: Sequence[PartShown], say: Say) -> float:
@@ -139,13 +145,3 @@ def _spread(middles: Sequence[float], apart: float) -> list[float]:
     right = list(accumulate(middles, lambda before, middle: max(middle, before + apart)))
     left = accumulate([*middles[-1:], *right[-2::-1]], lambda before, place: min(place, before - apart))
     return list(left)[::-1]
-
-
-def _dress(axes: canvas.Axes, say: Say) -> None:
-    axes.set_yticks(())
-    axes.spines["left"].set_visible(False)
-    axes.xaxis.set_major_formatter(lambda value, _: f"{value:,.6g}" if value >= 0 else "")
-    axes.tick_params(axis="x", labelsize=SMALL)
-    axes.set_xlabel(f"length from the ground, {say.length_unit}", fontsize=SMALL + 1)
-    for said in axes.texts:
-        said.set_in_layout(False)  # words must not change the scale
