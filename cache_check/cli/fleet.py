@@ -122,8 +122,7 @@ def _row(path: Path) -> RigTold:
     from cache_check.report.as_text import as_lines
 
     ((shared, families),) = _SHARED
-    # What the rig before left behind refers to itself in rings, and no garbage is looked for of itself (see ``main``).
-    gc.collect(0)
+    gc.collect(0)  # what the rig before left behind is rings, and no garbage is looked for of itself (see ``main``)
     try:
         told = replace(shared.told, caches=given.caches([path], shared.told.book, families))
         (result,) = shared.answer(told)

@@ -1,7 +1,4 @@
-"""How an answer is shown and where it goes: data on stdout, files whole or not at all, the exit status by severity.
-
-And the commands by name, each loaded when it is called, and what any of them ends in: a status and a line to act on.
-"""
+"""How an answer is shown and where it goes: data on stdout, files whole or not at all, the exit status by severity."""
 
 import contextlib
 import io

@@ -153,8 +153,7 @@ def read_cache(path: str | Path, book: RuleBook | None = None, kept: Kept | None
     said = Stated.model_construct(rig=rig, inspected=file.inspected, label=file.label, made=file.made)
     own = [catalogue.built_family(rig, file)] if types or file.connectors or file.mates else []
     families = (*(page.family for page in pages), *own)
-    # Every piece has been validated, so the whole is not validated again (that would cost a cold start).
-    return Cache.model_construct(
+    return Cache.model_construct(  # each piece was validated; to validate the whole again would cost a cold start
         id=rig, title=file.title or rig, units=file.units, book_date=file.book_date, rigs=(rig,),
         catalogue=Catalogue.model_construct(families=families, parts=tuple(parts.values())),
         stock=tuple(_as_stated(line, file, parts) for line in (file.parts or {}).values()),

@@ -71,8 +71,7 @@ class Names:
 
     def resolve_at(self, reading: Reading, route: Route, data: Any, steps: Sequence[str], word: str = "") -> Any:
         """``data``, which stands at ``route``, with the names below it resolved, but for one ``word``."""
-        # Each step is a key, or "*" for every entry; what is no name or is not there stays as it is.
-        if not steps:
+        if not steps:  # each is a key, or "*" for every entry; what is no name or is not there stays as it is
             named = isinstance(data, str | int) and not isinstance(data, bool) and data != word
             return self.resolve(reading, route, str(data)) if named else data
         step, *rest = steps

@@ -37,8 +37,7 @@ def read_prices(path: str | Path, catalogue: Catalogue | None = None) -> Prices:
     file = reading.sound(reading.record(PricesFile, data))
     prices = tuple(file.parts.values())
     places = tuple(reading.page.mistake(("parts", name), "").place for name in file.parts)
-    # Its money is in hundredths already, and would be read again as if it were written.
-    return Prices.model_construct(
+    return Prices.model_construct(  # money is in hundredths already, and would be read again as if it were written
         title=file.prices, currency=file.currency, dated=file.dated, freight=file.freight,
         least_order=file.least_order, prices=prices, path=str(path), places=places,
     )  # fmt: skip

@@ -1,8 +1,4 @@
-"""What comes with the program: the rules, which policy files change or add to, tables beside them, and starter files.
-
-The tables are limits of webbing and chain without a mark, and what ends their service.  A starter file explains itself
-to the person who will fill it in; it lies in ``starters/``, its numbers are invented, and it reads as it stands.
-"""
+"""What comes with the program: the rules, which policies change or add to, tables beside them, and starter files."""
 
 import re
 from collections.abc import Iterable

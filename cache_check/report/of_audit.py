@@ -25,8 +25,7 @@ def short(result: AuditResult, _: Told) -> Short:
     number = counted(sum(one.number for one in ahead.falls), "piece") if ahead else ""
     falls = (Line("Ahead", f"{number} of those that count today out of use by {ahead.until}"),) if ahead else ()
     outcome = Line(one.outcome.upper(), f"{'; '.join(one.why)}{policy}", shortly.colour(one.outcome))
-    # What changed since a sheet was made from another book is not on it.
-    made = result.count.book if result.count else ""
+    made = result.count.book if result.count else ""  # what changed since is not on a sheet of another book
     old = f"made from another book, {made}; this one is {result.book}: print a new sheet"
     return (shortly.head(shortly.title("audit", result), result.basis),
             Part((outcome, *[Line("Count", old, "not known")] * (made not in ("", result.book)))), Part(needs, "needs"),

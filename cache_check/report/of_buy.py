@@ -25,8 +25,7 @@ def short(result: BuyResult, _: Told) -> Short:
     lists = [Line("List", text, "met" if one.whole else "not met") for one, text in answers(result)]
     one = result.purchases[-1]
     out = (text for each in result.purchases for text in bought.out_of_reach(each))
-    # What a need does not say may be all that it lacks: first of all, since it costs nothing.
-    needs = "; ".join(result.no_angle)
+    needs = "; ".join(result.no_angle)  # what they do not say may be all that they lack: first, since it costs nothing
     unsaid = f"add the angle: {needs} is held at the worst angle that the rules allow, and paid for so"
     never = tuple(Line("No list", text, "not met") for text in dict.fromkeys(out))
     return (shortly.head(shortly.title("buy", result), result.basis), Part(tuple(lists), "answer"),

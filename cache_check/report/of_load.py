@@ -81,7 +81,6 @@ def said(link: LinkCheck) -> str:
 
 def _set(result: LoadResult, say: Say) -> Iterator[Block]:
     yield in_short(result)
-    # Every link that does not hold or is not known, with who could tell.
     if broken := tuple(f"{link.state}: {said(link)}" for link in result.links if link.state != "holds"):
         yield Points("Links that keep it from being met:", broken)
     yield Points(lead(result), do(result, say))

@@ -48,8 +48,7 @@ def _table(tallies: tuple[Tally, ...], say: Say, steps: list[Step]) -> Table:
     for one in tallies:
         load = say.load_asked(one, None if same else one.factor)
         asked = [one.label] * needs + [say.asked(one.shortest, one.longest, one.contact)] + [load] * loads
-        # Where no rule says what restrained is, nobody knows how many are.
-        counts = {step: one.count(step) for step in steps}
+        counts = {step: one.count(step) for step in steps}  # no rule says what restrained is: nobody knows how many are
         cells = ("not known" if (step, n) == ("restrained", None) else n for step, n in counts.items())
         rows.append((*asked, *[one.wanted] * needs, *cells, *[met(one)] * needs))
     return say.table("|".join(heads), rows)

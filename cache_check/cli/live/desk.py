@@ -53,9 +53,7 @@ class Desk(Generic[Question, Reply]):
         self._pipe: Connection | None = None
 
     async def ask(self, tab: str, question: Question, lane: str = "") -> Reply:
-        """The answer to a question of a tab, which overtakes the tab's older ones in the same lane.
-
-        What is asked in no lane overtakes all of the tab's: the parts of an answer that nobody looks at any more.
+        """The answer to a question of a tab, which overtakes its older ones in the same lane; in no lane all of them.
 
         Raises OvertakenError: the tab asked something newer before this was answered; FullError: too many tabs wait.
         """
@@ -102,8 +100,7 @@ class Desk(Generic[Question, Reply]):
     def _through_worker(self, question: Question) -> Reply:
         if self._process is None or not self._process.is_alive():
             self.close()
-            # "spawn": the server has threads, and a fork of a process with threads may hang.
-            context = multiprocessing.get_context("spawn")
+            context = multiprocessing.get_context("spawn")  # the server has threads, and its fork may hang
             self._pipe, theirs = context.Pipe()
             self._process = context.Process(target=work, args=(theirs, self._answer), daemon=True)
             self._process.start()

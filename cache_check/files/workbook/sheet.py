@@ -171,8 +171,7 @@ def data_of(grids: Iterable[Grid], name: str, sha256: str, kind: str) -> tuple[d
             number, grid = found[layout.name]
             layout.read(SheetReader(grid, layout, page, number, units), at)
     if kind in ("needs", "prices") and kind not in page.data and _OF_KIND[kind][0][1] in page.spots:
-        # Somebody filled it in without naming it: it is named after its sheet.
-        number, grid = found[kind]
+        number, grid = found[kind]  # somebody filled it in without naming it: it is named after its sheet
         page.put((kind,), kind, Spot(1, 1, grid.label, number))
     return page.data, page
 

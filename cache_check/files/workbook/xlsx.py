@@ -1,7 +1,6 @@
 """Reads a workbook as grids, and writes one that explains itself; the only file that knows openpyxl.
 
-The sheets are streamed, so that what lies beyond the bounds is refused before it fills the memory.  What is written has
-heads with units, drop-downs and notes; nothing is locked.
+The sheets are streamed, so that what lies beyond the bounds is refused before it fills the memory.
 """
 
 import io
@@ -102,7 +101,6 @@ def _work_out(grid: Grid, sheet: Any, formulas: list[tuple[int, int]]) -> None:
 
 def _spread(grid: Grid, ranges: list[tuple[int, int, int, int]]) -> None:
     """Give every row of cells merged downwards the words that are shown over them; sideways the first has them."""
-    # A number over several rows may be meant for each or for all together, so it is refused.
     rows = dict(grid.rows)
     for left, top, _right, bottom in ranges:
         value = rows[top][left] if top in rows and left < len(rows[top]) else None
@@ -110,6 +108,7 @@ def _spread(grid: Grid, ranges: list[tuple[int, int, int, int]]) -> None:
             continue
         if not isinstance(value, str) or value.strip().replace(".", "", 1).isdigit():
             right = "unmerge it and write each row's own value"
+            # A number may be meant for each row or for all together.
             rows[top][left] = NotReadError("is one cell merged over several rows", right)
             continue
         for row in (rows[number] for number in range(top + 1, min(bottom, MOST_ROWS) + 1) if number in rows):
