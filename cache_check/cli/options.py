@@ -151,7 +151,6 @@ class _Command(click.Command):
     """A command that is told what is asked as one, and how to show it as a view."""
 
     def invoke(self, ctx: click.Context) -> Any:
-        """Run it."""
         ctx.params = gathered(ctx.params, self.name or "")
         return super().invoke(ctx)
 

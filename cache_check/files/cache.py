@@ -46,7 +46,6 @@ class CacheFile(catalogue.CatalogueFile):
 
 
 def _families(reading: Reading, path: Path, book: RuleBook, kept: Kept) -> tuple[list[FamilyPage], list[Mistake]]:
-    """The family files that a cache names, and what is wrong in them."""
     pages: list[FamilyPage] = []
     mistakes: list[Mistake] = []
     written = reading.data.get("families", [])

@@ -121,12 +121,9 @@ def _write(path: Path, data: dict[str, Any], kind: str, named: str) -> None:
     suffix = path.suffix.casefold()
     if suffix in YAML:
         path.write_text(as_yaml(data, named), encoding="utf-8")
-        return
-    sheets = filled({kind: data})
-    if suffix == ".xlsx":
-        path.write_bytes(write_workbook(sheets))
-        return
-    path.mkdir()
-    for name, _, rows in sheets:
-        if len(rows) > 1:
+    elif suffix == ".xlsx":
+        path.write_bytes(write_workbook(filled({kind: data})))
+    else:
+        path.mkdir()
+        for name, rows in ((name, rows) for name, _, rows in filled({kind: data}) if len(rows) > 1):
             (path / f"{name.replace(' ', '-')}.csv").write_text(csv_text(rows), encoding="utf-8")

@@ -86,15 +86,13 @@ def open_file(path: str | Path, kind: str) -> Reading:
 
 def as_kind(data: Any, page: Page, kind: str) -> Reading:
     """A reading of loaded data; InputError where it is of another kind than was asked."""
-    if not isinstance(data, dict):
-        right = f'begin with "{kind}: " and a name'
-        raise InputError([*page.mistakes, page.at(1, 1, f"is not a {kind} file", right)])
-    if kind not in data:
+    if isinstance(data, dict) and kind in data:
+        return Reading(data, page)
+    what, right = f"is not a {kind} file", f'begin with "{kind}: " and a name'
+    if isinstance(data, dict):
         other = [name for name in KINDS if name in data]
-        what = f"is a {other[0]} file, not a {kind} file" if other else f"missing {kind!r}"
-        right = "" if other else f'begin with "{kind}: " and a name'
-        raise InputError([*page.mistakes, page.at(1, 1, what, right)])
-    return Reading(data, page)
+        what, right = (f"is a {other[0]} file, not a {kind} file", "") if other else (f"missing {kind!r}", right)
+    raise InputError([*page.mistakes, page.at(1, 1, what, right)])
 
 
 def is_table(path: Path) -> bool:

@@ -102,7 +102,6 @@ def _either(*ways: dict[str, Any]) -> dict[str, Any]:
 
 
 def _settings(book: RuleBook) -> dict[str, Any]:
-    """Settings by rule id, with the parameters that each rule takes."""
     of_all = {"on": _SWITCH, "severity": {"enum": list(SEVERITIES)}, "why": {"type": "string"}}
     quantity, settings = {"type": ["number", "string"]}, {}
     for rule in book.rules:

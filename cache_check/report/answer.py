@@ -85,7 +85,6 @@ MATCHED = Topic("Matched sets", lengths.matched, lengths.MATCHED,
                 lambda of, say: ((m.count, m.step, *cells.span(m.common, say)) for m in of.matched))  # fmt: skip
 FINDINGS = Topic("Findings", lambda one, _: findings.together(one.findings), findings.FOUND,
                  lambda one, say: findings.rows(one.findings, say))  # fmt: skip
-"""Sections that several commands have."""
 ENDING: dict[str, Topic] = {  # the last sections of every answer that has a basis
     "basis": Topic(
         "What this rests on", lambda one, _, told: basis.rests_on(one.basis, told.rules, told.read),

@@ -149,7 +149,9 @@ def shown_stretches(stretches: Sequence[Stretch], say: Say) -> Iterator[tuple[st
             first, last = say.bare_length(kept[together[0]].low, "up"), say.bare_length(kept[together[-1]].high, "down")
             yield f"{len(together)} settings from {first} to {last}, nothing between", str(count)
         else:
-            yield from ((_lengths(*_ends(kept, i, say)), str(count)) for i in together)
+            for (at, first, low_in), (to, last, high_in) in (_ends(kept, i, say) for i in together):
+                said = f"{'' if low_in else 'over '}{first} to {'' if high_in else 'under '}{last}"
+                yield f"at {first}" if at == to else said, str(count)
 
 
 def _merged(stretches: Sequence[Stretch]) -> list[Stretch]:
@@ -204,8 +206,3 @@ def _settled(stretches: list[Stretch], say: Say) -> list[Stretch]:
         count = max((beside for beside in _beside(stretches, i) if beside < one.count), default=0)
         return _settled(_merged([*stretches[:i], replace(one, count=count), *stretches[i + 1 :]]), say)
     return stretches
-
-
-def _lengths(low: _End, high: _End) -> str:
-    (at, first, low_in), (to, last, high_in) = low, high
-    return f"at {first}" if at == to else f"{'' if low_in else 'over '}{first} to {'' if high_in else 'under '}{last}"

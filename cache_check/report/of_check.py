@@ -36,9 +36,14 @@ def short(result: CheckResult, told: Told) -> Short:
     say = Say.of(result)
     scenes = tuple(line for _, line, _ in _scenes(result, told))
     lengths = () if scenes else result.tallies  # nobody asked: how many, and what would allow one more
-    alone = tuple(Line(one.label, f"{_counts(one)}; {say.wants(one.binding, 3)}") for one in lengths)
-    none = (Line("", "No legal assembly can be built.", "not met"),)
-    return (shortly.head(result.title, result.basis), Part(scenes or alone or none, "scenes" if scenes else "needs"),
+    alone = []
+    for one in lengths:
+        held = one.count("restrained")
+        restrained = tally.UNRULED if held is None else f"{held} restrained"
+        said = f"{one.count('assembled at once')} assembled at once, {restrained}; {say.wants(one.binding, 3)}"
+        alone.append(Line(one.label, said))
+    asked = scenes or tuple(alone) or (Line("", "No legal assembly can be built.", "not met"),)
+    return (shortly.head(result.title, result.basis), Part(asked, "scenes" if scenes else "needs"),
             _rigs(result), shortly.todo(result.findings, told.rules, say, shortly.free_first(result.parts, say)),
             shortly.worst_loss(result.tallies, say),
             shortly.unknown([*result.basis.unknown, *map(": ".join, result.untold)]))  # fmt: skip
@@ -92,12 +97,6 @@ def _why(one: SceneAnswer, needs: list[tuple[str, int, int, Tally | None]], hole
         if asked and served < wanted and asked.why_zero and not asked.best.count:
             return f"; {need}: {holes.get(asked.label, asked.why_zero[-1][1])}"
     return tally.besides(one) or f"; {say.wants(one.binding, 3)}"
-
-
-def _counts(one: Tally) -> str:
-    held = one.count("restrained")
-    restrained = tally.UNRULED if held is None else f"{held} restrained"
-    return f"{one.count('assembled at once')} assembled at once, {restrained}"
 
 
 def several(results: Sequence[CheckResult], told: Told) -> Short:

@@ -16,7 +16,6 @@ NOT_ASKED = "not asked"
 Mark = Literal["met", "not met", "not known", ""]
 ALL = "all"  # what asks for every section
 REMINDER = "A planning aid, not a load rating: read the caution at the end before you act on this page."
-"""The line at the top of a page."""
 NOT_COUNTED = "Friction is not counted. Pre-tension of straps is not counted."
 CAUTION = (
     "This is a planning aid. It is not a load rating, and nobody may work under a vehicle on the strength of it.",

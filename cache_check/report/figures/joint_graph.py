@@ -120,12 +120,10 @@ class _Column:
     left_out: int
 
     def tall(self, n: int) -> float:
-        """How high a box is."""
         return LINE * (len(self.lines[n]) + 0.6)
 
     @property
     def high(self) -> float:
-        """How high the column is."""
         return sum(self.tall(n) + GAP for n in range(len(self.boxes))) + (LINE if self.left_out else 0)
 
 

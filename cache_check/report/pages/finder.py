@@ -37,7 +37,6 @@ class _Facts:
     say: Say
 
     def data(self) -> dict[str, Any]:
-        """What the template and the script are given."""
         facts, say, count = self.card.finder, self.say, self.card.reach.count
         last, policy = self.card.profiles[-1], self.card.factor  # the last step that was worked out
         factors = [{"value": _exact(policy), "label": f"{ratio(policy)}, the policy of this page"}]

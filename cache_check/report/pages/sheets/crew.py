@@ -144,7 +144,6 @@ def _set(one: SetShown, card: CardResult, say: Say, drawn: Figure | None) -> Ite
 
 
 def _parts(one: SetShown, card: CardResult, say: Say) -> Table:
-    """The parts from the ground up, each with what joins it to the next."""
     by_part = {piece.part: piece for piece in card.pieces}
     rows: list[tuple[Cell, ...]] = []
     for number, (part, joint) in enumerate(zip_longest(one.parts, one.joints), 1):

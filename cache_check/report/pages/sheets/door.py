@@ -69,7 +69,6 @@ def _data(card: CardResult, say: Say) -> dict[str, Any]:
 
 
 def _set(one: SetShown, label: str, card: CardResult, say: Say) -> dict[str, Any]:
-    """A set: its letter, reach and rating, what its head is for, where it lies, how it is held."""
     told: dict[str, Any] = {
         "name": label, "built": one.built, "usable": one.usable, "where": short(one.where, 16) or UNKNOWN,
         "parts": f"{short(one.name, 30)}: " * label.startswith("#") + short(say.stack(one.parts), 80),

@@ -44,7 +44,6 @@ def sheet(result: LoadResult, told: Told, key: str) -> Sheet:
 
 
 def _drawn(result: LoadResult, say: Say, key: str) -> Iterator[Figure | Points]:
-    """The side view and the plan, then one key for both."""
     shape = result.geometry
     long, out = say.length(shape.length, "nearest"), say.length(shape.offset, "nearest")
     side = f"From the side, to scale: strut {long} at {say.angle(shape.angle_deg)} from level, base {out} out."
