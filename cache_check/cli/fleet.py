@@ -1,7 +1,4 @@
-"""Many rigs, each by itself: on all the cores there are, a line each, and past a file that cannot be read.
-
-A rig's answer is told as soon as it is there, and then let go; only its serials are kept, to be found twice.
-"""
+"""Many rigs, each by itself: a line each once it is there, past files that cannot be read; only serials are kept."""
 
 import contextlib
 import gc

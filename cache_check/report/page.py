@@ -1,7 +1,4 @@
-"""A page, before anyone has decided how to show it: sections of paragraphs, points and tables.
-
-Every renderer walks the same page, so that all of them show the same facts in the same order.
-"""
+"""A page, before anyone has decided how to show it: the same sections, points and tables for every renderer."""
 
 import unicodedata
 from collections.abc import Iterable

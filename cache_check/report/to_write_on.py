@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from cache_check.model.cache import Source
-from cache_check.model.count import BlankSheet, SheetLine
+from cache_check.model.count import BlankSheet
 from cache_check.model.exercise import Card, ExerciseResult
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis
@@ -29,7 +29,12 @@ _HOW = (
 
 def count_sheet(sheet: BlankSheet) -> Page:
     """The count sheet on paper: so many lines to a page, each page with its number."""
-    rows = [_row(line, dict(sheet.names)) for line in sheet.lines]
+    rows: list[tuple[str, ...]] = []
+    for line in sheet.lines:
+        named = f"ready set {line.ready_set}" if line.ready_set else dict(sheet.names).get(line.part, line.part)
+        book = UNKNOWN if line.book is None else str(line.book)
+        serial = line.serial or ("held? ___" if line.ready_set else "lot")
+        rows.append((line.place or "place unknown", named, serial, book, *_TO_FILL))
     rows += [("________", "________", "______", "0", *_TO_FILL)] * EXTRA_LINES
     pages = [rows[start : start + LINES_TO_A_PAGE] for start in range(0, len(rows), LINES_TO_A_PAGE)]
     sections = []
@@ -39,13 +44,6 @@ def count_sheet(sheet: BlankSheet) -> Page:
     by = "counted by: ____________________  second person: ____________________"
     head = Points(f"Book {sheet.book} of {basis.day(sheet.book_date)}", ("counted on: ______________", by, *_HOW))
     return Page(f"{sheet.title}: count sheet", (Section("How to count", (head,)), *sections))
-
-
-def _row(line: SheetLine, names: dict[str, str]) -> tuple[str, ...]:
-    part = f"ready set {line.ready_set}" if line.ready_set else names.get(line.part, line.part)
-    book = UNKNOWN if line.book is None else str(line.book)
-    serial = line.serial or ("held? ___" if line.ready_set else "lot")
-    return (line.place or "place unknown", part, serial, book, *_TO_FILL)
 
 
 def cards(result: ExerciseResult) -> Page:

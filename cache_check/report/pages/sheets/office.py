@@ -25,11 +25,7 @@ TO_SIGN = ("Asked for by", "Approved by")
 
 
 def sheet(result: OfficeResult, told: Told, _key: str) -> Sheet:
-    """The page: the request on side one, what it rests on after.
-
-    What is of several rigs stands once: side by side on the county's or the first, what is asked on the last.
-    Step by step, and what costs nothing to lose, is listed where the rig is alone: ``buy`` and ``check`` answer it.
-    """
+    """The page: the request on side one, what it rests on after; what is of several rigs stands on one of them."""
     whole: ReportResult = told.more["report"]
     first, last, alone = result is whole.offices[0], result is whole.offices[-1], len(whole.offices) == 1
     say, bought = Say.of(result), result.bought
