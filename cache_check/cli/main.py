@@ -5,7 +5,7 @@ import gc
 import os
 import sys
 
-COMMANDS = {  # every command, a file of ``commands``, with its help in one line; in order of use
+COMMANDS = {
     "check": "What a cache can build, at once, and what it lacks: the main job.",
     "open": "A page on this machine that answers while you change the files; it writes nothing.",
     "reach": "Every legal assembly, the lengths they cover, and how many stand at once by length.",
@@ -23,6 +23,7 @@ COMMANDS = {  # every command, a file of ``commands``, with its help in one line
     "convert": "Turn a file into another form: YAML, a workbook, or a folder of CSV files.",
     "schema": "JSON Schemas of the files you write and of the answers in JSON.",
 }
+"""Every command, a file of ``commands``, with its help in one line; in order of use."""
 
 _HEAD = """\
 Usage: cache-check [OPTIONS] COMMAND [ARGS]...
