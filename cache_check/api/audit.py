@@ -179,8 +179,7 @@ def _of_stock(stock: Stock, part: Part) -> Iterator[SheetLine]:
     if lot or says or not stock.items:
         yield SheetLine(stock.where, stock.part, "", lot, says, kind=part.kind, points=points)
     for item in stock.items:
-        here = int(item.status not in AWAY)
-        where = item.where or stock.where
+        here, where = int(item.status not in AWAY), item.where or stock.where
         yield SheetLine(where, item.part, item.serial, here, _says(item), kind=part.kind, points=points)
 
 

@@ -262,8 +262,7 @@ def _taken(
         for item, many in line.pieces
         if (item == one if one else item.part == part) and fitness.of(item, on).usable
     ]
-    usable = sum(many for _, _, many in there)
-    if number > usable:
+    if number > (usable := sum(many for _, _, many in there)):
         raise AskError(f"{number} {name} to be moved from {cache.title}: {usable} usable there")
     made = len(getattr(cache.catalogue.by_id[part], "points", ()))
     fit = {made if item.points_usable is None else item.points_usable for _, item, _ in there}

@@ -69,8 +69,7 @@ def buy(
     optimum could not be proven in time.
     """
     terms = terms or BuyTerms()
-    scenes = needs.scenes if needs else ()
-    if not scenes:
+    if not (scenes := needs.scenes if needs else ()):
         raise AskError("there is no scene to buy for; name a needs file with at least one")
     muster = muster_of(cache, book, suppose, needs=needs)
     spare = tuple((part_id(cache, name), number) for name, number in terms.spare)

@@ -61,8 +61,7 @@ class Counts:
     def of(self, muster: Muster) -> tuple[int, ...]:
         """Struts on the step that each need asks."""
         usable = muster.usable
-        key = (tuple(usable.counts.items()), tuple(usable.pointed.items()))
-        if key not in self.known:
+        if (key := (tuple(usable.counts.items()), tuple(usable.pointed.items()))) not in self.known:
             self.known[key] = tuple(muster.most(ask, ask.top).count for _, ask, _ in self.asked)
         return self.known[key]
 
@@ -76,8 +75,7 @@ def costs_of(asked: Sequence[Asked], by_book: Muster, today: Muster) -> tuple[Co
     for cause in causes(today):
         piece = (cause.part, cause.serial)
         on_book = tuple(piece in out for out in booked) if piece in named else None
-        effect = (cause.part, cause.does, cause.number, cause.idle.status, on_book)
-        if effect not in known:
+        if (effect := (cause.part, cause.does, cause.number, cause.idle.status, on_book)) not in known:
             try:
                 known[effect] = Cost(cause, untold=untold) if untold else _of(counts, cause, by_book, today)
             except NoPlanError as error:

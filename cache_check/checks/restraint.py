@@ -79,8 +79,7 @@ class Restraint:
         for each, bases in self.wants.items():
             sums = {total + each * n for total in sums for n in range(bases + 1)}
         for straps in sorted(sums, key=lambda share: abs(share - self.ties["strap"])):
-            best = max(best, self._placed({"strap": straps, "chain": self.want - straps}))
-            if best == most:
+            if (best := max(best, self._placed({"strap": straps, "chain": self.want - straps}))) == most:
                 break
         return best
 

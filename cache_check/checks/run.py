@@ -90,10 +90,7 @@ def _of_links(facts: LoadFacts) -> Findings:
 
 
 def of_pieces(facts: Facts, rule: Rule) -> Findings:
-    """A finding for each piece that the rule takes out, and one for those of a line that are alike otherwise.
-
-    A piece is told once, by its gravest reason, with all its reasons and with the remedy that fits them.
-    """
+    """A finding for each piece, or those of a line alike, that the rule takes out: told once, by its gravest reason."""
     usable = facts.muster.usable
     alike: dict[tuple[object, ...], list[Idle]] = {}
     for one, kept in (*zip(usable.idle, repeat(False)), *zip(usable.tolerated, repeat(True))):

@@ -114,8 +114,7 @@ class Joinery:
 
     def of_use(self) -> frozenset[str]:
         """The parts that some assembly takes, without listing any."""
-        groups = self.groups
-        used: set[str] = set()
+        groups, used = self.groups, set[str]()
         for three, shapes in self._shaped():
             for shape in shapes:
                 used.update(part.id for group in three for part in group.parts)
@@ -164,8 +163,7 @@ class Joinery:
 
     def assemblies_of(self, parts: Sequence[Part]) -> tuple[Assembly, ...]:
         """The same in every way to pin it that is worth its pins, the fewest pins first."""
-        ids = tuple(part.id for part in parts)
-        if ids not in self._made:
+        if (ids := tuple(part.id for part in parts)) not in self._made:
             each = self.joints.pins_each(families_of(tuple(parts)))
             at = next(i for i, part in enumerate(parts) if part.kind == "body")
             pins = dict.fromkeys(total(way, each) for way in self.joints.ways_to_pin(parts))

@@ -96,8 +96,7 @@ class Shapes:
     def _meeting(self, outer: Seat, inner: Seat) -> tuple[bool, str]:
         """Whether two seats, from a fitting inward, may join, and the pin of their joint ("" for none); asked once."""
         # The seats are those kept by this object, so that their identity tells them.
-        key = (id(outer), id(inner))
-        if key not in self._joints:
+        if (key := (id(outer), id(inner))) not in self._joints:
             joint = (outer, inner) if outer.place in ("ground", "below") else (inner, outer)
             self._joints[key] = (self._rules.may_join(*joint), self._rules.pin(*joint))
         return self._joints[key]
@@ -123,8 +122,7 @@ class Shapes:
 
     def _worked_out(self, base: int, body: int, head: int) -> dict[Vector, list[Shape]]:
         """The shapes of each vector that no other of it makes needless."""
-        found: dict[Vector, list[Shape]] = {}
-        groups = self._groups
+        found, groups = dict[Vector, list[Shape]](), self._groups
         ends = frozenset({groups.bases[base].family, groups.bodies[body].family, groups.heads[head].family})
         for way, seat in enumerate(self._body_seats[body]):
             uppers = self._reaching("load", head, body, way)

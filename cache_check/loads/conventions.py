@@ -59,7 +59,6 @@ from decimal import Decimal
 from fractions import Fraction
 
 Number = int | float | Fraction
-_NUMBERS = (int, float, Fraction)
 
 LARGEST = 1e15
 SMALLEST = 1e-12
@@ -73,7 +72,7 @@ def refused(name: str, value: object, permitted: str) -> ValueError:
 
 def finite(name: str, value: Number) -> float:
     """``value`` as a float, if it is a number, and of sensible size: not NaN, infinite, or over 1e15 either way."""
-    if isinstance(value, bool) or not isinstance(value, _NUMBERS):
+    if isinstance(value, bool) or not isinstance(value, Number):
         raise refused(name, repr(value), "a number")
     if not -LARGEST <= value <= LARGEST:
         raise refused(name, value, "a finite number from -1e15 to 1e15")

@@ -77,8 +77,7 @@ def two_strut_shares(load: Number, first_at: Number, second_at: Number, load_at:
     g = conventions.finite("load's place", load_at)
     if abs(b - a) < 1e-12:
         raise refused("second strut's place", second_at, f"other than the first's, {first_at}")
-    part = (g - a) / (b - a)
-    if not 0 <= part <= 1:
+    if not 0 <= (part := (g - a) / (b - a)) <= 1:
         raise refused("load's place", load_at, f"between the struts, {first_at} to {second_at}")
     return force * (1 - part), force * part
 
@@ -102,7 +101,6 @@ def head_friction_needed(angle_deg: Number, face_deg: Number) -> float:
     ``face_deg`` is how far the face looks down, 0 upright to 90 an underside; ValueError where the strut lies along it.
     """
     angle = strut_angle(angle_deg)
-    askew = abs(angle - conventions.between("face angle, deg,", face_deg, 0, 90, ends="[]"))
-    if askew > 90 - 1e-6:
+    if (askew := abs(angle - conventions.between("face angle, deg,", face_deg, 0, 90, ends="[]"))) > 90 - 1e-6:
         raise refused("face angle, deg,", face_deg, "within 90 of the strut's angle, so that the strut presses it")
     return sin_deg(askew) / cos_deg(askew)

@@ -34,8 +34,7 @@ def trusted(catalogue: Catalogue, book: RuleBook) -> tuple[Catalogue, tuple[Unli
     """The catalogue with every unlikely figure taken out as not known, and what was taken out."""
     rules = book.in_force("figure_likely")
     asked = [part for part in catalogue.parts if not part.sure]
-    found = tuple(one for part in asked for rule in rules for one in _of_part(part, book, rule.id))
-    if not found:
+    if not (found := tuple(one for part in asked for rule in rules for one in _of_part(part, book, rule.id))):
         return catalogue, ()
     doubted = {one.part for one in found}
     parts = tuple(

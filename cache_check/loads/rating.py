@@ -26,7 +26,6 @@ def rating_of(tie: Tie) -> TieRating:
     if isinstance(tie, Chain):
         rows, grade = table.chain, tie.grade or table.unmarked_grade
         said = f"grade {grade}" + ("" if tie.grade else ", as unmarked chain")
-    found = next((row.wll for row in rows if (row.size, row.grade) == (tie.size, grade)), None)
-    if found is None:
+    if (found := next((row.wll for row in rows if (row.size, row.grade) == (tie.size, grade)), None)) is None:
         return TieRating(None, f"no mark, and the size is not listed ({said}): unknown")
     return TieRating(found, f"no mark: {table.source} for its size ({said})")

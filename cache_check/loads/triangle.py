@@ -113,8 +113,7 @@ def axial_for_vertical_left(
     ``demand.axial_from_vertical``.  Straps may be so steep that they pull down as much as the strut lifts.
     """
     held = held_by_straps(angle_deg, straps, unit_tensions, friction_counted)
-    left = sin_deg(strut_angle(angle_deg)) - held * strap_pull(straps, unit_tensions)[1]
-    if left <= PARALLEL:
+    if (left := sin_deg(strut_angle(angle_deg)) - held * strap_pull(straps, unit_tensions)[1]) <= PARALLEL:
         why = "straps as steep as these pull the vehicle down as much as the strut lifts it"
         raise NoBalanceError(f"vertical left of a strut force of 1 is {left:g}; it must be over 0: {why}", why)
     return not_negative("vertical load", vertical) / left

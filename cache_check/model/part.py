@@ -8,7 +8,6 @@ from cache_check.model.quantities import Factor, Force, Length, LengthOrZero, Ma
 from cache_check.model.record import Answering, Count, Flag, Name, Placed, Record, Text, Word
 
 Kind = Literal["body", "extension", "adapter", "fitting", "pin", "strap", "chain", "hardware", "pad"]
-Gender = Literal["", "plug", "socket"]
 LINEAR: tuple[Kind, ...] = ("body", "extension", "adapter", "fitting")
 TIES: tuple[Kind, ...] = ("strap", "chain")
 MOST_HOLES = 200  # more holes than this are in no body; each is a length at which counts can change
@@ -35,11 +34,9 @@ class End(Record):
         return self.connector.removesuffix(" plug").removesuffix(" socket")
 
     @property
-    def gender(self) -> Gender:
+    def gender(self) -> Literal["", "plug", "socket"]:
         """The gender: plug, socket, or empty where the connector has none."""
-        if self.connector.endswith(" plug"):
-            return "plug"
-        return "socket" if self.connector.endswith(" socket") else ""
+        return "plug" if self.connector.endswith(" plug") else "socket" if self.connector.endswith(" socket") else ""
 
 
 class Strength(Record):

@@ -51,10 +51,9 @@ class Why(Enum):
     AGE_UNKNOWN = "age unknown", "not known", "look", "find the date on its label and write it; retire what has none"
 
     def __init__(self, text: str, state: State, way: Way, remedy: str, tag: bool = False) -> None:
-        self.text = text
+        self.text, self.once_tagged = text, remedy
         self.state: State = state
         self.way: Way = way
-        self.once_tagged = remedy
         self.remedy = f"tag it and {remedy}" if tag else remedy
 
     @property

@@ -117,8 +117,7 @@ def _ratio(value: object) -> Fraction:
     if isinstance(value, Fraction):
         return value
     number, _, one = _text(value).partition(":")
-    decimal = decimal_of(number)
-    if decimal is None or one.strip() not in ("", "1"):
+    if (decimal := decimal_of(number)) is None or one.strip() not in ("", "1"):
         raise ValueError('not a design factor; write a number or "2:1"')
     if not 1 <= decimal <= HIGHEST_FACTOR:
         raise ValueError(f"a design factor is from 1 to {HIGHEST_FACTOR}")

@@ -59,10 +59,7 @@ class OfficeResult(Answer):
 
 @dataclass(frozen=True)
 class RigShown(Answer):
-    """One rig: what ``check`` answers of it (None: not proven, and ``unproven`` says why), and what falls due.
-
-    ``due`` is every usable piece with a day, the soonest first; ``undated`` is how many pieces on the book have none.
-    """
+    """One rig: its check (None: ``unproven``, why), usable pieces by the day they are ``due``, how many have none."""
 
     check: CheckResult | None
     due: tuple[Fall, ...]

@@ -36,8 +36,6 @@ GONE = {
 }
 """Words that situations had before, and what is written now."""
 Disagreement = tuple[str, str, str]  # the entry, what is wrong, what would be right
-_LONGEST_NM = 100_000 * units.NM_PER_MM
-_GREATEST_N = 10**8
 _DISTANCES = ("weight_inside", "weight_outside", "edges_apart", "push_height", "anchor_distance")
 
 
@@ -290,12 +288,12 @@ def _possible(one: Situation) -> Iterator[Disagreement]:
     if any(one.pretension) and (one.steepness == 90 or one.base_offset == 0):
         yield "pretension", "straps cannot press an upright strut", "take it out, or set the base out"
     for name in ("contact_height", "ground_drop", "contact_x", "pivot_height", "base_offset", *_DISTANCES):
-        if abs(getattr(one, name) or 0) > _LONGEST_NM:
+        if abs(getattr(one, name) or 0) > 100_000 * units.NM_PER_MM:
             yield name, "is more than 100 m", "check the figure and its unit"
     if len(one.soil) not in (0, 1, one.struts):
         yield "soil", f"is a list of {len(one.soil)} for {one.struts} struts", f"write one value, or {one.struts}"
     if one.push_height is not None and one.push_height <= one.pivot_height:
         yield "push_height", "is not above the pivot", "check the two heights"
     for name in ("vertical", "weight", "axial"):
-        if (getattr(one, name) or 0) > _GREATEST_N:
+        if (getattr(one, name) or 0) > 10**8:
             yield name, "is more than 100 MN", "check the figure and its unit"

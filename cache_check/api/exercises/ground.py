@@ -147,9 +147,7 @@ def found(ground: Ground, wrong: int | None = None, fault: Fault | None = None) 
     """The findings (rule, part or serial) of an audit in which all is as booked but for one line, by its number."""
     blank = sheet(ground.cache)
     lines = []
-    for number, line in enumerate(blank.lines):
-        if not line.part:
-            continue
+    for number, line in ((number, line) for number, line in enumerate(blank.lines) if line.part):
         whole = CountLine(
             part=line.part, serial=line.serial, found=line.book, usable=line.book, label="legible", pins=True,
             points=line.points * (line.book or 0) or None, inspected=ground.muster.on if line.serial else None,

@@ -183,8 +183,7 @@ def at_once(ground: Ground, draw: Draw) -> Iterator[Card | None]:
 @kind("usual", "what it carries")
 def what_it_carries(ground: Ground, draw: Draw) -> Iterator[Card | None]:
     """The rated load along one strut; wrong are the rows beside, another column, and the factor taken twice or not."""
-    muster = ground.muster
-    factor = muster.factor()
+    muster, factor = ground.muster, ground.muster.factor()
     for one in draw.all(ground.reached.assemblies):
         lengths = ground.lengths(one.spans)
         at = draw.one(lengths) if lengths else 0

@@ -100,8 +100,7 @@ def check_unrated(facts: Facts, rule: Rule) -> Findings:
 
 def _beyond(chart: Chart, spans: dict[tuple[str, int], tuple[Span, ...]]) -> dict[int, tuple[Span, ...]]:
     """By number of extensions, the lengths that can be built and have no figure in a chart."""
-    rows = rows_of(chart)
-    found: dict[int, list[Span]] = {}
+    rows, found = rows_of(chart), dict[int, list[Span]]()
     for (_, extensions), lengths in spans.items():
         unrated = (span for low, high in lengths for span in unrated_spans(rows, extensions, low, high))
         found.setdefault(extensions, []).extend((int(over), int(up_to)) for over, up_to in unrated)

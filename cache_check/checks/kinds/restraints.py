@@ -60,8 +60,7 @@ def check_attachment_points(facts: Facts, rule: Rule) -> Findings:
                 figures=(("usable_points_count", have), ("want_points_count", least)),
                 part=part, where=item.where, rig=item.rig, serial=item.serial,
             )  # fmt: skip
-        rest = number - muster.usable.pointed[part] - len(damaged)
-        if designed < least and rest > 0:
+        if designed < least and (rest := number - muster.usable.pointed[part] - len(damaged)) > 0:
             what = f"{facts.pieces(part, rest)}: {say.several(designed, 'attachment point')} each, {least} wanted"
             effect = f"{say.several(rest, 'base')} cannot be restrained; not counted on restrained or above"
             figures = (("usable_points_count", designed), ("want_points_count", least), ("bases_count", rest))
@@ -81,10 +80,7 @@ def audit_damaged_points(inspection: Inspection, rule: Rule) -> Findings:
 
 
 def gaps_straps_per_base(facts: Facts, rule: Rule) -> Lacks:
-    """All usable bases that can be restrained, against the straps and chains that can be put to use on them.
-
-    Every base with enough points wants as many ties as its family's rule says, or that of any usable tie.
-    """
+    """The ties that usable bases with enough points want, by their rule or any usable tie's, against those of use."""
     book, by_id = facts.muster.book, facts.muster.cache.catalogue.by_id
     of_ties = {by_id[part].family for part, n in facts.muster.usable.counts.items() if n and by_id[part].kind in TIES}
     wants: list[int] = []

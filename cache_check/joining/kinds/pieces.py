@@ -112,8 +112,7 @@ class ChainWear(Kind):
         if item.measured is None or not isinstance(chain, Chain):
             return
         measured = f"{in_both(item.measured, 'down')} at its thinnest"
-        least = next((one.least for one in removal().chain.sizes if one.size == chain.size), None)
-        if least is None:
+        if (least := next((one.least for one in removal().chain.sizes if one.size == chain.size), None)) is None:
             yield self.reason(Why.WEAR_UNKNOWN, f"{measured}, and no published least size for a chain of its size")
         elif item.measured < least:
             figures = (("measured_nm", item.measured), ("least_nm", least))

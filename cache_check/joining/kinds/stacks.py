@@ -13,8 +13,7 @@ class OneBaseOneHead(Kind):
     """A stack is one ground fitting, one load fitting, and one body between; so enumeration makes them all."""
 
     def stack(self, parts: tuple[Part, ...]) -> str | None:
-        bodies = [part.name for part in parts if part.kind == "body"]
-        if len(bodies) != 1:
+        if len(bodies := [part.name for part in parts if part.kind == "body"]) != 1:
             return f"{len(bodies)} strut bodies ({', '.join(bodies) or 'none'}); a strut has exactly one"
         inside = [part.name for part in parts[1:-1] if part.kind == "fitting"]
         return f"{', '.join(inside)} between other parts; fittings stand at the two ends only" if inside else None

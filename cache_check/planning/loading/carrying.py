@@ -41,8 +41,7 @@ class Judged:
 
     def of(self, assembly: Assembly, way: TieWay | None) -> tuple[Verdict, tuple[LinkCheck, ...]]:
         """The worst link, and the links."""
-        key = (assembly, way.part if way else "", way.per_base if way else 0)
-        if key not in self._found:
+        if (key := (assembly, way.part if way else "", way.per_base if way else 0)) not in self._found:
             links = self.links.of(assembly, way)
             self._found[key] = worst(links), links
         return self._found[key]

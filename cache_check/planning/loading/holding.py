@@ -130,10 +130,7 @@ def _runs(setup: Setup, number: int) -> tuple[tuple[Strap, int], ...]:
 def _laid(
     setup: Setup, tight: Setup, number: int
 ) -> tuple[tuple[Run, ...], Fraction, Fraction | None, Fraction, Fraction]:
-    """How so many straps run, what ``_worst`` says of them, their pre-tension (N) and what it presses into the strut.
-
-    Kept, since kinds of tie, needs and rigs ask it of the same straps over and over.
-    """
+    """How so many straps run, ``_worst`` of them, pre-tension (N) and what it presses; kept, as asked over and over."""
     runs = _runs(setup, number)
     worst, lost = _worst(tuple(strap for strap, count in runs for _ in range(count)))
     most, own = max(setup.pretension), Fraction(0)
@@ -146,10 +143,7 @@ def _laid(
 
 @lru_cache(maxsize=256)
 def _worst(straps: tuple[Strap, ...]) -> tuple[Fraction, Fraction | None]:
-    """The largest tension under a thrust of 1, and that on the rest when the worst fails; None where the base swings.
-
-    Kept by the straps alone: needs that differ in their load ask it of the same.
-    """
+    """The largest tension under a thrust of 1, and on the rest if the worst fails (None: the base swings); kept."""
     worst = ratio(max(worst_by_line(1, straps)))
     left = tensions_with_one_lost(1, straps) if 1 < len(straps) <= MOST_PER_BASE else (None,)
     return worst, None if any(rest is None for rest in left) else ratio(max(max(rest) for rest in left if rest))

@@ -36,10 +36,7 @@ AFTER = ("one watcher who can stop the work, collapse zone clear", "worked out a
 
 @dataclass(frozen=True)
 class Wanted:
-    """How many struts a situation asks for, how many of them are planned, and policy's floors by class of vehicle.
-
-    ``floors`` are those that may hold: the one of the class that is stated, else of every class.
-    """
+    """How many struts are asked for, how many planned, and policy's floors of the class stated, else of every class."""
 
     count: int
     planned: int

@@ -96,8 +96,7 @@ class Needed:
 
     def fewest(self, ask: Ask, base: str, tie: str) -> int | None:
         """See ``Judge``; in every number that the straps of the ask can be laid in, at its worst angle."""
-        key = (ask.load, ask.angle, ask.factor, ask.place, base, tie)
-        if key not in self._fewest:
+        if (key := (ask.load, ask.angle, ask.factor, ask.place, base, tie)) not in self._fewest:
             one, worst = self.muster.cache.catalogue.by_id[tie], self._worst(ask)
             assert isinstance(one, Tie)
 

@@ -200,8 +200,7 @@ def together(here: Here, wanted: int, filled: Callable[[Fraction], Situation]) -
         return here.packer.most(here.stock, standing(share)).count >= wanted
 
     shares = sorted({share for share in takes.values() if share})
-    short = bisect_left(shares, True, key=lambda share: not stand(share))
-    if not short:
+    if not (short := bisect_left(shares, True, key=lambda share: not stand(share))):
         most = here.packer.most(here.stock, standing(shares[0])).count if shares else 0
         return None, f"{wanted} wanted at once, and no more than {most} of them hold any load at all"
     by_links = shares[short - 1]
