@@ -51,8 +51,7 @@ def audit(
         raise AskError(f"{count.path or 'the count'} is of {count.rig!r}, and the book is of {cache.id!r}")
     if suppose.without or suppose.extra:
         raise AskError("an audit supposes no pieces: what is there is what was counted")
-    on = suppose.on or date.today()
-    settled = in_force(cache, book, suppose)
+    on, settled = suppose.on or date.today(), in_force(cache, book, suppose)
     refuse_to_come(cache, settled, on)
     counted = _counted(cache, settled, count, on, others)
     clock, judging = Clock(seconds), judging_of(needs)
@@ -71,8 +70,7 @@ def audit(
     costs = costs_of(asked, by_book, today)
     facts = Facts(today, scenes, tuple(one.today for one in compared), answers, reach_of(today.joined, LIST_AT_MOST))
     found = _findings(Inspection(today, facts, cache, book_hash(cache), count, counted), costs)
-    judged = verdict(Audited(settled, count, counted, compared, answers, found))
-    if judged.outcome == "out of service":
+    if (judged := verdict(Audited(settled, count, counted, compared, answers, found))).outcome == "out of service":
         held = "; ".join(link.name for link in judged.links if link.state == "does not hold")
         out = Mustered(today).finding(
             today.book.by_id[judged.policy], what=f"does not hold: {held}",

@@ -115,8 +115,7 @@ def muster_of(
     Raises AskError: a part or piece supposed that is not there, or a book of a day to come.
     """
     suppose = (suppose or WhatIf()).of(cache)
-    settled = in_force(cache, book, suppose)
-    on = suppose.on or date.today()
+    settled, on = in_force(cache, book, suppose), suppose.on or date.today()
     refuse_to_come(cache, settled, on)
     extra = tuple(as_new(part_id(cache, name), cache.rigs[0], number, on, "supposed") for name, number in suppose.extra)
     pieces = _pieces_gone(cache, suppose)

@@ -105,8 +105,7 @@ def _round_lengths(union: tuple[Span, ...], units: System) -> tuple[int, ...]:
     if not union:
         return ()
     low, high = union[0][0], union[-1][1]
-    unit = 12 * NM_PER_INCH if units == "us" else 250 * NM_PER_MM
-    step = unit
+    step = unit = 12 * NM_PER_INCH if units == "us" else 250 * NM_PER_MM
     while high // step - (low - 1) // step > 8:
         step += unit
     return tuple(range(-(-low // step) * step, high + 1, step))

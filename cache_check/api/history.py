@@ -92,10 +92,7 @@ def _days(audits: Iterable[Entry]) -> list[Entry]:
 
 
 def _after(before: dict[str, Again], entry: Entry) -> dict[str, Again]:
-    """What is open after an audit of a later day, by its key, with on how many days in a row it was found.
-
-    What an audit did not look at stays open as it was; what it looked at and did not find is gone.
-    """
+    """What is open after an audit of a later day, by key, on how many days in a row; what it did not look at stays."""
     found = [(one, before.get(one.key, Again(one, entry.on, 0, entry))) for one in entry.findings]
     now = {one.key: Again(one, was.since, 1 + was.times, entry) for one, was in found}
     return now | {key: one for key, one in before.items() if not (key in now or entry.looked_at(one.finding, one.last))}

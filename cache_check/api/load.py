@@ -33,8 +33,7 @@ def load(
     muster.unlikely += doubts
     worked = worked_out(muster, situation)
     demand, divided = worked.demand, worked.divided
-    one, setup = demand.one, demand.setup
-    here = Here(muster, demand)
+    one, setup, here = demand.one, demand.setup, Here(muster, demand)
     found = carriers(here)
     floors = weighing.floors_of(muster, one.vehicle)
     least = floors.get(one.vehicle or "", 1)

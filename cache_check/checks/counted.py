@@ -205,8 +205,7 @@ class Work:
                 self.differs("set", "", name, 1, ready.where, "", f"{name} is on the book and not built")
             else:
                 self.blank("", name, 1, ready.where, ("held",) if line.held is None else ())
-                moved = bool(line.where) and not same_place(line.where, ready.where)
-                if moved:
+                if moved := bool(line.where) and not same_place(line.where, ready.where):
                     self.differs("set", "", name, 1, ready.where, line.where, f"{name} belongs in {ready.where}")
                 yield ready.changed(where=line.where) if moved else ready
 

@@ -28,8 +28,7 @@ def broken_rules(parts: Sequence[Part], joints: Joints) -> tuple[Broken, ...]:
 def _sums(parts: Sequence[Part], kinds: tuple[Kind, ...], families: frozenset[str]) -> Iterator[tuple[Kind, str]]:
     for kind in kinds:
         most = kind.limit(families)
-        total = sum(kind.measure(part) for part in parts)
-        if most is not None and total > most and kind.is_on(families):
+        if most is not None and (total := sum(kind.measure(part) for part in parts)) > most and kind.is_on(families):
             yield kind, kind.over(total, most)
 
 

@@ -109,7 +109,6 @@ class Groups:
         )
 
     def _limits(self, families: frozenset[str]) -> tuple[Limit, ...]:
-        """The bounded sums in force for a stack of these families."""
         on = ((kind, kind.limit(families)) for kind in self.joints.stopping if kind.is_on(families))
         return tuple(Limit(kind, most) for kind, most in on if most is not None)
 
@@ -138,8 +137,7 @@ def only_piece(ground: Group, load: Group) -> set[str]:
 
 def ends(ground: Group, load: Group) -> list[tuple[Part, Part]]:
     """Each base with each head, as the stock holds both."""
-    alone = only_piece(ground, load)
-    pairs = product(ground.parts, load.parts)
+    alone, pairs = only_piece(ground, load), product(ground.parts, load.parts)
     return [(base, head) for base, head in pairs if base.id != head.id or base.id not in alone]
 
 

@@ -31,8 +31,7 @@ class Joints:
     def __init__(self, catalogue: Catalogue, book: RuleBook) -> None:
         self.catalogue, self.book = catalogue, book
         self.kinds: tuple[Kind, ...] = kinds_in_force(book, catalogue)
-        self.stopping = tuple(kind for kind in self.kinds if kind.stops)
-        """The kinds whose breach makes a stack illegal."""
+        self.stopping = tuple(kind for kind in self.kinds if kind.stops)  # the kinds whose breach makes a stack illegal
         self.reads = tuple(dict.fromkeys(field for kind in self.stopping for field in kind.reads))
         """The fields, beyond kind, family and ends, that the stopping rules tell joints apart by."""
         self._pinning = next((kind for kind in self.kinds if isinstance(kind, PinPerJoint)), None)

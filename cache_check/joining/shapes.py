@@ -132,8 +132,7 @@ class Shapes:
                     kept = found.get(vector, [])
                     if kept and not self._pins_differ and len(kept[0].below) <= len(lower.groups):
                         continue
-                    families = ends | groups.families(vector)
-                    if not groups.may_hold(vector, families):
+                    if not groups.may_hold(vector, families := ends | groups.families(vector)):
                         continue
                     pins = self._with_pin(lower, seat) + self._with_pin(upper, seat)
                     taken = total(pins.elements(), self._rules.pins_each(families))

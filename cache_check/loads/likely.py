@@ -90,7 +90,6 @@ def _of_part(part: Part, book: RuleBook, rule: str) -> Iterator[Unlikely]:
 
 
 def _without(part: Part, figures: set[str]) -> Part:
-    """A part whose figures in doubt are not known."""
     changed: dict[str, Any] = dict.fromkeys(figures & {"mass", "wll", "footprint"})
     if "wll" in figures and isinstance(part, Tie):
         changed["size"] = None  # what the mark says is not known, so neither is what stands in for a mark

@@ -241,8 +241,7 @@ def _state(one: Situation) -> Iterator[Disagreement]:
 
 
 def _places(one: Situation) -> Iterator[Disagreement]:
-    places = one.strut_places
-    if not places and one.load_at is not None:
+    if not (places := one.strut_places) and one.load_at is not None:
         yield "load_at", "where the struts stand is not said", "add strut_places, one for each of two struts"
     if not places:
         return

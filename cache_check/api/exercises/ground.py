@@ -145,8 +145,7 @@ FAULTS = (
 
 def found(ground: Ground, wrong: int | None = None, fault: Fault | None = None) -> frozenset[tuple[str, str]]:
     """The findings (rule, part or serial) of an audit in which all is as booked but for one line, by its number."""
-    blank = sheet(ground.cache)
-    lines = []
+    blank, lines = sheet(ground.cache), []
     for number, line in ((number, line) for number, line in enumerate(blank.lines) if line.part):
         whole = CountLine(
             part=line.part, serial=line.serial, found=line.book, usable=line.book, label="legible", pins=True,

@@ -42,8 +42,7 @@ def exercise(
     Raises AskError: something supposed cannot be, the rig is too large to list, or it gives no question of that level;
     NoPlanError: an optimum could not be proven in time.
     """
-    ground = Ground(cache, book, suppose or WhatIf(), needs)
-    if ground.muster.large:
+    if (ground := Ground(cache, book, suppose or WhatIf(), needs)).muster.large:
         raise AskError(f"{cache.title} has too many assemblies to be listed; exercises are made from one rig")
     made = [draws(ground, Draw(seed, name)) for of, name, draws in KINDS if level in (None, of)]
     if not (cards := tuple(islice(_in_turn(made), count))):
@@ -103,8 +102,7 @@ def may_be_joined(ground: Ground, draw: Draw) -> Iterator[Card | None]:
 def _changed(stack: tuple[str, ...], ground: Ground, draw: Draw) -> tuple[str, ...]:
     """A stack as it is, with a piece too many, without one, or with its ends changed over."""
     middle = [part.id for part in ground.cache.catalogue.parts if part.kind in ("extension", "adapter")]
-    how = draw.below(5)
-    if how == 1 and middle:
+    if (how := draw.below(5)) == 1 and middle:
         at = 1 + draw.below(len(stack) - 1)
         return (*stack[:at], *[draw.one(middle)] * (1 + draw.below(2)), *stack[at:])
     if how == 2:
@@ -130,8 +128,7 @@ def which_reaches(ground: Ground, draw: Draw) -> Iterator[Card | None]:
         # Half a grain to either side, so that a length reckoned by hand and rounded has the same answer.
         near, far = length - ground.grain // 2, length + ground.grain // 2
         reaching = [one for one in built if one.closed <= near and far <= one.open]
-        missing = [one for one in built if one.open < near or far < one.closed]
-        if not reaching or not missing:
+        if not reaching or not (missing := [one for one in built if one.open < near or far < one.closed]):
             continue
         missing.sort(key=lambda one: min(abs(one.closed - length), abs(one.open - length)))
         yield card(
@@ -187,8 +184,7 @@ def what_it_carries(ground: Ground, draw: Draw) -> Iterator[Card | None]:
     for one in draw.all(ground.reached.assemblies):
         lengths = ground.lengths(one.spans)
         at = draw.one(lengths) if lengths else 0
-        rated = muster.capacity.rated(one, at, at, factor) if lengths else None
-        if rated is None:
+        if (rated := muster.capacity.rated(one, at, at, factor) if lengths else None) is None:
             continue
         yield card(
             draw,

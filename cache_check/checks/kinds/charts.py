@@ -18,12 +18,11 @@ def check_chart_basis(facts: Facts, rule: Rule) -> Findings:
     for chart in facts.muster.charts_on_book():
         blank = {"edition": not chart.edition.strip(), "date": chart.dated is None}
         blank["design factor"] = chart.states == "rated load" and chart.factor is None
-        unsaid = [what for what, missing in blank.items() if missing]
         effect = "nobody can tell whether it is the maker's current sheet"
         if blank["design factor"]:
             effect = "its loads cannot be brought to any design factor, so nothing rests on it: unrated"
         of = f"chart {chart.id} of family {chart.family}"
-        if unsaid:
+        if unsaid := [what for what, missing in blank.items() if missing]:
             yield facts.finding(rule, f"{of}: {say.listed(unsaid)} not stated", effect)
         if chart.sure:
             effect = "figures that the rules would call unlikely are counted as they stand"

@@ -43,8 +43,7 @@ def _unknown(facts: Facts, rule: Rule, label: str, links: tuple[Link, ...]) -> F
 
 def _need(facts: Facts, rule: Rule, need: Need, tally: Tally) -> Finding:
     wanted, step = need.count, tally.asked_step
-    there = tally.count(step) or 0
-    carrying = ""
+    there, carrying = tally.count(step) or 0, ""
     if tally.load is not None and tally.factor is not None:
         carrying = f" for {facts.force(tally.load, 'up')} at {say.ratio(tally.factor)}"
     reasons = [f"{at}: {why}" for at, why in tally.why_zero if need.restrained or at != "restrained"]

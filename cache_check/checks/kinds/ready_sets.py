@@ -53,8 +53,7 @@ def _unfit(facts: Facts, rule: Rule, ready: ReadySet, item: Item | None) -> tupl
         return "which the cache does not list", ""
     if item.part not in ready.parts:
         return f"which is {facts.name(item.part)} and none of its parts", ""
-    judged = facts.judged(item)
-    if judged.look:
+    if (judged := facts.judged(item)).look:
         return f"of which it is not known whether it is usable: {judged.says}", f"{judged.look}; else {rule.remedy}"
     return (f"which is not usable: {judged.says}", "") if judged.says else ("", "")
 

@@ -201,7 +201,6 @@ def _chart_row(muster: Muster, assembly: Assembly, length: int) -> tuple[str, in
     """The chart and the length limit of the row that speaks for an assembly at a length."""
     catalogue = muster.cache.catalogue
     for chart in charts_for(catalogue, catalogue.by_id[assembly.body].family, assembly.body):
-        place = row_at_or_above(rows_of(chart), length)
-        if place is not None and not muster.capacity.doubts(chart):
+        if (place := row_at_or_above(rows_of(chart), length)) is not None and not muster.capacity.doubts(chart):
             return chart.id, chart.rows[place].length
     return None

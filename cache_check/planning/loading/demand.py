@@ -247,10 +247,7 @@ class Ground:
             yield "on the base alone: no pad of the size given is on the book", alone
 
     def pad_needed(self, base: str, own: Fraction, share: Fraction | None = None) -> Fraction:
-        """The area (m2) of the pad that a base needs, ``own`` being what pre-tension puts in its strut; 0: none.
-
-        It is that under the load of the situation, or under a ``share`` of one that is not known.
-        """
+        """The m2 of the pad that a base needs (0: none) under the load, or ``share``, and ``own`` of pre-tension."""
         demand, soil = self.demand, self.demand.one.softest
         share = demand.known.share if share is None and demand.known is not None else share
         if soil is None or share is None or not self.muster.book.in_force("ground_bearing"):

@@ -121,10 +121,7 @@ def missing(here: Here, best: Carrier, wanted: Wanted, one: Link | None) -> Link
 
 
 def _floor(wanted: Wanted, one: Situation) -> Iterator[LinkCheck]:
-    """That fewer are planned than policy asks for on a class of vehicle; not known where that is not stated.
-
-    Not even a number under every floor is then a no: what is no vehicle has no class to be stated.
-    """
+    """That fewer are planned than policy asks of a class of vehicle; not known where none is stated: it may be none."""
     if wanted.planned >= (most := max(wanted.floors.values(), default=1)):
         return
     planned = f"{wanted.planned} in all"

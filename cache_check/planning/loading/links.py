@@ -51,8 +51,7 @@ class Links:
         )  # fmt: skip
 
     def _angled(self, families: tuple[str, ...]) -> Iterator[LinkCheck]:
-        book = self.muster.book
-        if book.in_force(ANGLED, families):
+        if (book := self.muster.book).in_force(ANGLED, families):
             at = Fraction(self.demand.setup.shape.geometry().angle_deg)
             holds, said = stands_at(book, families, at), leans(book, at, families)
             yield told("angle", "angle", ANGLED, holds, said, "set it otherwise")

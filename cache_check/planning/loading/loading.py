@@ -64,8 +64,7 @@ def straps_of(muster: Muster, one: Situation, shape: Shape) -> tuple[tuple[Fract
     """The plan angles (degrees) of the straps as given, or of the widest V that rules allow; and what was assumed."""
     if one.ties == "none":
         return (), ()
-    assumed: list[str] = []
-    angles = one.plan_angles
+    assumed, angles = list[str](), one.plan_angles
     if one.anchors:
         base_x = one.contact_x + shape.offset
         angles = tuple(settled(math.degrees(math.atan2(a.z, max(base_x - a.x, 1e-9)))) for a in one.anchors)

@@ -160,10 +160,7 @@ def _filled(demand: Demand, whole: Fraction) -> Situation:
 
 
 def _at_rest(one: Situation, left: Fraction | None, because: str, struts: str) -> Iterator[Largest]:
-    """The push at which struts begin to carry, and the largest that they then hold; or the heaviest vehicle.
-
-    ``left`` is what they take of a push beyond what rights the vehicle, both without the allowance.
-    """
+    """The push at which struts begin to carry, and the largest held, ``left`` beyond that; or the heaviest vehicle."""
     if one.weight is None:
         part = push_left(one) / one.allowance
         heaviest = None if left is None or not part else left / part
@@ -179,8 +176,7 @@ def _at_rest(one: Situation, left: Fraction | None, because: str, struts: str) -
 
 def _bars(best: Carrier | None) -> str:
     """The link of the best assembly that bars every load."""
-    bars = None if best is None else next((link for link in best.links if link.bars()), None)
-    if bars is None:
+    if (bars := None if best is None else next((link for link in best.links if link.bars()), None)) is None:
         return "no assembly here reaches it"
     fails = "is not rated" if bars.loaded else "does not hold" if bars.state == "does not hold" else "is not known"
     return f"{bars.named()} {fails}: {bars.why}" if bars.why else f"{bars.named()} {fails}"
