@@ -1,9 +1,9 @@
 """Branch and bound over sums of columns: whether a choice costs no more than a given cost, and the best that does.
 
 Every choice makes some sums of columns whole, such as how many of the sets left built have a part.  To branch on such a
-sum parts many columns at once where one on a column parts one from all others, so that some ten nodes often prove
-what otherwise takes cuts without end.  Of the sums that are not whole several are probed at each node: where a side has
-no choice left the other is all there is, else that sum is branched on whose sides raise the bound the most.
+sum parts many columns at once where one on a column parts one from all others, so that some ten nodes often prove what
+otherwise takes cuts without end.  Several of the sums that are not whole are probed at each node (strong branching):
+where a side has no choice left the other is all there is, else that is branched on whose sides raise the bound most.
 
 A side is dropped where its bound, summed up anew from the dual prices of its relaxation, is above the cost.  HiGHS's
 word is taken for what its presolve takes out, and where it finds no relaxed choice at all.
