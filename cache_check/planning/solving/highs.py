@@ -124,11 +124,16 @@ def begin_at(solver: Any, basis: Any) -> None:
     solver.setBasis(basis)
 
 
-def end_beyond(solver: Any, cost: float) -> None:
-    """Let a search end once its bound shows that nothing costs as little as a whole cost."""
+def end_beyond(solver: Any, cost: float, looks: float = np.inf) -> None:
+    """Let a search end once its bound shows that nothing costs as little as a whole cost, or after so many looks at it.
+
+    HiGHS looks about once for each round of cuts.
+    """
+    had = [0]
 
     def stop(event: Any) -> None:
-        if event.data_out.mip_dual_bound > cost + NEAR_WHOLE:
+        had[0] += event.data_out.mip_dual_bound > -np.inf
+        if event.data_out.mip_dual_bound > cost + NEAR_WHOLE or had[0] > looks:
             event.interrupt()
 
     solver.cbMipInterrupt.subscribe(stop)

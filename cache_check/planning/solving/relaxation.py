@@ -191,12 +191,12 @@ def summed(table: Table, prices: Array, reduced: Array, lows: Array, highs: Arra
 
 def search(
     table: Table, costs: Array, lows: Array, highs: Array, seconds: float, most: int | None = None,
-    enough: float = np.inf,
+    enough: float = np.inf, looks: float = np.inf,
 ) -> tuple[Ending, list[float] | None, float]:  # fmt: skip
     """Search for the least of a cost within bounds: how it ended, the best found, and a bound (may be infinite).
 
     With ``most`` it ends with the first choice found that costs no more.
-    It ends too once its bound, rounded up to whole numbers, is ``enough``.
+    It ends too once its bound, rounded up to whole numbers, is ``enough``, or after so many ``looks`` at it.
     """
     kept = np.flatnonzero((highs > 0) | (lows != 0))
     if not len(kept):
@@ -206,8 +206,8 @@ def search(
     solver = in_whole_numbers(columns, (table.low, table.high), table.of(kept), time_limit=seconds, **LIGHT)
     if most is not None:
         solver.setOptionValue("objective_target", most + 0.5)  # it stops below its target, not at it
-    if enough < np.inf:
-        end_beyond(solver, enough - 1)
+    if min(enough, looks) < np.inf:
+        end_beyond(solver, enough - 1, looks)
     _interruptibly(solver)
     info, ending = solver.getInfo(), ended(solver)
     values = None

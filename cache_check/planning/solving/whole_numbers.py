@@ -28,6 +28,7 @@ _NEAR_EACH = 1e-12
 _FEW = 300  # so few columns are searched all at once
 _NEXT, _LITTLE = 2, 1.25
 """Steps to one less than the best known, and columns that it opens as a share, for which it is asked for at once."""
+_LOOKS = 8  # at HiGHS's own bound, before sums are branched on: what is easy is settled by then
 _SHARE = 200  # of a bound: so much more is asked for at first
 
 
@@ -157,26 +158,39 @@ class _Search:
         beyond = 0 if branching else abs(self._least or 0) // self._step // _SHARE
         while not self._met:
             (target, lows, highs), least = self._open(beyond), self._least
-            if branching and target is not None and self._branched(target // self._step, lows, highs):
-                continue
-            # None costs less than what is proven, so the first found that costs no more will do.
-            most = self._least // self._step if target is not None and target == self._least else None
-            # Where all that could beat the best known is open, a bound that none does is enough.
-            enough = self._beat / self._step if target is None or target + self._step >= self._beat else inf
-            ending, values, bound = search(self._opened.table, self._steps, lows, highs, self._left, most, enough)
-            if values is not None:
-                self._offer(values)
-            if ending is Ending.INFEASIBLE:
-                bound = float("inf")
-            # Only a search of all that is open shows that nothing is possible; a narrowed one, that its target is not.
-            whole = bool((lows == self._lows).all() and (highs == self._highs).all())
+            looks = _LOOKS if branching and target is not None else inf
+            ending, whole = self._asked(target, lows, highs, looks)
+            if looks < inf and target is not None and not (whole and ending is Ending.INFEASIBLE):
+                # What is settled so soon is settled for several costs at once; what is not, one by one.
+                easy = self._met or (self._least or 0) > target
+                if easy or beyond or self._branched(target // self._step, lows, highs):
+                    beyond = max(1, 4 * beyond) if easy else 0
+                    continue
+                ending, whole = self._asked(target, lows, highs, inf)
             if whole and ending is Ending.INFEASIBLE:
                 return ending if self._best is None else Ending.OPTIMAL
-            self._bound(bound if whole else min(bound, (target or 0) / self._step + 1))
             if (ending is Ending.LIMIT or whole) and not self._met:
                 return Ending.LIMIT
             beyond = 0 if branching and self._least != least else max(1, 4 * beyond)
         return Ending.OPTIMAL
+
+    def _asked(self, target: int | None, lows: Array, highs: Array, looks: float) -> tuple[Ending, bool]:
+        """How HiGHS's own search ended, and whether it was of all that is open."""
+        # None costs less than what is proven, so the first found that costs no more will do.
+        most = self._least // self._step if target is not None and target == self._least else None
+        # Where all that could beat the best known is open, a bound that none does is enough.
+        enough = self._beat / self._step if target is None or target + self._step >= self._beat else inf
+        if looks < inf and target is not None:
+            enough = min(enough, target / self._step + 1)
+        ending, values, bound = search(self._opened.table, self._steps, lows, highs, self._left, most, enough, looks)
+        if values is not None:
+            self._offer(values)
+        if ending is Ending.INFEASIBLE:
+            bound = float("inf")
+        # Only a search of all that is open shows that nothing is possible; a narrowed one, that its target is not.
+        whole = bool((lows == self._lows).all() and (highs == self._highs).all())
+        self._bound(bound if whole else min(bound, (target or 0) / self._step + 1))
+        return ending, whole
 
     def _branched(self, target: int, lows: Array, highs: Array) -> bool:
         """Whether branching on sums had a choice of this cost or less, or ruled it out."""
