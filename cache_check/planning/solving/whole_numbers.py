@@ -194,16 +194,8 @@ class _Search:
 
     def _branched(self, target: int, lows: Array, highs: Array) -> bool:
         """Whether branching on sums had a choice of this cost or less, or ruled it out."""
-        ending, values, bound = branched(
-            self._opened.table,
-            self._steps,
-            lows,
-            highs,
-            self._opened.sums,
-            target,
-            self._left,
-            (self._least or 0) // self._step,
-        )
+        opened, known = self._opened, (self._least or 0) // self._step
+        ending, values, bound = branched(opened.table, self._steps, lows, highs, opened.sums, target, self._left, known)
         if values is not None:
             self._offer(values)
         self._bound(bound)
