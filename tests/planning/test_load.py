@@ -18,7 +18,7 @@ from cache_check.api.card import card
 from cache_check.errors import AskError
 from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache
-from cache_check.model.counting import Tally
+from cache_check.model.counting import Step, Tally
 from cache_check.model.load import Carrier, LoadResult
 from cache_check.model.need import Needs, Scene, reaching
 from cache_check.model.rule import Setting
@@ -44,6 +44,21 @@ def rules(result: LoadResult) -> set[str]:
 def best(result: LoadResult) -> Carrier:
     """The best assembly."""
     return result.carriers[0]
+
+
+def test_every_step_of_a_strut_at_its_contact_asks_for_a_head_that_suits_as_a_need_does() -> None:
+    """Of three heads one is made for a hole: one strut is assembled, restrained and rated at one, as in check."""
+    heads = {"hole-head": {"kind": "fitting", "serves": "head", "adds": 2, "mass": 2, "contacts": ["hole"]}}
+    cache = tidy(parts=heads, counts={"hole-head": 1})
+    here = loaded(cache, **AT, vertical=1000, contact="hole").tally
+    asked = {"at": 46.2, "load": 1000, "contact": "hole", "angle": 60}
+    need = checked(cache, needs=needs_of([asked])).tallies[0]
+    nowhere = loaded(tidy(), **AT, vertical=1000, contact="hole").tally
+
+    steps: tuple[Step, ...] = ("buildable", "assembled at once", "restrained", "rated", "one missing")
+    assert [here.count(step) for step in steps] == [need.count(step) for step in steps]
+    assert (here.count("assembled at once"), here.contact) == (1, "hole")
+    assert (nowhere.count("buildable"), nowhere.why_zero) == (0, (("buildable", "no usable head is listed for hole"),))
 
 
 def test_a_push_that_the_weight_rights_leaves_nothing_to_hold() -> None:

@@ -156,7 +156,7 @@ def counted(here: Here, found: tuple[Carrier, ...], wanted: int, label: str) -> 
     demand, best = here.demand, next(iter(found), None)
     own = best.way.own if best is not None and best.way is not None else Fraction(0)
     load = None if demand.known is None else demand.known.axial_checked + own
-    ask = Ask(demand.length, demand.length, load, demand.one.factor, demand.one.ties != "none")
+    ask = Ask(demand.length, demand.length, load, demand.one.factor, demand.one.ties != "none", demand.one.contact)
     counts = tally(here, ask, label, wanted)
     _verify_ties(here, counts)
     return replace(counts, why_zero=tuple(_why(demand, found, step, why) for step, why in counts.why_zero))
