@@ -38,12 +38,12 @@ class Shared:
 
 @dataclass(frozen=True)
 class RigTold:
-    """What is told of one rig: its line or its rows, what was supposed of it, and why the status is what it is."""
+    """What is told of one rig: its line or its rows, what that rests on, and why the status is what it is."""
 
     path: Path
     text: str = ""
     severities: frozenset[str] = frozenset()
-    changes: tuple[str, ...] = ()
+    rests: tuple[tuple[str, str], ...] = ()
     serials: frozenset[str] = frozenset()  # of its pieces, each as one that is written otherwise compares
     wrong: str = ""
     status: int = Exit.CLEAN
@@ -117,6 +117,7 @@ def _row(path: Path) -> RigTold:
     from cache_check.model.cache import folded
     from cache_check.report.answer import Told, answer, verb
     from cache_check.report.as_text import as_lines
+    from cache_check.report.shortly import rests
 
     ((shared, families),) = _SHARED
     gc.collect(0)  # what the rig before left behind is rings, and no garbage is looked for of itself (see ``main``)
@@ -129,7 +130,7 @@ def _row(path: Path) -> RigTold:
             text = as_lines((verb(shared.name).rows([result]),), width=shared.view.width, colored=shared.view.colored)
         grave = frozenset(severities(shared.name, [result]))
         serials = frozenset(folded(item.serial) for line in told.caches[0].stock for item in line.items if item.serial)
-        return RigTold(path, text, grave, result.basis.changes, serials, status=shared.none if grave else Exit.CLEAN)
+        return RigTold(path, text, grave, rests(result.basis), serials, status=shared.none if grave else Exit.CLEAN)
     except CacheCheckError as error:
         wrong = str(error)
         return RigTold(path, wrong=wrong if str(path) in wrong else f"{path}: {wrong}", status=error.exit_status)
@@ -139,7 +140,7 @@ def _row(path: Path) -> RigTold:
 
 def _leave(rows: Sequence[RigTold], twice: Sequence[str], view: View, fail_on: str) -> None:
     """Say how many have no answer and which, and what stands on two rigs; leave with the gravest status."""
-    from cache_check.report.shortly import CAUTION
+    from cache_check.report.shortly import CAUTION, supposed
 
     bad = [row for row in rows if row.wrong]
     said = [f"cache-check: {wrong}" for wrong in twice[:TOLD_BAD]]
@@ -151,9 +152,9 @@ def _leave(rows: Sequence[RigTold], twice: Sequence[str], view: View, fail_on: s
         said.append(f"cache-check: {len(twice) - TOLD_BAD:,} more rigs list a serial of another")
     for line in said:
         click.echo(line, err=True)
-    if changes := dict.fromkeys(change for row in rows for change in row.changes):
-        click.echo(f"Supposed    {'; '.join(changes)}", err=view.form == "csv")
-    click.echo(f"Caution     {CAUTION}", err=view.form == "csv")
+    lines = supposed(row.rests for row in rows).lines
+    for label, text in (*((line.label, line.text) for line in lines), ("Caution", CAUTION)):
+        click.echo(f"{label:12}{text}", err=view.form == "csv")
     statuses = {*(row.status for row in rows), *([Exit.INPUT] if twice else [])}
     for status in (Exit.FAULT, Exit.INPUT, Exit.NO_PLAN):
         if status in statuses:

@@ -12,7 +12,6 @@ State = Literal["holds", "does not hold", "unknown"]
 
 OF_STATE: dict[State, Verdict] = {"holds": "met", "unknown": "not known", "does not hold": "not met"}
 """What each state makes of a verdict, from the best to the worst."""
-WORST_FIRST = tuple(reversed(OF_STATE.values()))
 LinkName = Literal[
     "length", "angle", "head", "chart", "points", "ties", "ground", "stays down", "pre-tension", "number"
 ]  # fmt: skip
@@ -32,10 +31,15 @@ class Link:
     ask: str = ""
 
 
+def worst_of(verdicts: Iterable[Verdict]) -> Verdict:
+    """The worst of several verdicts; not known where there is none."""
+    said = set(verdicts)
+    return next((one for one in reversed(OF_STATE.values()) if one in said), "not known")
+
+
 def worst(links: "Iterable[Link | LinkCheck]") -> Verdict:
     """The verdict of some links: that of the worst of them; of none, not known, since nothing was checked."""
-    states = {link.state for link in links}
-    return next((verdict for state, verdict in reversed(OF_STATE.items()) if state in states), "not known")
+    return worst_of(OF_STATE[link.state] for link in links)
 
 
 @dataclass(frozen=True)

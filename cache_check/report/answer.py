@@ -132,8 +132,10 @@ def answer(command: str, results: Sequence[Any], told: Told, view: View) -> str:
         return _data(of, shown, results, told, view.form)
     if not shown:
         several = len(results) > max(1, len(told.factors))
-        parts = (shortly.supposed(results), *of.several(results, told)) if several else of.short(results[0], told)
-        if not several and len(results) > 1:
+        parts = of.several(results, told) if several else of.short(results[0], told)
+        if several:
+            parts = (shortly.supposed(shortly.rests(one.basis) for one in results), *parts)
+        elif len(results) > 1:
             parts = (*parts[:1], shortly.side_by_side(results, told.factors), *parts[1:])
         return as_lines((*parts, shortly.foot(of.SECTIONS)), width=view.width, colored=view.colored)
     rigs = getattr(of, "ALL_RIGS", {})

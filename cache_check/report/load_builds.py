@@ -6,7 +6,7 @@ from math import floor
 from cache_check import units
 from cache_check.model.load import Carrier, LoadResult, Near
 from cache_check.model.result import Basis
-from cache_check.model.verdict import WORST_FIRST, LinkCheck, broken
+from cache_check.model.verdict import LinkCheck, broken, worst_of
 from cache_check.report import cells
 from cache_check.report.page import Block, Points, Rows, Table
 from cache_check.report.say import UNKNOWN, Say, percent, ratio
@@ -80,7 +80,7 @@ def _verdict(one: Carrier, result: LoadResult, shared: Sequence[str]) -> str:
 
 def _worst(one: Carrier, result: LoadResult) -> str:
     """The verdict on it where so many are wanted: by itself it may hold, and there be too few."""
-    return min(one.verdict, result.verdict, key=WORST_FIRST.index).upper()
+    return worst_of((one.verdict, result.verdict)).upper()
 
 
 def _open(one: Carrier, result: LoadResult) -> tuple[str, ...]:

@@ -38,7 +38,7 @@ def rows(results: Sequence[AuditResult]) -> Part:
     lines = []
     for one in results:
         met = met_of((each.today for each in one.compared if each.today.verdict is not None), "needs met today")
-        said = f"{one.verdict.outcome.upper()} {one.title}: {met}; {counted(len(one.findings), 'finding')}"
+        said = f"{one.verdict.outcome.upper()} {shortly.rig(one)}: {met}; {counted(len(one.findings), 'finding')}"
         lines.append(Line("", said, wide=True))
     return Part(tuple(lines))
 

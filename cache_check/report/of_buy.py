@@ -7,7 +7,7 @@ from typing import TypeVar
 from cache_check.model.counting import SceneServed
 from cache_check.model.purchase import BuyLine, BuyResult, Purchase
 from cache_check.model.report import OfficeResult, Side
-from cache_check.model.verdict import WORST_FIRST, Verdict
+from cache_check.model.verdict import worst_of
 from cache_check.report import bought, cells, of_county, shortly
 from cache_check.report.answer import ENDING, Told, Topic
 from cache_check.report.bought import dated, money, whence
@@ -88,13 +88,11 @@ def several(results: Sequence[BuyResult], told: Told) -> Short:
 
 def rows(results: Sequence[BuyResult]) -> Part:
     """A line for each of several rigs, its verdict that of today: no MET that holds only once the list has come."""
-    lines = []
-    for one in results:
-        best = one.purchases[-1]
-        said: Verdict = min((scene.verdict for scene in best.before), key=WORST_FIRST.index, default="not known")
-        today = f"today {met_of(best.before, 'scenes met')}"
-        lines.append(shortly.verdict(said, f"{one.title}: {today}; {headline(one, best, 'for all')}"))
-    return Part(tuple(lines), "answer")
+    each = [(one, one.purchases[-1]) for one in results]
+    verdicts = (worst_of(scene.verdict for scene in best.before) for _, best in each)
+    today = (f"{met_of(best.before, 'scenes met')}; {headline(one, best, 'for all')}" for one, best in each)
+    said = (f"{shortly.rig(one)}: today {of}" for one, of in zip(results, today, strict=True))
+    return Part(tuple(map(shortly.verdict, verdicts, said)), "answer")
 
 
 def in_short(result: BuyResult) -> Iterator[Block]:

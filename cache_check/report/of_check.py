@@ -106,12 +106,9 @@ def several(results: Sequence[CheckResult], told: Told) -> Short:
 
 def rows(results: Sequence[CheckResult]) -> Part:
     """A line for each of several caches."""
-    lines = []
-    for one in results:
-        found = findings.by_severity(one.findings, none=False) or "no findings"
-        said = f"{one.title}: {needs_met(one) if one.scenes else 'no scene asked'}; {found}"
-        lines.append(Line("", said, wide=True))
-    return Part(tuple(lines), "scenes")
+    each = ((one, findings.by_severity(one.findings, none=False) or "no findings") for one in results)
+    said = (f"{shortly.rig(one)}: {needs_met(one) if one.scenes else 'no scene asked'}; {of}" for one, of in each)
+    return Part(tuple(Line("", line, wide=True) for line in said), "scenes")
 
 
 def _to_do(one: CheckResult, told: Told) -> list[Line]:

@@ -34,7 +34,7 @@ def short(result: LoadResult, told: Told) -> Short:
 
 def several(results: Sequence[LoadResult], _: Told) -> Short:
     """A line for each of several caches."""
-    lines = tuple(shortly.verdict(one.verdict, f"{one.title}: {reasons(one)}") for one in results)
+    lines = tuple(shortly.verdict(one.verdict, f"{shortly.rig(one)}: {reasons(one)}") for one in results)
     return (Part((Line("", results[0].situation.title or "One situation", wide=True),)), Part(lines, "set"))
 
 

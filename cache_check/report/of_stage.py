@@ -7,7 +7,7 @@ from itertools import groupby
 
 from cache_check.model.counting import FromRig
 from cache_check.model.staging import ReadySetPlan, SceneStaged, StageResult, Staging, StepOnScene, StrutOnScene
-from cache_check.model.verdict import WORST_FIRST, Verdict
+from cache_check.model.verdict import worst_of
 from cache_check.report import cells, shortly
 from cache_check.report.answer import ENDING, MATCHED, Told, Topic
 from cache_check.report.page import Block, Cell, Line, Part, Points, Rows, Short, grouped
@@ -53,12 +53,9 @@ def _scene_line(one: SceneStaged) -> Line:
 
 def several(results: Sequence[StageResult], _: Told) -> Short:
     """A line for each of several caches, with the worst verdict of its scenes."""
-    lines = []
-    for one in results:
-        said = [scene.served.verdict for scene in one.staging.scenes] if one.staging else []
-        worst: Verdict = min(said, key=WORST_FIRST.index, default="not known")
-        lines.append(shortly.verdict(worst, f"{one.title}: {in_short(one)}"))
-    return (Part(tuple(lines), "sets"),)
+    scenes = [(one, one.staging.scenes if one.staging else ()) for one in results]
+    said = ((one, worst_of(scene.served.verdict for scene in of)) for one, of in scenes)
+    return (Part(tuple(shortly.verdict(worst, f"{shortly.rig(one)}: {in_short(one)}") for one, worst in said), "sets"),)
 
 
 def in_short(result: StageResult) -> str:

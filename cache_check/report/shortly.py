@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
+from itertools import chain
 from typing import TYPE_CHECKING, Any
 
 from cache_check.model.counting import SceneAnswer, SceneServed, Tally
@@ -40,26 +41,41 @@ def title(command: str, result: Any) -> str:
 
 def head(title: str, basis: Basis) -> Part:
     """Rig, book date, today, factor, and the rules that were changed."""
-    books = ", ".join(dict.fromkeys(day(counted) for _, counted in basis.book_dates))
     factor = "" if basis.factor is None else f"; design factor {factors(basis)}"
-    rules = f"; rules changed: {', '.join(changed)}" if (changed := _changed([basis])) else ""
+    rules = f"; rules changed: {', '.join(changed)}" if (changed := tuple(_changed(basis))) else ""
     changes = [one for one in basis.changes if one not in factor]
     supposed = f"; supposed: {', '.join(changes)}" if changes else ""
-    return Part((Line("", f"{title}; counted {books}, today {day(basis.on)}{factor}{rules}{supposed}", wide=True),))
+    return Part((Line("", f"{title}; {_dated(basis)}, today {day(basis.on)}{factor}{rules}{supposed}", wide=True),))
 
 
-def _changed(bases: Sequence[Basis]) -> dict[str, None]:
-    """The rules that are changed, or off, in any of some answers."""
-    off = {rule: f"{rule} off" for one in bases for rule in one.rules_off}
-    return dict.fromkeys((*(s.rule for one in bases for s in one.settings if s.rule not in off), *off.values()))
+def rig(one: Any) -> str:
+    """One of several rigs, as its line begins: the day of its book, and the design factor of what is said of it."""
+    factor, basis = one.basis.factor, one.basis
+    if factor is None:
+        return f"{one.title}, {_dated(basis)}"
+    return f"{one.title.removesuffix(f' at {ratio(factor)}')}, {_dated(basis)}, at {factors(basis)}"
 
 
-def supposed(results: Sequence[Any]) -> Part:
-    """What is supposed of any of several rigs, and which rules were changed, once: a yes rests on it."""
-    changes = dict.fromkeys(change for one in results for change in one.basis.changes)
-    rules = ", ".join(_changed([one.basis for one in results]))
-    told = (("Supposed", "; ".join(changes)), ("Rules", f"changed: {rules}" if rules else ""))
-    return Part(tuple(Line(label, text) for label, text in told if text))
+def _dated(basis: Basis) -> str:
+    return f"counted {', '.join(dict.fromkeys(day(counted) for _, counted in basis.book_dates))}"
+
+
+def _changed(basis: Basis) -> Iterator[str]:
+    """The rules that are changed, or off."""
+    yield from dict.fromkeys(one.rule for one in basis.settings if one.rule not in basis.rules_off)
+    yield from (f"{rule} off" for rule in basis.rules_off)
+
+
+def rests(basis: Basis) -> tuple[tuple[str, str], ...]:
+    """The day asked about, what is supposed of a rig, and which rules are changed, each under its label."""
+    changes = *(("Supposed", one) for one in basis.changes), *(("Rules", one) for one in _changed(basis))
+    return ("Today", day(basis.on)), *changes
+
+
+def supposed(several: Iterable[Iterable[tuple[str, str]]]) -> Part:
+    """What several rigs rest on, each under its label once: a yes rests on it."""
+    found = grouped(dict.fromkeys(chain.from_iterable(several))).items()
+    return Part(tuple(Line(label, "changed: " * (label == "Rules") + ", ".join(said)) for label, said in found))
 
 
 def foot(sections: Iterable[str]) -> Part:

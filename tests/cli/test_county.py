@@ -54,6 +54,16 @@ def test_all_rigs_are_asked_where_none_is_named(county: Path, capsys: Capture) -
     assert all(len(one["scenes"]) == 5 for one in answers)
 
 
+@pytest.mark.usefixtures("county")
+@pytest.mark.parametrize("more", [(), ("--sheet", "never-written.csv")])
+def test_an_audit_of_a_county_asks_which_rig(more: tuple[str, ...], capsys: Capture) -> None:
+    """A count is of one rig: with none named one line says so, and how many books are audited."""
+    status, out, err = run(capsys, "audit", *ON, *more)
+
+    assert (status, out) == (2, "")
+    assert err.endswith("Error: name one CACHE and at most one COUNT, or many caches with --jobs\n")
+
+
 @pytest.mark.parametrize("name", ["Rescue 41", "rescue-41", "RESCUE 41", "rescue41"])
 def test_a_rig_is_found_by_its_name(name: str, county: Path, capsys: Capture) -> None:
     """By title, id or file, whatever its case and marks; the answer is that of the file with the county's needs."""

@@ -29,12 +29,28 @@ def test_rigs_are_told_alike_however_many_work_at_them(command: str) -> None:
     assert places == sorted(places)
 
 
-def test_a_line_of_many_is_the_line_of_several() -> None:
-    """What is said of a rig among many is what is said of it among several."""
-    several = cache_check("check", *RIGS, *NEEDS).stdout.splitlines()
-    many = cache_check("check", *RIGS, *NEEDS, "--jobs", "1").stdout.splitlines()
-    assert several[0].startswith("Rules       changed: EXT-2")
-    assert many[:3] == several[1:4]
+@pytest.mark.parametrize("command", ["check", "audit"])
+def test_a_line_of_many_is_the_line_of_several_and_says_what_it_rests_on(command: str) -> None:
+    """Of each rig the day of its book and the design factor; of all the day asked about and the rules changed."""
+    many = cache_check(command, *RIGS, *NEEDS, "--jobs", "1").stdout.splitlines()
+    rested = ["Today       2026-11-25", "Rules       changed: EXT-2, EXT-1"]
+    assert [line for line in many if line.startswith(("Today", "Rules"))] == rested
+    for title in ("Rescue 41", "Rescue 44", "Truck 9"):
+        assert sum(f"{title}, counted 2026-03-01, at 2:1: " in line for line in many) == 1
+    if command == "check":
+        several = cache_check("check", *RIGS, *NEEDS).stdout.splitlines()
+        assert several[:2] == rested
+        assert many[:3] == several[2:5]
+
+
+@pytest.mark.parametrize("command", ["buy", "stage", "load"])
+def test_several_rigs_say_of_each_its_book_and_factor(command: str) -> None:
+    """A yes for one of several rests on the day of its book and on a factor, as a yes for one alone does."""
+    given = {"buy": (*NEEDS, "--prices", str(COUNTY / "prices.yaml")), "stage": NEEDS, "load": NEEDS[2:]}[command]
+    place = [str(COUNTY / "car-on-side.yaml")] if command == "load" else []
+    said = cache_check(command, *RIGS[:2], *place, *given, "--factor", "4:1").stdout
+    assert "Rescue 41, counted 2026-03-01, at 4:1: " in said
+    assert "Rescue 44, counted 2026-03-01, at 4:1: " in said
 
 
 def test_what_a_rig_says_is_never_said_of_the_next(tmp_path: Path) -> None:
@@ -92,7 +108,7 @@ def test_a_file_that_is_no_cache_is_told_and_left_out(tmp_path: Path) -> None:
     bad.write_text("cache: [\n", encoding="utf-8")
     said = cache_check("check", RIGS[0], str(bad), RIGS[1], *NEEDS, "--jobs", "2", "--fail-on", "never")
     assert said.returncode == 2
-    assert "Rescue 44: 1 of 5 scenes met (1 of them not with one missing), 2 of 6 needs met alone" in said.stdout
+    assert "Rescue 44, counted 2026-03-01, at 2:1: 1 of 5 scenes met (1 of them not with one missing)" in said.stdout
     assert said.stderr.splitlines()[-1] == f"cache-check: no answer for 1 of 3 rigs: {bad}"
 
 
@@ -131,7 +147,7 @@ def test_no_rig_is_called_met_for_what_is_not_bought_yet() -> None:
     """A line of ``buy`` begins with how the rig stands today."""
     said = cache_check("buy", *RIGS, *NEEDS, "--prices", str(COUNTY / "prices.yaml")).stdout.splitlines()
     assert [line for line in said if line.startswith("MET")] == []
-    assert [line.split(":")[0] for line in said if line.startswith("NOT MET")] == [
+    assert [line.split(",")[0] for line in said if line.startswith("NOT MET")] == [
         "NOT MET     Rescue 41",
         "NOT MET     Rescue 44",
         "NOT MET     Truck 9",
@@ -143,7 +159,7 @@ def test_what_is_supposed_of_several_rigs_is_said(jobs: tuple[str, ...]) -> None
     """Nobody may take what is supposed for what is there: one line says it for all the rigs."""
     said = cache_check("check", *RIGS, *NEEDS, *jobs, "--with", "strap=1", "--factor", "4:1").stdout.splitlines()
     assert [" ".join(line.split()) for line in said if line.startswith("Supposed")] == [
-        "Supposed with 1 more strap; design factor 4:1"
+        "Supposed with 1 more strap, design factor 4:1"
     ]
     assert not any(
         line.startswith("Supposed") for line in cache_check("check", *RIGS, *NEEDS, *jobs).stdout.splitlines()

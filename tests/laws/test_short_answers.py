@@ -96,7 +96,7 @@ def test_several_rigs_are_a_line_each_and_ten_on_what_to_do(command: str) -> Non
     """A line for each rig, then at most ten lines, then caution and more."""
     results = tuple(asked(command, rig).results[0] for rig in RIGS)
     lines = lines_of(Asked(command, results, Told(BOOK)), 10_000)
-    rows = [n for n, line in enumerate(lines) if any(f"{one.title}: " in line for one in results)]  # type: ignore[attr-defined]
+    rows = [n for n, line in enumerate(lines) if any(f"{one.title}, counted " in line for one in results)]  # type: ignore[attr-defined]
     foot = next(n for n, line in enumerate(lines) if line.startswith("Caution"))
 
     assert rows[2] - rows[0] == 2
@@ -290,7 +290,7 @@ QUESTIONS: tuple[tuple[str, tuple[str, ...], str], ...] = (
     ),
     ("And at 4:1?", (*AT_78, "--factor", "4:1"), "at 4:1"),
     ("What keeps a fourth from standing at 78 in?", AT_78, "wants 1 more Long body and 1 more Strap"),
-    ("Which rig of the county falls behind?", ("check",), "Truck 9: 0 of 5 scenes met"),
+    ("Which rig of the county falls behind?", ("check",), "Truck 9, counted 2026-03-01, at 2:1: 0 of 5 scenes met"),
     ("What is left with every long body at repair?", (*CHECK, "--without", "long-body"), "drum side 0 of 4"),
     ("Which single missing part hurts most?", CHECK, "Worst loss"),
     (

@@ -225,11 +225,11 @@ def test_several_caches_are_a_line_each() -> None:
     other = replace(check_result(), title="Rig 2", findings=(), basis=basis(rules_off=("PIN-2",)))
     lines = answer("check", [check_result(), other], Told(BOOK), View()).splitlines()
 
-    assert lines[0] == "Supposed    without 1 strap"
-    assert lines[1] == "Rules       changed: EXT-2, EXT-3 off, PIN-2 off"
-    assert lines[2] == "Rig 1: 0 of 1 scenes met, 0 of 1 needs met alone; 1 stop, 1 short"
-    assert lines[3] == "Rig 2: 0 of 1 scenes met, 0 of 1 needs met alone; no findings"
-    assert lines[4].startswith("Do now      Rig 1: ")
+    assert lines[:2] == ["Today       2026-11-25", "Supposed    without 1 strap"]
+    assert lines[2] == "Rules       changed: EXT-2, EXT-3 off, PIN-2 off"
+    each = "counted unknown, at 2:1: 0 of 1 scenes met, 0 of 1 needs met alone"
+    assert lines[3:5] == [f"Rig 1, {each}; 1 stop, 1 short", f"Rig 2, {each}; no findings"]
+    assert lines[5].startswith("Do now      Rig 1: ")
 
 
 def test_rule_card_says_why_and_what_changed_it() -> None:

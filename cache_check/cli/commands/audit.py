@@ -41,10 +41,10 @@ def command(
             raise click.UsageError("--jobs audits books as they stand; leave --sheet and --record out")
         fleet.run("audit", partial(_answered, ahead=ahead), replace(asked, caches=files), view)
         return
-    if len(files) > 2:
+    read, count = given.everything(replace(asked, caches=files[:1])), files[1] if len(files) > 1 else None
+    if len(files) > 2 or len(read.caches) > 1:
         raise click.UsageError("name one CACHE and at most one COUNT, or many caches with --jobs")
-    read = given.everything(replace(asked, caches=files[:1]))
-    (cache,), count = read.caches, files[1] if len(files) > 1 else None
+    (cache,) = read.caches
     if sheet is not None:
         if count is not None:
             raise click.UsageError("--sheet writes a sheet to be filled in; give COUNT without it")
