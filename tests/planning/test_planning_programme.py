@@ -22,9 +22,10 @@ Costs = dict[int, int]
 
 def _drawn(seed: int) -> tuple[Programme, Costs]:
     """A programme of up to five columns of at most three, and up to four rows, some of them not to be kept; costs."""
-    draw = Random(seed)
+    draw, lower = Random(seed), Random(f"lows {seed}")
     draft = Draft()
-    costs = {draft.column(draw.randint(0, 3)): draw.randint(-9, 9) for _ in range(draw.randint(1, 5))}
+    tops = [(draw.randint(0, 3), draw.randint(-9, 9)) for _ in range(draw.randint(1, 5))]
+    costs = {draft.column(high, low=min(high, lower.choice([0, 0, 1, 2]))): cost for high, cost in tops}
     for _ in range(draw.randint(0, 4)):
         terms = [(column, draw.randint(-4, 4)) for column in costs]
         low, high = sorted((draw.randint(-8, 12), draw.randint(-8, 12)))
@@ -197,7 +198,7 @@ def test_a_search_that_branches_on_sums_finds_what_trying_all_does(
         least = min((_cost(costs, values) for values in every), default=0)
         table, highs = tabled(programme.rows, len(costs)), np.asarray(programme.highs, dtype=float)
         by_column = np.asarray([float(costs[c]) for c in range(len(costs))])
-        lows = np.zeros(len(costs))
+        lows = np.asarray(programme.lows, dtype=float)
         for most, known in ((least - 3, -99), (least - 1, least - 1), (least, least), (least + 2, least - 2)):
             monkeypatch.setattr(branching, "monotonic", partial(next, chain(repeat(0.0, looks), repeat(99.0))))
             ending, values, bound = branching.branched(
@@ -213,6 +214,46 @@ def test_a_search_that_branches_on_sums_finds_what_trying_all_does(
                 found = tuple(map(round, values))
                 assert found in every
                 assert _cost(costs, found) == least
+
+
+@pytest.mark.parametrize("many", [-1, 1000])
+@pytest.mark.parametrize("seed", [0, 8, 10])
+def test_a_search_that_is_stopped_says_no_more_than_it_has_proven(
+    seed: int, many: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Stopped after each of its looks at the clock in turn: its bound is below the least, what it has found holds."""
+    monkeypatch.setattr(branching, "_MANY", many)
+    monkeypatch.setattr(branching, "_FLAT", 9999)
+    monkeypatch.setattr(branching, "_PROBED", 1)
+    monkeypatch.setattr(branching, "_PROBED_FIRST", 1)
+    draw, draft = Random(f"stopped {seed}"), Draft()
+    costs = {draft.column(2): draw.randint(7, 30) for _ in range(7)}
+    for _ in range(3):
+        draft.row([(column, draw.choice([0, 2, 3, 5, 7])) for column in costs], draw.randint(13, 19), None)
+    programme = draft.done()
+    every = _every(programme)
+    least = min(_cost(costs, values) for values in every)
+    table, highs = tabled(programme.rows, 7), np.full(7, 2.0)
+    by_column = np.asarray([float(cost) for cost in costs.values()])
+    for most in (least + 5, least - 1):
+        bounds = []
+        for looks in range(1, 99):
+            monkeypatch.setattr(branching, "monotonic", partial(next, chain(repeat(0.0, looks), repeat(99.0))))
+            ending, values, bound = branching.branched(table, by_column, np.zeros(7), highs, (), most, 10.0, -99)
+            assert values is None or tuple(map(round, values)) in every
+            if ending is Ending.OPTIMAL:
+                break
+            assert bound <= least + 1e-6
+            bounds.append(bound)
+        assert ending is Ending.OPTIMAL
+        assert most < least or (len(bounds) > 2 and bounds[0] < bounds[-1])
+
+    # What HiGHS ends without an optimum parts nothing and proves nothing.
+    monkeypatch.setattr(branching, "ended", lambda _: Ending.LIMIT)
+    monkeypatch.setattr(branching, "monotonic", partial(next, chain(repeat(0.0, 5), repeat(99.0))))
+    ending, values, bound = branching.branched(table, by_column, np.zeros(7), highs, (), least, 10.0, -99)
+    assert (ending, values) == (Ending.LIMIT, None)
+    assert bound <= least
 
 
 @pytest.mark.parametrize("flat", [0, 6])

@@ -16,6 +16,7 @@ from cache_check.planning.packing.muster import Muster
 from cache_check.planning.packing.rows import Rows
 from cache_check.planning.packing.verify import FalsePlanError, verify_together
 from cache_check.planning.scenes import ask_of, scene
+from cache_check.planning.stores import store
 from cache_check.planning.stores.blocks import Blocks, want_of
 from cache_check.planning.stores.store import packed, scene_of_store
 
@@ -33,7 +34,9 @@ def _served(cache: Cache, *needs: dict[str, Any]) -> tuple[int, int]:
     (wanted,) = needs_of(list(needs)).scenes
     muster = _muster(cache)
     answer = scene_of_store(muster, wanted, [ask_of(need) for need in wanted.needs])
-    assert scene(muster, wanted).served == answer.served
+    assert scene(muster, wanted).served == answer.served == sum(served for *_, served in answer.by_need)
+    assert [(need, count) for need, count, _ in answer.by_need] == [(need.id, need.count) for need in wanted.needs]
+    assert answer.binding.untold == "not worked out for a store of so many assemblies"
     return answer.served, answer.bound
 
 
@@ -99,6 +102,19 @@ def test_parts_that_together_take_too_much_are_refused() -> None:
         verify_together(muster, one, [], [])
     with pytest.raises(FalsePlanError, match="proven"):
         verify_together(muster, Packing(2, 1, one.assemblies, one.ties), [one], [one])
+
+
+def test_a_strut_that_does_not_serve_its_need_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A plan that stands and is no larger than its bound is refused all the same where its strut is not long enough."""
+    short, long = (needs_of([{"at": at, "restrained": False}]).scenes[0] for at in (45, 66))
+    muster = _muster(tidy())
+    ask = ask_of(short.needs[0])
+    made = packed(muster, [want_of(muster, ask, ask.top, 1)])
+    monkeypatch.setattr(store, "packed", lambda *_: made)
+    assert scene_of_store(muster, short, [ask]).served == 1
+
+    with pytest.raises(FalsePlanError):
+        scene_of_store(muster, long, [ask_of(long.needs[0])])
 
 
 def test_no_want_is_served_by_more_than_it_asks() -> None:
