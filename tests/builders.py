@@ -159,7 +159,7 @@ def tidy(
     families += [Family(id=family) for family in dict.fromkeys(p.family for p in made) if family != "T"]
     return Cache(
         id="tidy", title="Tidy", units="us", catalogue=Catalogue(families=tuple(families), parts=tuple(made)),
-        stock=tuple(stock), ready_sets=ready_sets, rigs=("tidy",),
+        stock=tuple(stock), ready_sets=ready_sets, rigs=("tidy",), book_date=date(2026, 2, 1),
         compartments=tuple(Compartment.model_validate({"rig": "tidy"} | dict(one), context=US) for one in compartments),
     )  # fmt: skip
 

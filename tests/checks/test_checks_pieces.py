@@ -291,6 +291,16 @@ def test_a_book_of_a_year_is_recent_and_a_day_more_is_not() -> None:
     assert dict(one.figures) == {"age_days": 367, "most_days": 366}
 
 
+def test_a_day_that_is_blanked_takes_no_finding_of_a_book_away() -> None:
+    """A book of which nobody wrote the day may be of any age: as grave as one that is too old, rig by rig of a pool."""
+    undated = tidy().changed(book_date=None)
+    [one] = found(undated, "DAT-2")
+
+    assert (one.severity, one.what) == ("short", "nobody wrote on which day the book of tidy was counted")
+    assert one.remedy == "count the rig, and write the day"
+    assert [each.rig for each in found(pool([tidy(), moved(undated, "second")]), "DAT-2")] == ["second"]
+
+
 def test_a_damaged_base_out_of_service_is_told_once() -> None:
     """A base that is tagged already is not also told off for its points."""
     cache = tidy(items={"base": [SERIAL | {"points_usable": 1, "status": "quarantined"}]})

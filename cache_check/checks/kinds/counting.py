@@ -15,12 +15,14 @@ if TYPE_CHECKING:
 
 
 def check_book_age(facts: Facts, rule: Rule) -> Findings:
-    """A finding for each rig whose book is older than the rule allows; of one without its day every page says so."""
+    """A finding for each rig whose book is older than the rule allows, or does not say of which day it is."""
     most = int(facts.value(rule, "most"))
+    effect = f"what is gone since it does not say, and every count here rests on it; {most:,} days at most"
     for rig, day in facts.muster.cache.book_dates:
-        if day is not None and (age := (facts.muster.on - day).days) > most:
+        if day is None:
+            yield facts.finding(rule, f"nobody wrote on which day the book of {rig} was counted", effect, rig=rig)
+        elif (age := (facts.muster.on - day).days) > most:
             what = f"the book of {rig} was counted on {day.isoformat()}, {age:,} days ago"
-            effect = f"what is gone since it does not say, and every count here rests on it; {most:,} days at most"
             yield facts.finding(rule, what, effect, figures=(("age_days", age), ("most_days", most)), rig=rig)
 
 
