@@ -40,7 +40,7 @@ def short(result: ReachResult, _: Told) -> Short:
 
 
 def _at(one: Tally, say: Say) -> Part:
-    """One length: how many on the step asked, the steps on the way there, what would allow one more, one way."""
+    """One length: how many on the step asked, or why none; the steps on the way; what would allow one more; one way."""
     label = f"{say.asked(one.shortest, one.longest)} {say.length_unit}"
     steps = ", ".join(
         tally.UNRULED if step == "restrained" and count is None else f"{count} {step}"
@@ -50,8 +50,8 @@ def _at(one: Tally, say: Say) -> Part:
     zero = f": {one.why_zero[-1][1]}" if one.why_zero and not one.best.count else ""
     asked = "" if one.load is None else f", {tally.lead(one, say).partition(', ')[2]}"
     asked += f"; {tally.UNRULED}" * (one.load is not None and one.count("restrained") is None)
-    wants = say.wants(one.binding, 3).removeprefix("the next ")
-    lines = [(label, f"{one.best.count} {one.asked_step}{asked}{zero}"), ("Steps", steps), ("Next strut", wants)]
+    lines = [(label, f"{one.best.count} {one.asked_step}{asked}{zero}"), ("Steps", steps)]
+    lines += [] if zero else [("Next strut", say.wants(one.binding, 3).removeprefix("the next "))]
     lines += [("One way", way)] if (way := say.way(one.best)) else []
     return Part(tuple(Line(*line) for line in lines))
 

@@ -64,7 +64,6 @@ def key(result: ExerciseResult, book: RuleBook, read: Sequence[Source] = ()) -> 
         for n, card in enumerate(result.cards, 1)
     )  # fmt: skip
     sections = (Section("Key", (ONLY, *right, REMINDER)),
-                Section("Rig, dates and rules", (basis.head(result.basis),)),
                 Section("What this rests on", tuple(basis.rests_on(result.basis, book, read))),
                 Section("Caution", caution()))  # fmt: skip
     return Page(f"{result.title}: key of exercise {result.seed}", sections)

@@ -7,7 +7,10 @@ from fractions import Fraction
 from itertools import pairwise
 
 import pytest
+from builders import tidy
 
+import cache_check as api
+from cache_check.files.rules import read_rules
 from cache_check.model.counting import STEPS, Binding, SceneAnswer
 from cache_check.model.piece import Idle, Reason, Why
 from cache_check.model.result import CheckResult, Reach
@@ -230,6 +233,15 @@ def test_several_caches_are_a_line_each() -> None:
     each = "counted unknown, at 2:1: 0 of 1 scenes met, 0 of 1 needs met alone"
     assert lines[3:5] == [f"Rig 1, {each}; 1 stop, 1 short", f"Rig 2, {each}; no findings"]
     assert lines[5].startswith("Do now      Rig 1: ")
+
+
+def test_no_piece_is_asked_for_where_another_reason_is_said_of_none() -> None:
+    """Straps that nobody counted want counting: as check, reach says the reason alone, and of what stands the next."""
+    for straps, reason in ((None, "not known of count of strap"), (4, "")):
+        cache = tidy(counts={"strap": straps})
+        lines = answer("reach", [api.reach(cache, read_rules(), at=50 * INCH)], Told(BOOK), View()).splitlines()
+        assert any(reason in line for line in lines)
+        assert sum(line.startswith("Next strut") for line in lines) == (not reason)
 
 
 def test_rule_card_says_why_and_what_changed_it() -> None:
