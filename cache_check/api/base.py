@@ -16,7 +16,7 @@ from cache_check.model.cache import Cache, Item, Stock, folded
 from cache_check.model.result import Basis, RulesResult
 from cache_check.model.rule import RuleBook, Setting
 from cache_check.planning.packing.muster import Ask, Muster
-from cache_check.planning.packing.ratings import Judge, Judging
+from cache_check.planning.packing.ratings import Judge, Judging, on_word
 from cache_check.planning.solving.solver import Clock
 from cache_check.units import System
 
@@ -227,6 +227,7 @@ def head_of(
         rules_off=tuple(rule.id for rule in book.rules if not book.is_on(rule.id)), changes=tuple(changes),
         ignored=(*muster.usable.ignored, *(f"{muster.name(part)}: {why}" for part, why in muster.faults.items())),
         unknown=muster.usable.unknown, sources=cache.sources, above_mark=tuple(above.items()),
+        on_word=tuple(dict.fromkeys(on_word(muster))),
     )  # fmt: skip
     return cache.id, cache.title, basis, tuple(cache.catalogue.said.items())
 

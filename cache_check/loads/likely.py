@@ -9,7 +9,7 @@ from cache_check.loads.rating import rating_of
 from cache_check.model.family import Catalogue
 from cache_check.model.part import Body, Fitting, Hardware, Pad, Part, Strength, Tie
 from cache_check.model.rule import RuleBook
-from cache_check.units import Dimension
+from cache_check.units import Dimension, System, ratio, show
 
 if TYPE_CHECKING:
     from cache_check.model.situation import Situation
@@ -28,15 +28,19 @@ class Unlikely:
     value: Fraction | int
     least: Fraction | int
     most: Fraction | int
+    word: str = ""  # why its file says that it is right all the same
+
+    def shown(self, value: Fraction | int, system: System) -> str:
+        """The figure, or one of its bounds, in words."""
+        return ratio(Fraction(value)) if self.dimension is None else show(value, self.dimension, system, "nearest")
 
 
 def trusted(catalogue: Catalogue, book: RuleBook) -> tuple[Catalogue, tuple[Unlikely, ...]]:
-    """The catalogue with every unlikely figure taken out as not known, and what was taken out."""
+    """The catalogue with every unlikely figure taken out as not known but those answered for, and what is unlikely."""
     rules = book.in_force("figure_likely")
-    asked = [part for part in catalogue.parts if not part.sure]
-    if not (found := tuple(one for part in asked for rule in rules for one in _of_part(part, book, rule.id))):
-        return catalogue, ()
-    doubted = {one.part for one in found}
+    found = tuple(one for part in catalogue.parts for rule in rules for one in _of_part(part, book, rule.id))
+    if not (doubted := {one.part for one in found if not one.word}):
+        return catalogue, found
     parts = tuple(
         _without(part, {one.figure for one in found if one.part == part.id}) if part.id in doubted else part
         for part in catalogue.parts
@@ -45,24 +49,25 @@ def trusted(catalogue: Catalogue, book: RuleBook) -> tuple[Catalogue, tuple[Unli
 
 
 def believed(one: "Situation", book: RuleBook) -> "tuple[Situation, tuple[Unlikely, ...]]":
-    """A situation with what is unlikely of ground and weight taken as not known, and what was taken out."""
-    if one.sure:
-        return one, ()
+    """A situation with what is unlikely of ground and weight taken as not known if not answered for; and what is."""
     found: list[Unlikely] = []
     for rule in (rule.id for rule in book.in_force("figure_likely")):
         soft, hard = book.value(rule, "soil_least"), book.value(rule, "soil_most")
         light, heavy = book.value(rule, "weight_least"), book.value(rule, "weight_most")
         figures: list[_Figure] = [("soil", "pressure", soil, soft, hard) for soil in one.soil]
-        found += _outside(one.title or "this situation", [*figures, ("weight", "force", one.weight, light, heavy)])
+        figures.append(("weight", "force", one.weight, light, heavy))
+        found += _outside(one.title or "this situation", one.why.strip() if one.sure else "", figures)
+    if one.sure:
+        return one, tuple(found)
     names = tuple(dict.fromkeys(doubt.figure for doubt in found))
     cleared = {name: type(one).model_fields[name].default for name in names}
     return one.changed(**cleared, unknown=tuple(dict.fromkeys((*one.unknown, *names)))), tuple(found)
 
 
-def _outside(part: str, figures: Iterable[_Figure]) -> Iterator[Unlikely]:
+def _outside(part: str, word: str, figures: Iterable[_Figure]) -> Iterator[Unlikely]:
     for figure, dimension, value, least, most in figures:
         if value is not None and not least <= value <= most:
-            yield Unlikely(part, figure, dimension, value, least, most)
+            yield Unlikely(part, figure, dimension, value, least, most, word)
 
 
 def _of_part(part: Part, book: RuleBook, rule: str) -> Iterator[Unlikely]:
@@ -86,7 +91,7 @@ def _of_part(part: Part, book: RuleBook, rule: str) -> Iterator[Unlikely]:
     if isinstance(part, Fitting | Pad) and part.footprint is not None:
         sides = (part.footprint.length, part.footprint.width)
         found += [("footprint", "length", side, 1, value("footprint_most")) for side in sides]
-    yield from _outside(part.id, found)
+    yield from _outside(part.id, part.why.strip() if part.sure else "", found)
 
 
 def _without(part: Part, figures: set[str]) -> Part:

@@ -21,10 +21,9 @@ from cache_check.units import System
 class Basis:
     """What every page must say that it rests on (design factor None: no load was asked).
 
-    ``factors`` are the needs or situations for which a higher design factor is used, with it; ``above_mark`` what its
-    maker rated at more than the factor that was asked, with that.
-
-    ``stricter`` says where rigs of a pool differ on a rule, and which value is used.
+    ``factors`` are needs or situations for which a higher design factor is used; ``above_mark`` what its maker rated
+    at more than the factor asked; ``on_word`` what counts although rules call it unlikely, and why its file says so;
+    ``stricter`` where rigs of a pool differ on a rule, and which value is used.
     """
 
     rigs: tuple[str, ...]
@@ -44,6 +43,7 @@ class Basis:
     stricter: tuple[str, ...] = ()
     factors: Annotated[tuple[tuple[str, Fraction], ...], keys("asked_by factor")] = ()
     above_mark: Annotated[tuple[tuple[str, Fraction], ...], keys("what marked_at")] = ()
+    on_word: Annotated[tuple[tuple[str, str], ...], keys("what why")] = ()
 
 
 @dataclass(frozen=True)

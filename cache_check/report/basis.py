@@ -45,6 +45,7 @@ def head(basis: Basis) -> Points:
     items = [f"rig: {', '.join(basis.rigs)}{pooled}", f"counted on: {books}", f"today: {day(basis.on)}",
              f"rules: version {basis.rules_version}", f"design factor: {factor}", f"units: {system}"]  # fmt: skip
     items += [f"supposed: {change}" for change in basis.changes]
+    items += [f"unlikely, and on somebody's word: {what} ({why})" for what, why in basis.on_word]
     return Points("This page rests on:", tuple(items))
 
 

@@ -45,15 +45,14 @@ def head(title: str, basis: Basis) -> Part:
     rules = f"; rules changed: {', '.join(changed)}" if (changed := tuple(_changed(basis))) else ""
     changes = [one for one in basis.changes if one not in factor]
     supposed = f"; supposed: {', '.join(changes)}" if changes else ""
+    supposed += f"; on somebody's word: {', '.join(what for what, _ in basis.on_word)}" if basis.on_word else ""
     return Part((Line("", f"{title}; {_dated(basis)}, today {day(basis.on)}{factor}{rules}{supposed}", wide=True),))
 
 
 def rig(one: Any) -> str:
     """One of several rigs, as its line begins: the day of its book, and the design factor of what is said of it."""
-    factor, basis = one.basis.factor, one.basis
-    if factor is None:
-        return f"{one.title}, {_dated(basis)}"
-    return f"{one.title.removesuffix(f' at {ratio(factor)}')}, {_dated(basis)}, at {factors(basis)}"
+    at = "" if one.basis.factor is None else f", at {factors(one.basis)}"
+    return f"{one.title.removesuffix(f' at {ratio(one.basis.factor or Fraction())}')}, {_dated(one.basis)}{at}"
 
 
 def _dated(basis: Basis) -> str:
@@ -69,7 +68,7 @@ def _changed(basis: Basis) -> Iterator[str]:
 def rests(basis: Basis) -> tuple[tuple[str, str], ...]:
     """The day asked about, what is supposed of a rig, and which rules are changed, each under its label."""
     changes = *(("Supposed", one) for one in basis.changes), *(("Rules", one) for one in _changed(basis))
-    return ("Today", day(basis.on)), *changes
+    return ("Today", day(basis.on)), *changes, *(("On word", what) for what, _ in basis.on_word)
 
 
 def supposed(several: Iterable[Iterable[tuple[str, str]]]) -> Part:

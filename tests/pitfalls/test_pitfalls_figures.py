@@ -163,7 +163,8 @@ def test_case_33_what_is_put_right_or_answered_for_counts_again(ask: Ask) -> Non
     bare = ask(2, {"k": _chart(falls, sure=True)}, *command)
 
     assert [_steps(one)["rated"] for one in (doubted, sure, rises)] == [0, 2, 0]
-    assert any("read twice" in one["what"] for one in sure["answers"][0]["findings"])
+    word = [{"what": "chart K-1", "why": "read twice on sheet K-1, 2 March"}]
+    assert [one["answers"][0]["basis"]["on_word"] for one in (doubted, sure, rises)] == [[], word, []]
     assert "sure: true must be answered for" in bare
 
 
@@ -309,13 +310,43 @@ def test_an_unlikely_figure_is_asked_about_until_it_is_answered(ask: Ask, part: 
     sure["parts"][part] |= {"sure": True, "why": "label read twice"}
     command = ("check", "rig.yaml", "--format", "json")
 
-    def told(family: dict[str, Any]) -> list[str]:
-        answer = ask(1, {"k": family}, *command, "--fail-on", "note")
-        return [one["what"] for one in answer["answers"][0]["findings"] if one["rule"] == "SIZ-1"]
+    def told(family: dict[str, Any]) -> tuple[list[str], list[dict[str, str]]]:
+        (answer,) = ask(1, {"k": family}, *command, "--fail-on", "note")["answers"]
+        found = [one["what"] for one in answer["findings"] if one["rule"] == "SIZ-1"]
+        return found, answer["basis"]["on_word"]
 
-    assert len(told(odd)) == 1
-    assert told(odd)[0].startswith(f"{part}: ")
-    assert told(sure) == []
+    ([doubt], word), (settled, words) = told(odd), told(sure)
+    assert doubt.startswith(f"{part}: ")
+    assert (word, settled) == ([], [])
+    assert [one["why"] for one in words] == ["label read twice"]
+    assert doubt.startswith(f"{words[0]['what']} is not likely")
+
+
+@pytest.mark.parametrize("command", ["check", "reach", "stage", "buy", "audit", "build", "load", "report"])
+def test_what_stands_on_somebodys_word_is_said_where_a_yes_is(ask: Ask, command: str, tmp_path: Path) -> None:
+    """A strap, the ground and a chart that rules call unlikely and files answer for, by each command that asks."""
+    odd = _chart(lambda loads: loads[2].__setitem__(slice(None), [4000, 3900]), sure=True, why="read twice")
+    odd["parts"]["belt"] |= {"wll": 33330, "length": "20 ft", "sure": True, "why": "label read twice"}
+    need = _need(vertical=1000, height=42, angle=60, contact="edge", soil="4000 psi", sure=True, why="a dock")
+    need["scenes"]["s"]["needs"][0] |= {"far_anchors": "structure", "anchor_distance": 60}
+    for name in ("length", "load"):
+        del need["scenes"]["s"]["needs"][0][name]
+    prices = {"prices": "q", "currency": "USD", "parts": {"K/belt": 10}}
+    files = {"k": odd, "needs": need, "here": PLACE | {"soil": "4000 psi", "sure": True, "why": "a dock"}}
+    more: dict[str, tuple[str, ...]] = {
+        "reach": ("--at", "48in", "--load", "1000lbf"), "build": ("foot", "jack", "claw"), "load": ("here.yaml",),
+        "buy": ("--needs", "needs.yaml", "--prices", "prices.yaml"),
+        "report": ("--needs", "needs.yaml", "--load", "here.yaml", "-o", "page.html"),
+    }  # fmt: skip
+    said = ask(None, files | {"prices": prices}, command, "rig.yaml", *more.get(command, ("--needs", "needs.yaml")))
+    if command == "report":
+        page = (tmp_path / "page.html").read_text(encoding="utf-8")
+        assert page.count("on somebody&#39;s word: belt: wll 33,330 lbf (label read twice)") >= 4
+        return
+    head = " ".join(" ".join(said.splitlines()[:4]).split())
+    ground = {"load": "here: soil 576,000 psf, "}.get(command, "a: soil 576,000 psf, ")
+    ground = ground if command not in ("reach", "build") else ""
+    assert f"on somebody's word: belt: wll 33,330 lbf, {ground}chart K-1" in head
 
 
 def test_an_unlikely_limit_holds_nothing_that_is_known(ask: Ask) -> None:

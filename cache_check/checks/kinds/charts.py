@@ -1,20 +1,16 @@
 """What charts and figures rest on, whether they make sense, and what no chart speaks for."""
 
-from fractions import Fraction
-
 from cache_check.checks import say
 from cache_check.checks.facts import Facts, Findings, Inspection, LoadFacts, Mustered, spans_by_build
 from cache_check.loads.capacity import answered, charts_for, flaws_by, rows_of
 from cache_check.loads.chart import Flaw, unrated_spans
-from cache_check.loads.likely import Unlikely
 from cache_check.model.assembly import Span, merged
 from cache_check.model.family import Chart
 from cache_check.model.rule import Rule
-from cache_check.units import show
 
 
 def check_chart_basis(facts: Facts, rule: Rule) -> Findings:
-    """A finding for each chart of the families on the rig that leaves something unsaid, or is answered for."""
+    """A finding for each chart of the families on the rig that leaves something unsaid."""
     for chart in facts.muster.charts_on_book():
         blank = {"edition": not chart.edition.strip(), "date": chart.dated is None}
         blank["design factor"] = chart.states == "rated load" and chart.factor is None
@@ -24,9 +20,6 @@ def check_chart_basis(facts: Facts, rule: Rule) -> Findings:
         of = f"chart {chart.id} of family {chart.family}"
         if unsaid := [what for what, missing in blank.items() if missing]:
             yield facts.finding(rule, f"{of}: {say.listed(unsaid)} not stated", effect)
-        if chart.sure:
-            effect = "figures that the rules would call unlikely are counted as they stand"
-            yield facts.finding(rule, f"{of} says sure: {chart.why.strip()}", effect)
 
 
 def check_chart_sane(facts: Mustered, rule: Rule) -> Findings:
@@ -132,21 +125,13 @@ def check_mixed_rating(facts: Facts, rule: Rule) -> Findings:
 
 def check_figure_likely(facts: Mustered, rule: Rule) -> Findings:
     """A finding for each unlikely figure of a part type on the book, or of the situation, that is not answered for."""
-    listed = {line.part for line in facts.muster.cache.stock if line.count != 0}
     effect = "it is taken as not known, and nothing rests on it until it is put right or answered for"
-    for one in facts.muster.unlikely:
-        part = one.part if one.part in facts.muster.cache.catalogue.by_id else ""
-        if not part or part in listed:
-            value, least, most = (_shown(facts, one, figure) for figure in (one.value, one.least, one.most))
-            what = f"{facts.name(one.part)}: {one.figure} {value} is not likely, {least} to {most} would be"
-            place = "" if part else "look at the place again and correct it; where it is so, say sure: true and why"
-            yield facts.finding(rule, what, effect, part=part, remedy=place)
+    for one in (each for each in facts.muster.unlikely if not each.word):
+        part, units = one.part if one.part in facts.muster.cache.catalogue.by_id else "", facts.muster.cache.units
+        value, least, most = (one.shown(figure, units) for figure in (one.value, one.least, one.most))
+        what = f"{facts.name(one.part)}: {one.figure} {value} is not likely, {least} to {most} would be"
+        place = "" if part else "look at the place again and correct it; where it is so, say sure: true and why"
+        yield facts.finding(rule, what, effect, part=part, remedy=place)
 
 
 load_figure_likely = check_figure_likely
-
-
-def _shown(facts: Mustered, one: Unlikely, value: Fraction | int) -> str:
-    if one.dimension is None:
-        return say.ratio(Fraction(value))
-    return show(value, one.dimension, facts.muster.cache.units, "nearest")

@@ -158,8 +158,7 @@ def check_blind_spot(facts: Facts, rule: Rule) -> Findings:
 def check_part_of_use(facts: Facts, rule: Rule) -> Findings:
     """A finding for each part type there is, or may be, of no use; for want of a partner where none is at fault."""
     muster = facts.muster
-    there = {line.part for line in muster.cache.stock if line.count != 0}
-    parts = [part for part in muster.cache.catalogue.parts if part.id in there]
+    parts = [part for part in muster.cache.catalogue.parts if part.id in muster.listed]
     idle = [part for part in parts if part.kind in LINEAR and part.id not in muster.laid.of_use]
     found = [(part, muster.faults[part.id]) for part in idle if part.id in muster.faults]
     found = found or [(part, "no base, body and head of this book make a legal strut with it") for part in idle]

@@ -76,8 +76,9 @@ class Muster:
         self, cache: Cache, book: RuleBook, on: date, gone: dict[str, int] | None = None, clock: Clock | None = None,
         judging: Judging | None = None, known: Usable | None = None,
     ) -> None:  # fmt: skip
-        catalogue, self.unlikely = trusted(cache.catalogue, book) if known is None else (cache.catalogue, ())
-        self.cache = cache.changed(catalogue=catalogue) if self.unlikely else cache
+        catalogue, unlikely = trusted(cache.catalogue, book) if known is None else (cache.catalogue, ())
+        self.cache = cache if catalogue is cache.catalogue else cache.changed(catalogue=catalogue)
+        self.unlikely = tuple(one for one in unlikely if one.part in self.listed)
         self.book, self.on, self.gone, self.clock, self.judging = book, on, dict(gone or {}), clock, judging
         self.usable: Usable = known or usable(self.cache, book, on, gone)
         self._headed, self._factor = lru_cache(None)(self._suiting), factor_ruled(book)
@@ -120,9 +121,13 @@ class Muster:
     def faults(self) -> dict[str, str]:
         """The linear parts on the book that no strut takes by their own fault, each with the rule that says so."""
         idle = [part for part in self.cache.catalogue.parts if part.kind in LINEAR and part.id not in self.laid.of_use]
-        there = {line.part for line in self.cache.stock if line.count != 0}
         found = ((part.id, own_fault(self.joined.joints, self.cache.catalogue, part)) for part in idle)
-        return {part: why for part, why in found if why and part in there}
+        return {part: why for part, why in found if why and part in self.listed}
+
+    @cached_property
+    def listed(self) -> frozenset[str]:
+        """The parts that the book lists, counted or not."""
+        return frozenset(line.part for line in self.cache.stock if line.count != 0)
 
     @property
     def large(self) -> bool:
@@ -186,8 +191,8 @@ class Muster:
 
     def charts_on_book(self) -> Iterator[Chart]:
         """The charts of families of which the cache lists a strut body, counted or not, in the order of the files."""
-        catalogue, listed = self.cache.catalogue, {line.part for line in self.cache.stock if line.count != 0}
-        named = dict.fromkeys(p.family for p in catalogue.parts if p.kind == "body" and p.id in listed)
+        catalogue = self.cache.catalogue
+        named = dict.fromkeys(p.family for p in catalogue.parts if p.kind == "body" and p.id in self.listed)
         families = (catalogue.family[family] for family in named if family in catalogue.family)
         yield from (chart for family in families for chart in family.charts)
 

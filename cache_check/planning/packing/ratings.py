@@ -9,7 +9,7 @@ from functools import cache
 from math import inf
 from typing import TYPE_CHECKING, Protocol
 
-from cache_check.loads.capacity import lowest
+from cache_check.loads.capacity import doubted, lowest
 from cache_check.loads.chart import DesignFactor
 from cache_check.model.rule import RuleBook, Setting
 from cache_check.model.verdict import Link
@@ -104,6 +104,16 @@ def factors_set(book: RuleBook) -> tuple[Setting, ...]:
     """The settings that name a design factor, in their order."""
     rules = {rule.id for rule in book.of_kind("load_check")}
     return tuple(one for one in book.settings if one.rule in rules and "factor" in one.values)
+
+
+def on_word(muster: Muster) -> Iterator[tuple[str, str]]:
+    """What counts although rules call it unlikely, since its file answers for it; with the reason that it gives."""
+    _ = muster.judge  # which reads the places of needs
+    for one in (each for each in muster.unlikely if each.word):
+        yield f"{muster.name(one.part)}: {one.figure} {one.shown(one.value, muster.cache.units)}", one.word
+    for chart in (chart for chart in muster.charts_on_book() if chart.sure and not muster.capacity.doubts(chart)):
+        if any(doubted(chart.changed(sure=False), muster.cache.catalogue, muster.book)):
+            yield f"chart {chart.id}", chart.why.strip()
 
 
 class Judge(Protocol):
