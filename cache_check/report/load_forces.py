@@ -190,14 +190,14 @@ def _asides(result: LoadResult, say: Say) -> Iterator[str]:
 
 
 def thumb(result: LoadResult, say: Say) -> Iterator[Block]:
-    """The trade's short cuts beside the statics, the more severe checked, and why they differ."""
+    """The trade's short cuts beside the statics, and why they differ."""
     if not result.comparisons:
         yield "Common practice has no short cut for this situation that we know of."
         return
     rows = ((*row, one.rests_on) for row, one in zip(thumb_rows(result, say), result.comparisons, strict=True))
     yield say.table("what|#by practice, {force}|#by statics|#statics along strut|practice rests on", rows)
     said = tuple(text for one in result.comparisons for text in _why(one, say))
-    yield Points("The more severe is checked. Why they differ:", said)
+    yield Points("Why they differ; but where it says otherwise here the more severe is checked:", said)
 
 
 def thumb_rows(result: LoadResult, say: Say) -> Rows:

@@ -526,10 +526,15 @@ def test_a_push_that_any_weight_rights_has_no_heaviest_vehicle() -> None:
 def test_the_short_cut_by_lever_stands_beside_the_moments() -> None:
     """1,250 lbf with the allowance, 20 in outside, held 30 in out: 833 lbf, where moments take less."""
     asked: dict[str, Any] = {"weight": 1000, "weight_outside": 20, "contact_x": 30, "dynamic_allowance": "1.25"}
-    (lever,) = loaded(tidy(), **asked, **AT).comparisons
+    result = loaded(tidy(), **asked, **AT)
+    (lever,) = result.comparisons
 
     assert pounds(lever.practice) == pytest.approx(1250 * 20 / 30)
     assert (pounds(lever.statics) or 0) < 833
+    # More severe it is, and not what is checked: it must say so, as every page begins by saying the contrary of others.
+    assert result.forces is not None
+    assert (pounds(result.forces.axial_checked) or 0) < 833
+    assert lever.differ.endswith("statics alone is checked.")
 
 
 def test_without_the_rule_no_class_of_vehicle_asks_for_more_struts() -> None:

@@ -57,7 +57,7 @@ def _by_lever(demand: Demand) -> Iterator[Comparison]:
         statics=weight * along * ratio(sin_deg(demand.setup.angle)), along_strut=weight * along,
         rests_on="common practice, no source: the strut only lifts, at the contact's distance out from the pivot",
         differ="A raked strut also pushes level, which holds by the contact's height and eases the lift; straps to the "
-        "vehicle pull it back onto the strut and add to it. The short cut leaves both out, and all that is along it.",
+        "vehicle pull it back onto the strut and add to it. The short cut leaves both out: statics alone is checked.",
     )  # fmt: skip
 
 
