@@ -87,7 +87,7 @@ def test_several_caches_have_a_summary_and_then_their_pages() -> None:
     """One line each; a page each where all is asked; in JSON one answer each."""
     run = cache_check("check", "rescue-41.yaml", "rescue-44.yaml", *ON)
 
-    assert [line.partition(":")[0] for line in run.stdout.splitlines()[1:3]] == ["Rescue 41", "Rescue 44"]
+    assert [line.partition(",")[0] for line in run.stdout.splitlines()[2:4]] == ["Rescue 41", "Rescue 44"]
     whole = cache_check("check", "rescue-41.yaml", "rescue-44.yaml", "--show", "all", *ON).stdout
     assert whole.index("Rescue 41: what it can") < whole.index("\nRescue 44: what it can")
     assert [one["name"] for one in answer("check", "rescue-41.yaml", "rescue-44.yaml")["answers"]] == [
