@@ -737,6 +737,16 @@ def test_chain_in_place_of_straps_is_the_smallest_that_holds() -> None:
     assert pounds(larger.rated) == 1900
 
 
+@pytest.mark.parametrize("tight", [[0, 299], [299, 0]])
+def test_chain_in_place_of_the_strap_that_is_set_the_tightest(tight: list[int]) -> None:
+    """1,000 lbf in each strap and 299 before that in one: 1/4 in holds 1,300; with two pounds more it takes 5/16."""
+    found = [loaded(tidy(), vertical=3000, **AT, pretension=tight).chain]
+    found.append(loaded(tidy(), vertical=3000, **AT, pretension=[number and 301 for number in tight]).chain)
+
+    assert [one and pounds(one.tension) for one in found] == pytest.approx([1299, 1301])
+    assert [one and one.size for one in found] == [NM_PER_INCH // 4, NM_PER_INCH * 5 // 16]
+
+
 def test_uneven_pre_tension_pulls_the_base_sideways() -> None:
     """200 and 100 lbf at 30 deg leave 50 lbf to one side; even ones leave nothing."""
     uneven = loaded(tidy(), vertical=3000, pretension=[200, 100], **AT).push

@@ -68,6 +68,16 @@ def test_two_struts_on_soft_ground_want_two_pads(pads: int, verdict: str) -> Non
     assert verdict_of(PLACE | {"count": 1, "soil": 2000}, rig) == ("met" if pads else "not met")
 
 
+@pytest.mark.parametrize(("small", "large", "verdict"), [(0, 1, "not met"), (1, 1, "not met"), (1, 2, "met")])
+def test_a_pad_too_small_for_the_load_is_none(small: int, large: int, verdict: str) -> None:
+    """4,000 lbf and more want over 2 ft2 of ground at 2,000 lbf/ft2: 20 x 20 in are 2.78, 15 x 15 in only 1.56."""
+    sides = {"small": 15, "large": 20}
+    there = {name: {"kind": "pad", "footprint": {"length": side, "width": side}} for name, side in sides.items()}
+    rig = tidy(parts=there, counts={"small": small, "large": large, "strap": 8})
+
+    assert verdict_of(PLACE | {"vertical": 4000, "count": 2, "soil": 2000}, rig) == verdict
+
+
 @pytest.mark.parametrize(
     ("need", "straps", "verdict"),
     [

@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 from cache_check.errors import NoPlanError
-from cache_check.planning.solving import branching
+from cache_check.planning.solving import branching, relaxation, whole_numbers
 from cache_check.planning.solving.programme import Answer, Draft, Goal, Programme, Row, Terms, in_order
 from cache_check.planning.solving.relaxation import tabled
 from cache_check.planning.solving.solver import Clock, Ending
@@ -63,6 +63,14 @@ def test_every_small_programme_is_solved_as_trying_all_does(
         assert answer.values is None or programme.holds(answer.values)
 
 
+@pytest.mark.parametrize(
+    ("least", "answer"), [(0, (Ending.OPTIMAL, (), 0, 0)), (1, (Ending.INFEASIBLE, None, None, None))]
+)
+def test_a_programme_without_columns_costs_nothing_where_its_rows_hold(least: int, answer: tuple[Any, ...]) -> None:
+    """Where nothing can be taken nothing is; a row that wants something cannot be kept."""
+    assert Opened(Programme((), (), (Row((), least),))).least({}, 10) == Answer(*answer)
+
+
 def test_a_row_is_divided_by_what_its_numbers_share() -> None:
     """7 < 3 x 2.4 leaves two: the row of thousands is kept as one of ones, its bounds rounded inwards."""
     draft = Draft()
@@ -81,6 +89,9 @@ def test_huge_numbers_stay_exact() -> None:
     draft.row([(x, 10**14), (y, 10**14 + 1)], None, 2 * 10**14)
 
     assert Opened(draft.done()).least({x: -1, y: -1}, 10).cost in (-1, None)
+    held = Opened(Programme((0, 0), (1, 1), ()))
+    held.hold(*draft.done().rows)
+    assert held.least({x: -1, y: -1}, 10).cost in (-1, None)
 
 
 def test_what_the_prices_of_rows_prove_is_the_relaxed_optimum() -> None:
@@ -109,6 +120,18 @@ def test_goals_are_met_in_their_order() -> None:
 
     assert values == (1, 4)
     assert reached == (-5, 1)
+
+
+def test_only_what_holds_the_last_goal_shuts_what_that_goal_would_not_take() -> None:
+    """The first of two costs 1, the other 9: held at no more than one of the first, the other is taken as before."""
+    draft = Draft()
+    x, y = draft.column(1), draft.column(1)
+    draft.row([(x, 1), (y, 1)], 1, None)
+    opened = Opened(draft.done())
+    assert opened.least({x: 1, y: 9}, 10).cost == 1
+
+    opened.hold(Row(((x, 1),), None, 1))
+    assert opened.least({y: -1}, 10).cost == -1
 
 
 def test_a_column_without_bound_is_bounded_by_its_rows() -> None:
@@ -256,15 +279,22 @@ def test_a_search_that_is_stopped_says_no_more_than_it_has_proven(
     assert bound <= least
 
 
-@pytest.mark.parametrize("flat", [0, 6])
+@pytest.mark.parametrize(("flat", "easy"), [(0, True), (0, False), (6, True), (6, False)])
 @pytest.mark.parametrize("block", range(4))
-def test_a_programme_is_solved_with_its_sums_as_without(block: int, flat: int, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_programme_is_solved_with_its_sums_as_without(
+    block: int, flat: int, easy: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """What is asked under a cost is had with the least of all, and what is not there is said not to be.
 
-    So it is too where branching gives up at once.
+    So it is too where branching gives up at once, and where a look at HiGHS's own search settles nothing before it.
     """
     monkeypatch.setattr(FEW, 0)
     monkeypatch.setattr(branching, "_FLAT", flat)
+
+    def searched(*asked: Any) -> tuple[Ending, list[float] | None, float]:
+        return relaxation.search(*asked) if easy or asked[-1] == np.inf else (Ending.LIMIT, None, -np.inf)
+
+    monkeypatch.setattr(whole_numbers, "search", searched)
     for seed in range(40 * block, 40 * block + 40):
         programme, costs = _drawn(seed)
         least = min((_cost(costs, values) for values in _every(programme)), default=None)

@@ -144,6 +144,34 @@ def test_why_there_is_none(rig: dict[str, Any], need: dict[str, Any], says: tupl
     assert tally.why_zero[0] == says
 
 
+@pytest.mark.parametrize(
+    ("contacts", "contact", "links"),
+    [
+        (["edge"], "edge", {"assembled at once": "holds", "restrained": "holds"}),
+        (["edge"], "hole", {"assembled at once": "does not hold", "restrained": "does not hold"}),
+        ([], "edge", {"assembled at once": "unknown", "restrained": "unknown", "head head": "unknown"}),
+    ],
+)
+def test_a_head_that_nobody_says_what_it_is_made_for_is_not_known(
+    contacts: list[str], contact: str, links: dict[str, str]
+) -> None:
+    """A need of a contact: the head is listed for it, for another, or for none."""
+    rig = tidy(parts={"head": {"contacts": contacts}})
+    (tally,) = checked(rig, needs=needs_of([{"at": 50, "contact": contact}])).tallies
+
+    assert {link.name: link.state for link in tally.links} == links
+
+
+def test_a_scene_names_the_need_that_has_no_strut_at_all() -> None:
+    """What keeps it from a yes is said of the need, as a link that does not hold; never beside a need that has one."""
+    (one,) = checked(tidy(), needs=needs_of([{"id": "near", "at": 45}, {"id": "far", "at": 200}])).scenes
+
+    assert [(link.name, link.state) for link in one.links] == [
+        ("all at once", "does not hold"),
+        ("far", "does not hold"),
+    ]
+
+
 @pytest.mark.parametrize(("restrained", "unknown"), [((True, False), True), ((False, False), False)])
 def test_nobody_calls_a_strut_restrained_without_a_rule(restrained: tuple[bool, ...], unknown: bool) -> None:
     """Of two needs that stand it is enough that one wants its strut restrained."""
