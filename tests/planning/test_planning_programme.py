@@ -328,7 +328,9 @@ def test_what_costs_too_much_is_not_within_a_cost() -> None:
     opened = Opened(draft.done())
 
     assert opened.within(0) == {x, y}
+    assert opened.adds() == [0, 0]
     opened.least({x: 1, y: 9}, 10)
+    assert opened.adds() == [0, 8]
     assert [opened.within(cost) for cost in (1, 8, 9)] == [{x}, {x}, {x, y}]
 
 
@@ -350,6 +352,9 @@ def test_a_limit_that_is_reached_is_no_proof() -> None:
 
         def within(self, cost: int) -> frozenset[int]:
             return frozenset(columns)
+
+        def adds(self) -> list[float]:
+            return [0.0] * len(columns)
 
     answer = Opened(draft.done()).least(columns, 1e-9)
 

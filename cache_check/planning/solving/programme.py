@@ -86,6 +86,9 @@ class AtSolver(Protocol):
     def within(self, cost: int) -> frozenset[int]:
         """The columns that a choice of no more than this cost may take, as far as the last search knows."""
 
+    def adds(self) -> Sequence[float]:
+        """By column what one of it adds to the cost of the last search's relaxation, in steps of its costs."""
+
 
 Open = Callable[..., AtSolver]  # opens a programme at a solver; see ``whole_numbers.Opened``
 

@@ -131,6 +131,9 @@ class Relaxation:
         until = self._solver.getRunTime() + seconds
         self._solver.setOptionValue("time_limit", until)
         self._solver.run()
+        if self._late is not None and ended(self._solver) is Ending.INFEASIBLE:
+            self._let_in(np.flatnonzero((self._place < 0) & (highs > 0)))
+            self._solver.run()
         while self._late is not None and ended(self._solver) is Ending.OPTIMAL:
             better = self._late.better(self._priced()[1])
             better = better[(self._place[better] < 0) & (highs[better] > 0)]

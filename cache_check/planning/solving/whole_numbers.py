@@ -29,6 +29,8 @@ _FEW = 300  # so few columns are searched all at once
 _NEXT, _LITTLE = 2, 1.25
 """Steps to one less than the best known, and columns that it opens as a share, for which it is asked for at once."""
 _LOOKS = 8  # at HiGHS's own bound, before sums are branched on: what is easy is settled by then
+_IN_VAIN = 0.8  # of so many columns as it has looked at in vain: no more are looked at
+_WIDER = 1.5  # times the columns of the last easy look: no more costs are asked for at once
 _SHARE = 200  # of a bound: so much more is asked for at first
 
 
@@ -75,6 +77,10 @@ class Opened:
         highs = self.highs if self._last is None else self._last.narrowed(cost)[1]
         return frozenset(np.flatnonzero(highs > 0).tolist())
 
+    def adds(self) -> list[float]:
+        """By column what one of it adds to the cost of the last search's relaxation, in steps; nought if none ended."""
+        return [0.0] * len(self.lows) if self._last is None else self._last.reduced.tolist()
+
     def hold(self, row: Row) -> None:
         """Keep one more row from now on; where it holds the last goal at its best, what cannot do that is shut."""
         self.programme = replace(self.programme, rows=(*self.programme.rows, row))
@@ -116,7 +122,7 @@ class _Search:
         if under is not None:
             # Costs are whole steps, so what is less is less than the next step from there, too.
             self._beat = min(self._beat, -(-under // self._step) * self._step)
-        self._relaxed, self._reduced = -inf, np.zeros(len(self._programme.lows))
+        self._relaxed, self.reduced = -inf, np.zeros(len(self._programme.lows))
 
     def answer(self) -> Answer:
         """The answer, going no further than needed."""
@@ -135,9 +141,9 @@ class _Search:
         # By duality a choice costs the relaxed bound, and for each step of a column off its bound the reduced cost.
         room = cost / self._step - self._relaxed + _NEAR
         if isfinite(room):
-            up, down = self._reduced > _NEAR, self._reduced < -_NEAR
-            highs[up] = np.minimum(highs[up], lows[up] + np.floor(room / self._reduced[up]))
-            lows[down] = np.maximum(lows[down], self._highs[down] - np.floor(room / -self._reduced[down]))
+            up, down = self.reduced > _NEAR, self.reduced < -_NEAR
+            highs[up] = np.minimum(highs[up], lows[up] + np.floor(room / self.reduced[up]))
+            lows[down] = np.maximum(lows[down], self._highs[down] - np.floor(room / -self.reduced[down]))
         return lows, highs
 
     def _relax(self) -> Ending:
@@ -145,7 +151,7 @@ class _Search:
         ending = relaxation.solved(self._steps, self._lows, self._highs, self._left)
         if ending is Ending.INFEASIBLE:
             return ending
-        self._relaxed, self._reduced = relaxation.proof()
+        self._relaxed, self.reduced = relaxation.proof()
         self._bound(self._relaxed)
         values = relaxation.values
         if ending is Ending.OPTIMAL and not (np.abs(values - np.rint(values)) > _NEAR).any():
@@ -156,13 +162,20 @@ class _Search:
         """Ask for the least cost that is not ruled out, then for more, until it is had or ruled out."""
         branching = bool(self._opened.sums) and self._best is None
         beyond = 0 if branching else abs(self._least or 0) // self._step // _SHARE
+        in_vain = wide = inf
         while not self._met:
             (target, lows, highs), least = self._open(beyond), self._least
-            looks = _LOOKS if branching and target is not None else inf
-            ending, whole = self._asked(target, lows, highs, looks)
-            if looks < inf and target is not None and not (whole and ending is Ending.INFEASIBLE):
+            number, looks = (highs > 0).sum(), _LOOKS if branching and target is not None else inf
+            if looks < inf and beyond and number > min(wide, in_vain):
+                beyond = 0
+                continue
+            looked = looks == inf or number <= in_vain
+            if looked:
+                ending, whole = self._asked(target, lows, highs, looks)
+            if looks < inf and target is not None and not (looked and whole and ending is Ending.INFEASIBLE):
                 # What is settled so soon is settled for several costs at once; what is not, one by one.
                 easy = self._met or (self._least or 0) > target
+                in_vain, wide = (in_vain, _WIDER * number) if easy else (min(in_vain, _IN_VAIN * number), wide)
                 if easy or beyond or self._branched(target // self._step, lows, highs):
                     beyond = max(1, 4 * beyond) if easy else 0
                     continue

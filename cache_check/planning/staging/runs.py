@@ -129,6 +129,13 @@ def longer(joints: int) -> tuple[tuple[int, tuple[int, ...]], ...]:
 
 
 @cache
+def alone(joints: int) -> tuple[tuple[tuple[int, ...], tuple[int, ...]], ...]:
+    """``splits`` of such a stack: the joints it is parted at, and the parts that are runs by themselves."""
+    parts = range(joints + 1)
+    return tuple((at, tuple(i for i in parts if {i - 1, i} <= {-1, *at, joints})) for at, _ in _places(joints))
+
+
+@cache
 def _ways(
     joints: int, shape: Shape, pins: tuple[tuple[str, int] | None, ...]
 ) -> tuple[tuple[int, tuple[tuple[int, int], ...], tuple[tuple[str, int], ...]], ...]:

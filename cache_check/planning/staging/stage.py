@@ -11,22 +11,26 @@ the bound leaves open.
 """
 
 from collections import Counter
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from functools import cached_property
+from math import inf
 
 from cache_check.errors import NoPlanError
 from cache_check.planning.packing.verify import FalsePlanError
-from cache_check.planning.solving.programme import Answer, Progress, proven, silent
+from cache_check.planning.solving.programme import Answer, AtSolver, Progress, proven, silent
 from cache_check.planning.solving.solver import Clock, Ending, solver
-from cache_check.planning.staging.played import Chosen, Served, pieces_of, played
+from cache_check.planning.staging.played import Chosen, Served, played
+from cache_check.planning.staging.run_out import counted_for, joints_of, used_up
 from cache_check.planning.staging.sifted import Sifted
 from cache_check.planning.staging.staging import Candidate, Plan, Stager
-from cache_check.planning.staging.staging_rows import Laid, laid, leave, plan_of
+from cache_check.planning.staging.staging_rows import Laid, laid, leave, plan_of, shut_of
 from cache_check.planning.staging.stowing import Lie
-from cache_check.planning.staging.ways import Counted
+from cache_check.planning.staging.ways import Counted, Shut, Told
 
 _JOINTS = "the fewest joints made or broken on scene"
 _NOTHING = "no choice of ready sets serves the scenes; the cache itself does not"
+_FEW, _NEAR = 40, 8  # sets that are looked among by themselves, and how many times as many there must be
 _AT_LEAST = 10.0  # seconds that the scenes of a choice may take to play at the limit: there is always a plan
 
 
@@ -45,6 +49,7 @@ class _Choice:
         self.stager, self.clock, self.progress = stager, clock, progress
         self.counted = [Counted()] * len(stager.scenes)
         self.among: Sequence[int] = ()
+        self.shut: list[list[Shut]] = [[] for _ in stager.scenes]
         self.bound = 0
         self._reached: dict[tuple[str, int | None], int] = {}
         self._plays: dict[tuple[int, tuple[int, ...], int | None, bool], Served | None] = {}
@@ -56,7 +61,7 @@ class _Choice:
         if nothing is None:
             raise NoPlanError(_NOTHING)
         self.best = nothing
-        self.counted = [Counted(self._used_up(one)) for one in nothing.scenes]
+        self.counted = [Counted(used_up(self.stager, one)) for one in nothing.scenes]
         try:
             self.among = range(len(self.stager.candidates))
             self._begin()
@@ -94,13 +99,10 @@ class _Choice:
 
     def _round(self) -> Chosen | None:
         """The best choice with what is counted now; None where something else ran out, which is counted next."""
-        if self.best.joints > self.bound:
-            plan, found = self._fewest()
-            if found is not None and self.best.joints > self.bound:
-                self._count_more(plan, found, None)
-                return None
+        if self.best.joints > self.bound and not self._fewest():
+            return None
         least, weighs = self._widest()
-        plan = self._lightest(laid(self.stager, self.counted, self.among, self.bound, least), least, weighs)
+        plan = self._lightest(self._laid(self.bound, least=least), least, weighs)
         asked = solver()(plan.draft.done(), None, plan.sums(self.stager.candidates))
         asked.hold(self.stager.joints(plan).held(self.bound))
         values: tuple[int, ...] = ()
@@ -117,13 +119,14 @@ class _Choice:
         self._count_more(plan, values, least)
         return None
 
-    def _fewest(self) -> tuple[Plan, tuple[int, ...] | None]:
-        """The programme with what is counted now, and a choice of the fewest joints if they are fewer than the best's.
+    def _fewest(self) -> bool:
+        """Look for fewer joints than the best's with what is counted now: whether the best has the fewest, then.
 
-        No choice that could be the best takes more than what is kept in ``among``.
+        No choice that could be the best takes sets that are not kept in ``among``, or what is put down in ``shut``.
         """
         self.progress(_JOINTS)
-        plan = plan_of(self.stager, laid(self.stager, self.counted, self.among, self.best.joints), self.among)
+        scenes = self._laid(self.best.joints)
+        plan = plan_of(self.stager, scenes, self.among)
         asked = solver()(plan.draft.done(), Sifted(plan), plan.sums(self.stager.candidates))
         under = self.best.joints
         answer = asked.least(self.stager.joints(plan).costs, self.clock.left, known=self.bound, under=under)
@@ -133,7 +136,39 @@ class _Choice:
             raise NoPlanError(self._stopped())
         within = asked.within(self.best.joints)
         self.among = sorted({c for (c, _), x in plan.left.items() if x in within})
-        return plan, answer.values
+        for had, one in zip(self.shut, shut_of(scenes, plan, within), strict=True):
+            had.append(one)
+        if answer.values is not None and self.best.joints > self.bound:
+            self._count_more(plan, answer.values, None)
+            self._near(asked, plan, answer.values)
+        return self.best.joints == self.bound
+
+    def _near(self, asked: AtSolver, plan: Plan, found: Sequence[int]) -> None:
+        """Find better sets among the few that cost the relaxation least, while more and more is counted.
+
+        What no choice at the cost of the best takes is then soon left out of the programme of all.
+        """
+        if len(self.among) < _NEAR * _FEW:
+            return
+        adds, dear = asked.adds(), dict.fromkeys(self.among, inf)
+        for (c, _), x in plan.left.items():
+            if c in dear:
+                dear[c] = min(dear[c], -1.0 if found[x] else adds[x])
+        few = sorted(sorted(dear, key=lambda c: (dear[c], c))[:_FEW])
+        while self.best.joints > self.bound:
+            plan = plan_of(self.stager, self._laid(self.best.joints, few), few)
+            asked = solver()(plan.draft.done(), None, plan.sums(self.stager.candidates))
+            costs, under = self.stager.joints(plan).costs, self.best.joints
+            answer = asked.least(costs, self.clock.left, known=self.bound, under=under)
+            if answer.values is None:
+                return
+            self._try(plan, answer)
+            if self.best.joints == answer.cost:
+                return
+            self._count_more(plan, answer.values, None)
+
+    def _laid(self, most: int, among: Sequence[int] = (), least: int | None = None, told: Told = "alike") -> list[Laid]:
+        return laid(self.stager, self.counted, among or self.among, most, least, told=told, shut=self.shut)
 
     def _stopped(self) -> str:
         best = f"the best found has {self.best.joints}, at least {self.bound} are proven"
@@ -148,7 +183,7 @@ class _Choice:
             return None, weighs
         steps, first = self._ahead(name, self.stager.margins(), now, None)
         if steps:
-            scenes = laid(self.stager, self.counted, self.among, self.bound, steps[0], told="by margin")
+            scenes = self._laid(self.bound, least=steps[0], told="by margin")
             plan = plan_of(self.stager, scenes, self.among)
             margins = {x: stand.strut.margin for x, stand in plan.stood.values()}
             found, now = self._furthest(name, plan, margins, steps, first, now)
@@ -229,44 +264,18 @@ class _Choice:
         joints = sum(scene.weight * one.joints for scene, one in zip(self.stager.scenes, found, strict=True))
         return Chosen(sets, tuple(found), joints, self.bound)
 
-    @property
+    @cached_property
     def _number(self) -> dict[int, int]:
         return {id(candidate): c for c, candidate in enumerate(self.stager.candidates)}
 
-    def _joints(self, plan: Plan, s: int, values: tuple[int, ...]) -> int:
-        """The joints of a scene as the programme has them."""
-        opened = sum(one.split.joints * values[x] for (of, _, _), (x, one) in plan.opened.items() if of == s)
-        return opened + sum(one.split.joints * values[x] for (of, _), (x, one) in plan.stood.items() if of == s)
-
-    def _used_up(self, served: Served) -> frozenset[str]:
-        """The parts and pins that a scene leaves none of."""
-        taken = pieces_of(way.assembly for way in served.built)
-        return frozenset(part for part, n in taken.items() if n >= self.stager.muster.usable.counts[part])
-
     def _count_more(self, plan: Plan, values: tuple[int, ...], least: int | None) -> None:
-        """Count what the programme's own plan runs out of, in each scene that is served worse than it says."""
-        sets = self._sets(plan, values)
+        """In each scene that is served worse than the programme says, count what its sets run out of there."""
+        sets, before = self._sets(plan, values), list(self.counted)
         numbers = tuple(self._number[id(candidate)] for candidate, _ in sets)
-        changed, every = False, self.stager.everything
-        for s in range(len(self.stager.scenes)):
-            key = (s, numbers, least, least is not None)
-            one = self._plays.get(key)
-            if one is None or one.joints > self._joints(plan, s, values):
-                had, more = self.counted[s], self._short(plan, s, values, sets)
-                self.counted[s] = had.more(more) if had.more(more) != had else every
-                changed = changed or self.counted[s] != had
-        if not changed:
-            self.counted = [every] * len(self.stager.scenes)
-
-    def _short(self, plan: Plan, s: int, values: tuple[int, ...], sets: Collection[tuple[Candidate, Lie]]) -> Counted:
-        """The parts and pins of which the struts of a scene take more than there are, or more beside its sets."""
-        taken: Counter[str] = Counter()
-        loose = pieces_of(candidate.assembly for candidate, _ in sets)
-        for (of, _), (x, stand) in plan.stood.items():
-            if of == s and values[x]:
-                for _ in range(values[x]):
-                    taken.update(stand.strut.takes)
-                    loose.update(run[0] for run in stand.split.runs if len(run) == 1)
-                    loose.update(dict(filter(None, (stand.strut.pins[at] for at in stand.split.at))))
-        have = self.stager.muster.usable.counts
-        return Counted(*(frozenset(part for part, n in one.items() if n > have[part]) for one in (taken, loose)))
+        for s, counted in enumerate(before):
+            one = self._plays.get((s, numbers, least, least is not None))
+            if one is None or one.joints > joints_of(plan, s, values):
+                joints = None if one is None else one.joints
+                self.counted[s] = counted_for(self.stager, s, counted, numbers, least, joints, self.clock)
+        if self.counted == before:
+            self.counted = [self.stager.everything] * len(before)

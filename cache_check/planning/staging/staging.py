@@ -30,7 +30,7 @@ from cache_check.planning.solving.programme import Draft, Goal, Sums, first_of
 from cache_check.planning.staging.rigs import Rigs
 from cache_check.planning.staging.runs import Opening, Pinned, Run, every_run, longer, openings, stack_of
 from cache_check.planning.staging.stowing import Lie, lies, may_be_carried
-from cache_check.planning.staging.ways import Counted, Stand
+from cache_check.planning.staging.ways import Counted, Fields, Stand, Use
 
 Terms = list[tuple[int, int]]
 Base = tuple[str, frozenset[str]]  # a base, and the families in its strut: they say how it is held
@@ -183,6 +183,14 @@ class Stager:
         """All that could run out in a scene: parts and pins, and the points of bases."""
         parts = frozenset(part.id for part in self.catalogue.parts if part.kind in COUNTED)
         return Counted(parts, parts | {f"points: {base}" for base in self.muster.columns.pointed})
+
+    @cached_property
+    def fields(self) -> Fields:
+        """What ways may take of, all that is ever counted."""
+        kinds = ("all", self.everything.all), ("loose", self.everything.all), ("points", self.muster.columns.pointed)
+        uses: list[Use] = [(kind, part) for kind, parts in kinds for part in sorted(parts)]
+        most = (n for s in range(len(self.scenes)) for n in self._most(s).values())
+        return Fields(uses, max(most, default=1), self.margins())
 
     def yielded(self, among: Iterable[int], most: float = inf) -> frozenset[int]:
         """The runs that these candidates yield when no more than so many joints are broken, by number."""

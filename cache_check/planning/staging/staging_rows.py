@@ -12,10 +12,11 @@ from typing import NamedTuple
 from cache_check.model.cache import Compartment
 from cache_check.planning.staging.runs import Opening
 from cache_check.planning.staging.staging import Base, Plan, Stager, Terms
-from cache_check.planning.staging.ways import Counted, Told, Use, Ways, ways_of
+from cache_check.planning.staging.ways import Counted, Shut, Told, Use, Ways, ways_of
 
-Alike = list[tuple[tuple[Opening, ...], list[int]]]
-"""Classes of candidates that yield alike in a scene: how they may be opened, and which they are."""
+Openings = tuple[Opening, ...]
+Alike = list[tuple[Openings, dict[int, Openings]]]
+"""Classes of candidates that yield alike in a scene: how the first may be opened, and all with their own openings."""
 
 
 class Laid(NamedTuple):
@@ -28,25 +29,41 @@ class Laid(NamedTuple):
 
 def laid(
     stager: Stager, counted: Sequence[Counted], among: Collection[int], most: float = inf, least: int | None = None, *,
-    told: Told = "alike",
+    told: Told = "alike", shut: Sequence[Sequence[Shut]] = (),
 ) -> list[Laid]:  # fmt: skip
     """The scenes, each with what is counted in it, for sets of the candidates ``among`` all.
 
-    With sets nothing is there that alone takes more than ``most`` joints, weighted; no strut leaves less margin than
-    ``least``.
+    With sets nothing is there that alone takes more than ``most`` joints, weighted, nor what is ``shut``; no strut
+    leaves less margin than ``least``.
     """
     scenes = []
     for s, one in enumerate(counted):
-        joints = most / stager.scenes[s].weight
-        ways = ways_of(stager, s, one, stager.yielded(among, joints), joints, least, told=told)
-        scenes.append(Laid(one, ways, _alike(stager, among, ways, one, joints)))
+        joints, gone = most / stager.scenes[s].weight, shut[s] if shut else ()
+        ways = ways_of(stager, s, one, stager.yielded(among, joints), joints, least, told=told, shut=gone)
+        scenes.append(Laid(one, ways, _alike(stager, among, ways, one, joints, gone)))
     return scenes
+
+
+def shut_of(scenes: Sequence[Laid], plan: Plan, within: Collection[int]) -> list[Shut]:
+    """What of each scene of a programme is not among these of its columns."""
+    openings: list[set[tuple[int, tuple[int, ...]]]] = [set() for _ in scenes]
+    for (s, number, place), (x, _) in plan.opened.items():
+        if x not in within:
+            openings[s].update((c, own[place].split.at) for c, own in scenes[s].alike[number][1].items())
+    found = []
+    for s, (ways, gone) in enumerate(zip((one.ways for one in scenes), openings, strict=True)):
+        shut = {i for i in range(len(ways.stands)) if plan.stood[s, i][0] not in within}
+        found.append(Shut(ways.kept, {way for way, i in ways.places.items() if i in shut}, gone))
+    return found
 
 
 def plan_of(stager: Stager, scenes: Sequence[Laid], among: Collection[int]) -> Plan:
     """The programme of the sets and of all scenes, with no sets but of the candidates ``among`` those laid."""
     plan, wanted = Plan(), frozenset(among)
-    alike = [[(found, [c for c in members if c in wanted]) for found, members in one.alike] for one in scenes]
+    alike = [
+        [(found, {c: own for c, own in members.items() if c in wanted}) for found, members in one.alike]
+        for one in scenes
+    ]
     useful = {c for classes in alike for _, members in classes for c in members}
     leave(stager, plan, [place for place in stager.places if place[0] in useful])
     there: dict[int, list[int]] = {}
@@ -95,23 +112,35 @@ def _compartment(stager: Stager, plan: Plan, place: Compartment) -> None:
         plan.draft.row([*across, *straight], None, stager.sets)
 
 
-def scene_of(stager: Stager, s: int, sets: Mapping[int, int], least: int | None) -> Plan:
-    """The programme of one scene with these sets, by candidate; no strut leaves less margin than ``least``."""
-    plan, counted = Plan(), Counted(stager.short(s), stager.scarce(s, sets))
+def scene_of(
+    stager: Stager, s: int, sets: Mapping[int, int], least: int | None, counted: Counted | None = None
+) -> Plan:
+    """The programme of one scene with these sets, by candidate; no strut leaves less margin than ``least``.
+
+    All is counted that could run out, every way apart; or no more than ``counted``.
+    """
+    plan = Plan()
+    told: Told = "apart" if counted is None else "alike"
+    counted = counted or Counted(stager.short(s), stager.scarce(s, sets))
     there: dict[int, list[int]] = {c: [] for c in sets}
-    ways = ways_of(stager, s, counted, stager.yielded(sets), inf, least, told="apart")
+    ways = ways_of(stager, s, counted, stager.yielded(sets), inf, least, told=told)
     SceneRows(stager, plan, s, counted, there, sets).write(ways, _alike(stager, sets, ways, counted))
     return plan
 
 
-def _alike(stager: Stager, candidates: Iterable[int], ways: Ways, counted: Counted, most: float = inf) -> Alike:
+def _alike(
+    stager: Stager, candidates: Iterable[int], ways: Ways, counted: Counted, most: float = inf,
+    shut: Sequence[Shut] = (),
+) -> Alike:  # fmt: skip
     """The candidates that are worth opening, those that yield alike together."""
-    classes: dict[object, tuple[tuple[Opening, ...], list[int]]] = {}
+    classes: dict[object, tuple[Openings, dict[int, Openings]]] = {}
     for c in candidates:
         found = stager.openings(c, ways.kinds, counted.loose, most)
+        for gone in shut:
+            found = tuple([one for one in found if (c, one.split.at) not in gone.openings])
         if found:
             key = tuple([(one.yields, one.pins, len(one.split.at)) for one in found])
-            classes.setdefault(key, (found, []))[1].append(c)
+            classes.setdefault(key, (found, {}))[1][c] = found
     return list(classes.values())
 
 

@@ -7,11 +7,11 @@ other in every way that is left.  Either leaves the best choice as it is, so lon
 run out; that is seen when the scenes are played.
 """
 
-from collections.abc import Collection
-from operator import le
+from bisect import bisect
+from collections.abc import Callable, Collection, Iterable, Sequence
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
-from cache_check.planning.staging.runs import Split, splits
+from cache_check.planning.staging.runs import Split, alone, splits
 
 if TYPE_CHECKING:
     from cache_check.planning.staging.staging import Base, Stager, Strut
@@ -20,13 +20,58 @@ Told = Literal["alike", "by margin", "apart"]
 """How ways are told apart: where the programme counts them otherwise, by their margin too, or every one."""
 Use = tuple[str, str]
 """What a way takes of what is counted: "all" the pieces of a part, "loose" ones, "points": loose bases held by them."""
-Taken = tuple[int, ...]  # how much of each use
 Best = tuple[int, int, int]
 """Joints made, the strut by number, the place among its splits: the first of several ways alike."""
 Group = tuple[int, "Base | None", int]
 """The need, the base where it is restrained, and the strut where each is told apart (else -1)."""
-Found = dict[tuple[int, ...], dict[Taken, Best]]
-"""The ways of one group: by the runs they take from sets and by what else they take."""
+Runs = tuple[int, ...]
+Found = dict[Runs, dict[int, Best]]
+"""The ways of one group: by the runs they take from sets and by what else they take (``Fields``)."""
+Key = tuple[Group, Runs, int]
+
+
+class Fields:
+    """How much of every use is taken, side by side in one whole number; all are compared at once (``Fields.beats``).
+
+    The margin comes last: by how many steps it falls short of the best.
+    """
+
+    def __init__(self, uses: Iterable[Use], most: int, margins: Sequence[int]) -> None:
+        bits, self._margins = most.bit_length() + 1, margins
+        self.unit = {use: 1 << bits * n for n, use in enumerate(uses)}
+        self._own, self._last = (1 << bits) - 1, 1 << bits * len(self.unit)
+        # One bit of each field is free: it stays set where as much is taken off as there is, or less.
+        spare = [unit << bits - 1 for unit in self.unit.values()]
+        self._spare = sum(spare) + (self._last << len(margins).bit_length())
+
+    def short_of(self, margin: int) -> int:
+        """The field of a margin."""
+        return self._last * (len(self._margins) - bisect(self._margins, margin))
+
+    def taken(self, amounts: int, uses: Iterable[Use]) -> tuple[tuple[Use, int], ...]:
+        """The uses of which something is taken, with how much."""
+        every = [(use, amounts // self.unit[use] & self._own) for use in uses]
+        return tuple([one for one in every if one[1]])
+
+    def only(self, uses: Iterable[Use]) -> int:
+        """What keeps these uses of amounts ("&")."""
+        return sum(self._own * self.unit[use] for use in uses)
+
+    def beats(self, amounts: int) -> Callable[[int], bool]:
+        """Whether others take no more of anything than these."""
+        spare, over = self._spare, self._spare | amounts
+        return lambda less: over - less & spare == spare
+
+
+class Shut(NamedTuple):
+    """What can be in no choice of a cost that is known, in one scene: ways and openings of a programme of it.
+
+    Ways by what they take of what was counted then (``kept``), openings by candidate and where they part it.
+    """
+
+    kept: int
+    ways: Collection[Key]
+    openings: Collection[tuple[int, tuple[int, ...]]]
 
 
 class Counted(NamedTuple):
@@ -50,103 +95,114 @@ class Stand(NamedTuple):
 
 
 class Ways(NamedTuple):
-    """The ways of a scene, and by number the kind of every run of use; of a single part less than nothing."""
+    """The ways of a scene, and by number the kind of every run of use; of a single part less than nothing.
+
+    ``places`` is by way, those too that are left out for another, which of ``stands`` is it; ``kept`` see ``Shut``.
+    """
 
     stands: tuple[Stand, ...]
     kinds: dict[int, int]
+    places: dict[Key, int]
+    kept: int
 
 
 def ways_of(
-    stager: "Stager", s: int, counted: Counted, yielded: frozenset[int], most: float, least: int | None, *, told: Told
-) -> Ways:
+    stager: "Stager", s: int, counted: Counted, yielded: frozenset[int], most: float, least: int | None, *,
+    told: Told, shut: Sequence[Shut] = (),
+) -> Ways:  # fmt: skip
     """The ways of a scene where sets yield these runs, by number.
 
-    None makes more joints than ``most`` unless all is loose, so that there is a choice with no set left built; no strut
-    leaves less margin than ``least``.
+    None makes more joints than ``most`` or is of those ``shut``, unless all is loose, so that there is a choice with no
+    set left built; no strut leaves less margin than ``least``.
     """
     apart, listing = told == "apart", _Listing(stager, s, counted, told)
-    groups = listing.groups(yielded, most, least)
+    groups, beaten = listing.groups(yielded, most, least, shut), dict[Key, Key]()
     if not apart:
-        groups = {group: _lean(found) for group, found in groups.items()}
+        groups = {group: _lean(group, found, stager.fields, beaten) for group, found in groups.items()}
     kinds = {run: run for found in groups.values() for runs in found for run in runs}
     if not apart:
         kinds = _kinds(groups, kinds)
     kinds |= {one: ~one for one in (stager.number((part,)) for part in counted.loose)}
-    best: dict[tuple[Group, tuple[int, ...], Taken], Best] = {}
+    best: dict[Key, Best] = {}
+    alike: dict[Key, Key] = {}
     for group, found in groups.items():
         for runs, ways in found.items():
+            of_kind = tuple(sorted([kinds[run] for run in runs]))
             for taken, way in ways.items():
-                key = (group, tuple(sorted([kinds[run] for run in runs])), taken)
+                key = alike[group, runs, taken] = (group, of_kind, taken)
                 best[key] = min(way, best.get(key, way))
     struts, stands = stager.answering[s].struts, list[Stand]()
     for (_, runs, taken), (_, n, place) in best.items():
-        takes = tuple([(use, m) for use, m in zip(listing.uses, taken, strict=False) if m])
+        takes = stager.fields.taken(taken, listing.uses)
         stands.append(Stand(struts[n], splits(struts[n].stack)[place], runs, takes))
-    return Ways(tuple(stands), kinds)
+    number = {key: i for i, key in enumerate(best)}
+    places = {way: number[key] for way, key in alike.items()}
+    places |= {way: places[other] for way, other in beaten.items()}
+    return Ways(tuple(stands), kinds, places, stager.fields.only(listing.uses))
 
 
 class _Listing:
     """All ways of a scene."""
 
     def __init__(self, stager: "Stager", s: int, counted: Counted, told: Told) -> None:
-        self.stager, self.s, self.counted, self.told = stager, s, counted, told
+        self.stager, self.s, self.told = stager, s, told
         self.held = frozenset(stager.answering[s].holds)
         pointed = [base for base in stager.muster.columns.pointed if stager.apart(base, counted.loose)]
-        self.all, self.loose, self.pointed = sorted(counted.all), sorted(counted.loose), sorted(pointed)
-        uses = [("all", self.all), ("loose", self.loose), ("points", self.pointed)]
-        self.uses: tuple[Use, ...] = tuple((kind, part) for kind, parts in uses for part in parts)
+        parts = stager.catalogue.by_id.keys() | stager.everything.all
+        uses = [("all", counted.all), ("loose", counted.loose & parts), ("points", pointed)]
+        self.uses: tuple[Use, ...] = tuple((kind, part) for kind, parts in uses for part in sorted(parts))
+        self._unit = {use: stager.fields.unit[use] for use in self.uses}
 
-    def groups(self, yielded: frozenset[int], most: float, least: int | None) -> dict[Group, Found]:
+    def groups(
+        self, yielded: frozenset[int], most: float, least: int | None, shut: Sequence[Shut]
+    ) -> dict[Group, Found]:
         groups: dict[Group, Found] = {}
-        apart, cap = self.told == "apart", max(self.stager.margins(), default=0)
+        apart, fields = self.told == "apart", self.stager.fields
         for n, strut in enumerate(self.stager.answering[self.s].struts):
             if least is not None and strut.margin < least:
                 continue
             held = (strut.need, strut.base) in self.held
             group = (strut.need, strut.base if held else None, n if apart else -1)
             here = groups.setdefault(group, {})
-            fixed = tuple([strut.takes.get(part, 0) for part in self.all])
-            more = (-min(strut.margin, cap),) if self.told == "by margin" else ()
+            fixed = sum(m * self._unit.get(("all", part), 0) for part, m in strut.takes.items())
+            fixed += fields.short_of(strut.margin) if self.told == "by margin" else 0
+            parts, pins, places = *self._loose(strut, held=held), alone(len(strut.pins))
             for runs, place, joints in self.stager.cuts(strut.stack):
                 if yielded.issuperset(runs) and (joints <= most or not runs):
-                    taken = (*fixed, *self._loose(strut, place, held=held), *more) if self.loose else (*fixed, *more)
+                    at, singles = places[place]
+                    taken = fixed + sum([pins[i] for i in at]) + sum([parts[i] for i in singles])
+                    if runs and any((group, runs, taken & one.kept) in one.ways for one in shut):
+                        continue
                     ways = here.setdefault(runs, {})
                     if taken not in ways or joints < ways[taken][0]:
                         ways[taken] = joints, n, place
         return groups
 
-    def _loose(self, strut: "Strut", place: int, *, held: bool) -> list[int]:
-        split, singles = splits(strut.stack)[place], dict[str, int]()
-        alone = [(run[0], 1) for run in split.runs if len(run) == 1]
-        for part, n in (*alone, *filter(None, [strut.pins[at] for at in split.at])):
-            singles[part] = singles.get(part, 0) + n
-        ground = [int(held and split.runs[0] == (part,)) for part in self.pointed]
-        return [*[singles.get(part, 0) for part in self.loose], *ground]
+    def _loose(self, strut: "Strut", *, held: bool) -> tuple[list[int], list[int]]:
+        """What each of its parts takes of what is counted beside the sets if it stands alone, and each joint made."""
+        parts = [self._unit.get(("loose", part), 0) for part in strut.stack[::2]]
+        parts[0] += self._unit.get(("points", strut.stack[0]), 0) if held else 0
+        return parts, [pin[1] * self._unit.get(("loose", pin[0]), 0) if pin else 0 for pin in strut.pins]
 
 
-def _lean(found: Found) -> Found:
-    """The ways of a group that no other beats."""
-    kept: Found = {(): _front(found.get((), {}), ())}
-    for runs in sorted(found, key=len):
-        if runs:
-            fewer = [kept[()], *(kept[one,] for one in dict.fromkeys(runs) if len(runs) > 1 and (one,) in kept)]
-            ways = _front(found[runs], fewer)
-            if ways:
-                kept[runs] = ways
+def _lean(group: Group, found: Found, fields: Fields, beaten: dict[Key, Key]) -> Found:
+    """The ways of a group that no other beats; by the others, which one beats them, is put down in ``beaten``."""
+    kept: Found = {}
+    for runs in sorted({(): {}} | found, key=len):
+        fewer = [(), *((one,) for one in dict.fromkeys(runs) if len(runs) > 1 and (one,) in kept)] if runs else []
+        ways: dict[int, Best] = {}
+        for taken, way in sorted(found.get(runs, {}).items(), key=lambda one: (one[1][0], one[0])):
+            beats, joints = fields.beats(taken), way[0]
+            for beside, others in (*((one, kept[one]) for one in fewer), (runs, ways)):
+                other = next((less for less, had in others.items() if had[0] <= joints and beats(less)), None)
+                if other is not None:
+                    beaten[group, runs, taken] = (group, beside, other)
+                    break
+            else:
+                ways[taken] = way
+        if ways or not runs:
+            kept[runs] = ways
     return kept
-
-
-def _front(ways: dict[Taken, Best], others: Collection[dict[Taken, Best]]) -> dict[Taken, Best]:
-    """The ways that none of them and none of the others beats."""
-    kept: dict[Taken, Best] = {}
-    for taken, way in sorted(ways.items(), key=lambda one: (one[1][0], one[0])):
-        if not any(_beats(taken, way[0], beside) for beside in (*others, kept)):
-            kept[taken] = way
-    return kept
-
-
-def _beats(taken: Taken, joints: int, others: dict[Taken, Best]) -> bool:
-    return any(way[0] <= joints and all(map(le, less, taken)) for less, way in others.items())
 
 
 def _kinds(groups: dict[Group, Found], runs: Collection[int]) -> dict[int, int]:

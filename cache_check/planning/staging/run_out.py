@@ -1,0 +1,62 @@
+"""What is counted in a scene: what its struts run out of."""
+
+from collections import Counter
+from collections.abc import Sequence
+
+from cache_check.planning.solving.solver import Clock, solver
+from cache_check.planning.staging.played import Served, pieces_of
+from cache_check.planning.staging.staging import Plan, Stager
+from cache_check.planning.staging.staging_rows import scene_of
+from cache_check.planning.staging.ways import Counted
+
+
+def joints_of(plan: Plan, s: int, values: Sequence[int]) -> int:
+    """The joints of a scene as a programme has them."""
+    opened = sum(one.split.joints * values[x] for (of, _, _), (x, one) in plan.opened.items() if of == s)
+    return opened + sum(one.split.joints * values[x] for (of, _), (x, one) in plan.stood.items() if of == s)
+
+
+def used_up(stager: Stager, served: Served) -> frozenset[str]:
+    """The parts and pins that a scene leaves none of."""
+    taken = pieces_of(way.assembly for way in served.built)
+    return frozenset(part for part, n in taken.items() if n >= stager.muster.usable.counts[part])
+
+
+def counted_for(
+    stager: Stager, s: int, counted: Counted, sets: Sequence[int], least: int | None, joints: int | None, clock: Clock
+) -> Counted:
+    """What must be counted, beside ``counted``, for a scene to take as many joints with these sets as it does.
+
+    ``joints`` are none where it cannot be served.  First what the programme's own plan runs out of is counted, as long
+    as it runs out of something, then what could run out.
+    """
+    number = Counter(sets)
+    scarce = Counted(stager.short(s), stager.scarce(s, number))
+    while True:
+        plan = scene_of(stager, s, number, least, counted)
+        values = solver()(plan.draft.done()).least(stager.joints(plan).costs, clock.left).values
+        if values is None or (joints is not None and joints_of(plan, s, values) >= joints):
+            return counted
+        more = (counted.more(one) for one in (_short(stager, s, plan, values, sets), scarce, stager.everything))
+        found = next((one for one in more if one != counted), None)
+        if found is None:
+            return counted
+        counted = found
+
+
+def _short(stager: Stager, s: int, plan: Plan, values: Sequence[int], sets: Sequence[int]) -> Counted:
+    """What the struts of a scene take more of than there is, or more beside its sets."""
+    taken: Counter[str] = Counter()
+    loose = pieces_of(stager.candidates[c].assembly for c in sets)
+    points = Counter(stager.candidates[c].assembly.ground for c in sets)
+    for (of, _), (x, stand) in plan.stood.items():
+        for _ in range(values[x] if of == s else 0):
+            taken.update(stand.strut.takes)
+            loose.update(run[0] for run in stand.split.runs if len(run) == 1)
+            loose.update(dict(filter(None, (stand.strut.pins[at] for at in stand.split.at))))
+            points[stand.strut.base[0]] += len(stand.split.runs[0]) == 1
+    usable = stager.muster.usable
+    pointed = {base for base in stager.muster.columns.pointed if points[base] > usable.pointed[base]}
+    few = {part for part, n in loose.items() if n > usable.counts[part]}
+    every = frozenset(part for part, n in taken.items() if n > usable.counts[part])
+    return Counted(every, frozenset(few | pointed | {f"points: {base}" for base in pointed}))
