@@ -29,7 +29,7 @@ _FEW = 300  # so few columns are searched all at once
 _NEXT, _LITTLE = 2, 1.25
 """Steps to one less than the best known, and columns that it opens as a share, for which it is asked for at once."""
 _LOOKS = 8  # at HiGHS's own bound, before sums are branched on: what is easy is settled by then
-_IN_VAIN = 0.8  # of so many columns as it has looked at in vain: no more are looked at
+_IN_VAIN = 0.8  # of so many columns as it has looked at in vain: with more it is not looked for as much
 _WIDER = 1.5  # times the columns of the last easy look: no more costs are asked for at once
 _SHARE = 200  # of a bound: so much more is asked for at first
 
@@ -162,20 +162,22 @@ class _Search:
         """Ask for the least cost that is not ruled out, then for more, until it is had or ruled out."""
         branching = bool(self._opened.sums) and self._best is None
         beyond = 0 if branching else abs(self._least or 0) // self._step // _SHARE
-        in_vain = wide = inf
+        wide, in_vain = inf, (inf, inf)
         while not self._met:
-            (target, lows, highs), least = self._open(beyond), self._least
-            number, looks = (highs > 0).sum(), _LOOKS if branching and target is not None else inf
-            if looks < inf and beyond and number > min(wide, in_vain):
+            (target, lows, highs), least = self._open(beyond, branching), self._least
+            looks, number = _LOOKS if branching and target is not None else inf, (highs > 0).sum()
+            looked = looks == inf or number <= in_vain[0] or (target or 0) < in_vain[1]
+            if beyond and looks < inf and (number > wide or not looked):
                 beyond = 0
                 continue
-            looked = looks == inf or number <= in_vain
             if looked:
                 ending, whole = self._asked(target, lows, highs, looks)
             if looks < inf and target is not None and not (looked and whole and ending is Ending.INFEASIBLE):
                 # What is settled so soon is settled for several costs at once; what is not, one by one.
-                easy = self._met or (self._least or 0) > target
-                in_vain, wide = (in_vain, _WIDER * number) if easy else (min(in_vain, _IN_VAIN * number), wide)
+                if easy := self._met or (self._least or 0) > target:
+                    wide = _WIDER * number
+                elif looked:
+                    in_vain = _IN_VAIN * number, target
                 if easy or beyond or self._branched(target // self._step, lows, highs):
                     beyond = max(1, 4 * beyond) if easy else 0
                     continue
@@ -214,16 +216,17 @@ class _Search:
         self._bound(bound)
         return ending is Ending.OPTIMAL and (values is None or self._met)
 
-    def _open(self, beyond: int) -> tuple[int | None, Array, Array]:
+    def _open(self, beyond: int, branching: bool) -> tuple[int | None, Array, Array]:
         """The cost to ask for, so many steps beyond the bound, and the bounds of columns that it leaves open.
 
-        One less than the best known is enough, and is asked for at once where it is near and opens few columns more.
+        One less than the best known is enough, and is asked for at once where it is near and opens few columns more,
+        unless sums are branched on.
         """
         if self._least is None or len(self._steps) < _FEW:
             return None, self._lows, self._highs
         target = int(min(self._least + beyond * self._step, most := self._beat - self._step))
         lows, highs = self.narrowed(target)
-        if target < most <= target + _NEXT * self._step:
+        if target < most <= target + _NEXT * self._step and not branching:
             all_lows, all_highs = self.narrowed(int(most))
             if (all_highs > 0).sum() <= _LITTLE * (highs > 0).sum():
                 return int(most), all_lows, all_highs
