@@ -79,7 +79,8 @@ class Plan:
         for (c, k), x in self.left.items():
             stack = candidates[c].assembly.parts
             pairs = combinations(sorted(set(stack)), 2)
-            for kind, keys in zip(kinds, ([x], [0], dict.fromkeys(stack), stack, pairs, [stack], [k]), strict=True):
+            every: tuple[Iterable[object], ...] = ([x], [0], dict.fromkeys(stack), stack, pairs, [stack], [k])
+            for kind, keys in zip(kinds, every, strict=True):
                 for key in keys:
                     kind[key][x] += 1
         return [[tuple(terms.items()) for terms in kind.values()] for kind in kinds]

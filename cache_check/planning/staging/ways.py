@@ -37,9 +37,9 @@ class Fields:
     """
 
     def __init__(self, uses: Iterable[Use], most: int, margins: Sequence[int]) -> None:
-        bits, self._margins = most.bit_length() + 1, margins
+        self._bits, self._margins = (bits := most.bit_length() + 1), margins
         self.unit = {use: 1 << bits * n for n, use in enumerate(uses)}
-        self._own, self._last = (1 << bits) - 1, 1 << bits * len(self.unit)
+        self._uses, self._last = tuple(self.unit), 1 << bits * len(self.unit)
         # One bit of each field is free: it stays set where as much is taken off as there is, or less.
         spare = [unit << bits - 1 for unit in self.unit.values()]
         self._spare = sum(spare) + (self._last << len(margins).bit_length())
@@ -48,14 +48,19 @@ class Fields:
         """The field of a margin."""
         return self._last * (len(self._margins) - bisect(self._margins, margin))
 
-    def taken(self, amounts: int, uses: Iterable[Use]) -> tuple[tuple[Use, int], ...]:
+    def taken(self, amounts: int) -> tuple[tuple[Use, int], ...]:
         """The uses of which something is taken, with how much."""
-        every = [(use, amounts // self.unit[use] & self._own) for use in uses]
-        return tuple([one for one in every if one[1]])
+        found = []
+        while (amounts := amounts & self._last - 1) > 0:
+            at = ((amounts & -amounts).bit_length() - 1) // self._bits
+            number = amounts // self.unit[self._uses[at]] & (1 << self._bits) - 1
+            found.append((self._uses[at], number))
+            amounts -= number * self.unit[self._uses[at]]
+        return tuple(found)
 
     def only(self, uses: Iterable[Use]) -> int:
         """What keeps these uses of amounts ("&")."""
-        return sum(self._own * self.unit[use] for use in uses)
+        return sum(((1 << self._bits) - 1) * self.unit[use] for use in uses)
 
     def beats(self, amounts: int) -> Callable[[int], bool]:
         """Whether others take no more of anything than these."""
@@ -133,7 +138,7 @@ def ways_of(
                 best[key] = min(way, best.get(key, way))
     struts, stands = stager.answering[s].struts, list[Stand]()
     for (_, runs, taken), (_, n, place) in best.items():
-        takes = stager.fields.taken(taken, listing.uses)
+        takes = stager.fields.taken(taken)
         stands.append(Stand(struts[n], splits(struts[n].stack)[place], runs, takes))
     number = {key: i for i, key in enumerate(best)}
     places = {way: number[key] for way, key in alike.items()}
@@ -167,7 +172,9 @@ class _Listing:
             fixed = sum(m * self._unit.get(("all", part), 0) for part, m in strut.takes.items())
             fixed += fields.short_of(strut.margin) if self.told == "by margin" else 0
             parts, pins, places = *self._loose(strut, held=held), alone(len(strut.pins))
-            for runs, place, joints in self.stager.cuts(strut.stack):
+            cuts = self.stager.cuts(strut.stack)
+            # Of a strut that no set yields a run of the last split alone is left: all its parts apart.
+            for runs, place, joints in cuts[-1:] if yielded.isdisjoint(self.stager.runs(strut.stack)) else cuts:
                 if yielded.issuperset(runs) and (joints <= most or not runs):
                     at, singles = places[place]
                     taken = fixed + sum([pins[i] for i in at]) + sum([parts[i] for i in singles])
