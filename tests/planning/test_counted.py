@@ -1,0 +1,91 @@
+"""What the ways to stand up a strut take, and what a programme of ready sets may leave out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from operator import le
+from typing import Any
+
+import numpy as np
+import pytest
+from benchmarks.ordinary import TODAY, ordinary
+from hypothesis import given
+from hypothesis import strategies as st
+
+from cache_check.planning.packing.muster import Muster
+from cache_check.planning.solving.programme import Row
+from cache_check.planning.solving.relaxation import Relaxation, tabled
+from cache_check.planning.solving.solver import Ending
+from cache_check.planning.staging import stage
+from cache_check.planning.staging.stage import choose
+from cache_check.planning.staging.staging import Stager
+from cache_check.planning.staging.staging_rows import shut_of
+from cache_check.planning.staging.ways import Fields, Shut, Use
+
+USES: list[Use] = [("all", "base"), ("all", "body"), ("loose", "base"), ("points", "base")]
+MARGINS = [0, 5, 5, 7]
+AMOUNTS = st.tuples(*[st.integers(0, 2)] * 4, st.sampled_from([-1, 5, 6, 9]))
+
+
+def _packed(fields: Fields, one: tuple[int, ...]) -> int:
+    return sum(n * fields.unit[use] for n, use in zip(one, USES, strict=False)) + fields.short_of(one[-1])
+
+
+@given(AMOUNTS, AMOUNTS)
+def test_amounts_side_by_side_are_compared_as_one_by_one(one: tuple[int, ...], other: tuple[int, ...]) -> None:
+    """No more of any use, and no less margin, up to the best that is asked for."""
+    fields = Fields(USES, 2, MARGINS)
+    steps = [sum(margin <= each[-1] for margin in MARGINS) for each in (one, other)]
+
+    beats = fields.beats(_packed(fields, one))(_packed(fields, other))
+
+    assert beats == (all(map(le, other[:-1], one[:-1])) and steps[1] >= steps[0])
+    assert dict(fields.taken(_packed(fields, one))) == {use: n for use, n in zip(USES, one, strict=False) if n}
+    kept = _packed(fields, one) & fields.only([USES[1], USES[3]])
+    assert kept == one[1] * fields.unit[USES[1]] + one[3] * fields.unit[USES[3]]
+
+
+def test_columns_that_wait_are_let_in_where_there_is_no_choice_without() -> None:
+    """A relaxation that has none with the columns it is given first is not called one that has none."""
+
+    class Late:
+        columns = np.asarray([1])
+
+        def better(self, reduced: Any) -> Any:
+            return np.asarray([], dtype=np.int64)
+
+        def worth(self, reduced: Any) -> tuple[Any, Any]:
+            return np.asarray([], dtype=np.int64), np.zeros(0)
+
+    table = tabled([Row(((0, 1), (1, 1)), 2, None)], 2)
+    lows, highs = np.zeros(2), np.asarray([1.0, 5.0])
+    relaxation = Relaxation(table, lows, highs, Late())
+
+    assert relaxation.solved(np.asarray([1.0, 3.0]), lows, highs, 10) is Ending.OPTIMAL
+    assert relaxation.values.tolist() == [1, 1]
+    assert relaxation.proof()[0] == 4
+
+
+def test_what_is_left_out_was_in_no_choice(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The same sets come out with nothing left out, and with few looked among by themselves."""
+    one = ordinary(252)
+    stager = Stager(Muster(one.cache, one.book, TODAY), one.needs.scenes, 4)
+    found, was, shut = choose(stager, seconds=600), shut_of, list[int]()
+
+    def none(*asked: Any) -> list[Shut]:
+        shut.extend(len(each.ways) for each in was(*asked))
+        return [Shut(0, (), ()) for _ in stager.scenes]
+
+    monkeypatch.setattr(stage, "shut_of", none)
+    monkeypatch.setattr(stage, "_NEAR", 10**9)
+    whole = choose(stager, seconds=600)
+    monkeypatch.setattr(stage, "_NEAR", 1)
+    monkeypatch.setattr(stage, "_FEW", 3)
+    near = choose(stager, seconds=600)
+
+    assert any(shut)
+    assert _told(found) == _told(whole) == _told(near)
+
+
+def _told(chosen: Any) -> Iterable[object]:
+    return chosen.unproven, chosen.sets, chosen.joints, chosen.bound, chosen.least_margin
