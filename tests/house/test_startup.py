@@ -6,8 +6,10 @@ import ast
 import dataclasses
 import subprocess
 import sys
+from importlib import import_module
 from importlib.metadata import version
 from pathlib import Path
+from pkgutil import walk_packages
 from typing import Any
 
 import pytest
@@ -150,6 +152,31 @@ def test_quick_classes_are_as_the_standard_ones() -> None:
         assert repr(dataclasses.replace(pair(1), one=3)) == "Pair(one=3, two='b')"
         with pytest.raises(TypeError, match=r"Pair.__init__\(\) missing 1 required positional argument: 'one'"):
             pair(two="c")
+
+
+def test_every_quick_class_has_the_fields_that_the_standard_decorator_finds() -> None:
+    """Of each class made without it, names and defaults are all that its fields say: nothing is left to a factory."""
+    modules = [one.name for one in walk_packages(cache_check.__path__, "cache_check.") if "__main__" not in one.name]
+    every = {one for name in modules for one in vars(import_module(name)).values() if isinstance(one, type)}
+    quick = [one for one in every if "__kept__" in vars(one)]
+
+    assert len(quick) > 200
+    for one in quick:
+        fields: Any = dataclasses.fields(one)
+        assert {field.name: field.default for field in fields} == vars(one)["__kept__"], one
+        assert all(field.init and field.repr and field.compare and not field.kw_only for field in fields), one
+
+
+def test_quick_classes_look_at_what_they_are_given() -> None:
+    """What is to be done after the arguments are kept is done, as by the standard decorator."""
+
+    def late(self: Any) -> None:
+        self.two = self.one + 1
+
+    for make in (frozen.dataclass, dataclasses.dataclass):
+        made: Any = make(type("Made", (), {"__annotations__": {"one": "int"}, "__post_init__": late}))
+        heir: Any = make(type("Heir", (made,), {"__annotations__": {"more": "int"}, "more": 7}))
+        assert (made(1).two, heir(2).two, dataclasses.astuple(heir(2))) == (2, 3, (2, 7))
 
 
 def test_quick_classes_that_may_change_are_compared_and_have_no_hash() -> None:
