@@ -8,7 +8,6 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from enum import IntEnum
 from importlib import import_module
 from pathlib import Path
-from secrets import token_hex
 from time import monotonic
 from types import ModuleType
 from typing import TYPE_CHECKING, Any, cast
@@ -72,7 +71,7 @@ def write_file(path: Path, text: str | bytes, *, replace: bool, said: str = "wri
     if str(path) == STDOUT:
         emit(str(text))
         return
-    made = path.with_name(f".{path.name[:100]}.{token_hex(4)}")
+    made = path.with_name(f".{path.name[:100]}.{os.urandom(4).hex()}")
     try:
         if was_read(path):
             raise AskError(f"{path} is what the answer was made from; nothing was written. Name another file")

@@ -5,7 +5,6 @@ Lines and columns count from 1, and so do entries of lists in the routes that ar
 
 import re
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import field
 from functools import cached_property
 from types import UnionType
 from typing import Annotated, Any, NamedTuple, Union, get_args, get_origin
@@ -17,7 +16,7 @@ from cache_check.errors import Mistake, did_you_mean, listed
 from cache_check.frozen import dataclass
 
 Route = tuple[str | int, ...]
-_OURS = re.compile(
+_OURS = (
     r"""[\s{"']*(cache|county|count|family|needs|policy|prices|situation|rules|title|units|families|types|parts|scenes"""
     r"""|rigs|set|charts)["']?\s*:"""
 )
@@ -52,7 +51,7 @@ class Page:
     sha256: str
     lines: list[str]
     placed: Callable[[], dict[Route, Spot]]
-    mistakes: dict[Mistake, None] = field(default_factory=dict)
+    mistakes: dict[Mistake, None]
 
     @cached_property
     def spots(self) -> dict[Route, Spot]:
@@ -68,7 +67,7 @@ class Page:
 
     def at(self, line: int, column: int, what: str, right: str = "", route: str = "") -> Mistake:
         """A mistake at a line and column of this page, with the line itself if the file is one of ours."""
-        ours = any(map(_OURS.match, self.lines))
+        ours = any(map(re.compile(_OURS).match, self.lines))
         shown = self.lines[line - 1].replace("\t", " ").rstrip() if ours and 0 < line <= len(self.lines) else ""
         if not shown.isprintable() or column > _WIDEST:
             shown = ""

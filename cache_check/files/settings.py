@@ -132,7 +132,7 @@ def _entry(rule: Rule, name: str, written: Any, system: System | None, taken: di
 
 def with_said(book: RuleBook, said: Iterable[str]) -> RuleBook:
     """The book with what was said (RULE=on/off, RULE.ENTRY=VALUE) after all settings; its faults are one InputError."""
-    reading = Reading({"set": {}}, Page("command line", "", [], lambda: {(): Spot(0, 0), ("set",): Spot(0, 0)}))
+    reading = Reading({"set": {}}, Page("command line", "", [], lambda: {(): Spot(0, 0), ("set",): Spot(0, 0)}, {}))
     for one in said:
         where, equals, value = one.partition("=")
         rule, dot, entry = (part.strip() for part in where.partition("."))

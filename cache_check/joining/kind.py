@@ -12,7 +12,7 @@ from datetime import date
 from functools import cache
 from importlib import import_module
 from itertools import product
-from pkgutil import iter_modules
+from pathlib import Path
 from types import ModuleType
 from typing import Any, ClassVar
 
@@ -114,7 +114,8 @@ def in_both(length: int, rounding: Rounding) -> str:
 def files_of(room: str) -> tuple[ModuleType, ...]:
     """The files in the ``kinds`` of a room."""
     kinds = import_module(f"cache_check.{room}.kinds")
-    return tuple(import_module(f"{kinds.__name__}.{one.name}") for one in iter_modules(kinds.__path__))
+    files = sorted(file.stem for file in Path(*kinds.__path__).iterdir() if file.suffix == ".py")
+    return tuple(import_module(f"{kinds.__name__}.{one}") for one in files if one != "__init__")
 
 
 @cache

@@ -12,7 +12,7 @@ from cache_check.model.verdict import Link, Verdict, worst
 
 Step = Literal["on the book", "usable", "buildable", "assembled at once", "restrained", "rated", "one missing"]
 STEPS: tuple[Step, ...] = get_args(Step)
-_NOUN = re.compile(r"(adapter|base|binder|body|chain|extension|fitting|head|pad|pin|plate|strap)$", re.IGNORECASE)
+_NOUN = r"(?i)(adapter|base|binder|body|chain|extension|fitting|head|pad|pin|plate|strap)$"
 
 
 @dataclass(frozen=True)
@@ -57,7 +57,7 @@ class Binding:
 
 def _plural(name: str) -> str:
     """The plural of a part's name that ends in a word of the trade; any other name as it is."""
-    return name if not _NOUN.search(name) else f"{name[:-1]}ies" if name[-1] in "yY" else f"{name}s"
+    return name if not re.search(_NOUN, name) else f"{name[:-1]}ies" if name[-1] in "yY" else f"{name}s"
 
 
 @dataclass(frozen=True)

@@ -13,9 +13,9 @@ _NARROW = 12  # a first column no wider than this has no room to indent what fol
 MOST = 25
 _LABEL = 12
 _COLOURS: dict[Mark, str] = {"met": "32", "not met": "31;1", "not known": "33;1", "": "1"}
-_NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
+_NUMBER = r"-?\d+(?:\.\d+)?"  # compiled where there is a table of data, as few commands have one
 _ACTS = ("=", "+", "-", "@", "\t", "\r")  # an apostrophe before it makes a cell text; a number needs none
-_MARKUP = re.compile(r"([\\`*_{}\[\]<>#|~&!$])")
+_MARKUP = r"([\\`*_{}\[\]<>#|~&!$])"
 _LIST = re.compile(r"^(\s*)([-+=:]|\d+[.)](?=\s|$))")
 
 
@@ -164,15 +164,15 @@ def _cell(cell: Cell, figure: bool) -> str:
     text = "" if cell is None else str(cell)
     number = text.replace(",", "")
     # What is no number in a column of figures would be read as none: our own fault, never to be printed.
-    assert not figure or not text or _NUMBER.fullmatch(number), text
+    assert not figure or not text or re.fullmatch(_NUMBER, number), text
     return number if figure else text
 
 
 def _inert(cell: str) -> str:
     text = plain(cell)
-    return f"'{text}" if text.startswith(_ACTS) and not _NUMBER.fullmatch(text) else text
+    return f"'{text}" if text.startswith(_ACTS) and not re.fullmatch(_NUMBER, text) else text
 
 
 def _piped(cells: Iterable[str]) -> str:
-    marked = (_MARKUP.sub(r"\\\1", plain(cell)) for cell in cells)
+    marked = (re.sub(_MARKUP, r"\\\1", plain(cell)) for cell in cells)
     return "| " + " | ".join(_LIST.sub(lambda at: f"{at[1]}{at[2][:-1]}\\{at[2][-1]}", one) for one in marked) + " |"

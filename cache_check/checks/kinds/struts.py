@@ -1,7 +1,6 @@
 """What struts take: fittings and pins for every body; lengths that nothing covers, and parts of no use."""
 
 from collections import Counter
-from dataclasses import field
 from fractions import Fraction
 from itertools import product
 from math import ceil
@@ -26,9 +25,9 @@ class _Circle:
 
     ends: frozenset[End]
     families: set[str]
+    bases: dict[str, int]
+    heads: dict[str, int]
     bodies: int = 0
-    bases: dict[str, int] = field(default_factory=dict)
-    heads: dict[str, int] = field(default_factory=dict)
 
 
 def gaps_fittings_for_bodies(facts: Facts, rule: Rule) -> Lacks:
@@ -56,7 +55,7 @@ def _circles(facts: Facts) -> list[_Circle]:
     for part in there:
         if isinstance(part, TwoEnded):
             own = {part.family} if isinstance(part, Body) else set()
-            circles = _joined(facts, circles, _Circle(frozenset({part.lower, part.upper}), own))
+            circles = _joined(facts, circles, _Circle(frozenset({part.lower, part.upper}), own, {}, {}))
     for part in there:
         if isinstance(part, Body):
             next(c for c in circles if part.lower in c.ends).bodies += counts[part.id]
@@ -73,7 +72,7 @@ def _joined(facts: Facts, circles: list[_Circle], new: _Circle) -> list[_Circle]
     apart = []
     for circle in circles:
         if any(one == two or mates(one, two, facts.muster.cache.catalogue) for one in circle.ends for two in new.ends):
-            new = _Circle(circle.ends | new.ends, circle.families | new.families)
+            new = _Circle(circle.ends | new.ends, circle.families | new.families, {}, {})
         else:
             apart.append(circle)
     return [*apart, new]

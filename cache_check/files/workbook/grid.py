@@ -66,7 +66,7 @@ class TablePage(Page):
     """A workbook or folder of CSV files that was read: its data, put together from cells, and where each came from."""
 
     def __init__(self, name: str, sha256: str, start: Spot) -> None:
-        super().__init__(name, sha256, [], lambda: {(): start})
+        super().__init__(name, sha256, [], lambda: {(): start}, {})
         self.data: dict[str, Any] = {}
 
     def put(self, route: Route, value: Any, cell: Spot) -> None:
