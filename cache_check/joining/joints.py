@@ -34,6 +34,7 @@ class Joints:
         self.stopping = tuple(kind for kind in self.kinds if kind.stops)  # the kinds whose breach makes a stack illegal
         self.reads = tuple(dict.fromkeys(field for kind in self.stopping for field in kind.reads))
         """The fields, beyond kind, family and ends, that the stopping rules tell joints apart by."""
+        self._ways: dict[tuple[str, ...], tuple[Pinned, ...]] = {}  # to pin a stack, by the ids of its parts
         self._pinning = next((kind for kind in self.kinds if isinstance(kind, PinPerJoint)), None)
         # How many pins a joint that takes loose ones has in a stack of these families.
         self.pins_each = cache(lambda families: self._pinning.number(families) if self._pinning else 0)
@@ -92,6 +93,10 @@ class Joints:
         Parts that may sit either way up can take other pins the other way.  A way is left out where another takes no
         more of any pin; the fewest pins come first.  Of an illegal stack, the ways with the fewest faults.
         """
+        ids = tuple([part.id for part in parts])
+        return self._ways.get(ids) or self._ways.setdefault(ids, self._ways_to_pin(parts))
+
+    def _ways_to_pin(self, parts: Sequence[Part]) -> tuple[Pinned, ...]:
         families = families_of(tuple(parts))
         ways = [seats(part, place) for part, place in zip(parts, places(parts), strict=True)]
         reached: list[list[tuple[int, Pinned]]] = [[(self._faults(seat, families), ())] for seat in ways[0]]

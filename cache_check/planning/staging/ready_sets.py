@@ -1,8 +1,10 @@
 """What is told of each ready set: who carries it, where it lies, its straps, its ratings, what it turns into."""
 
 from collections import Counter
+from collections.abc import Sequence
 from fractions import Fraction
 from itertools import pairwise
+from math import inf
 
 from cache_check.joining.assemblies import union_of
 from cache_check.model.assembly import Assembly, Span, merged
@@ -10,7 +12,7 @@ from cache_check.model.staging import ReadySetPlan, Stowed
 from cache_check.planning.packing.choice import ties_of_holds
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.staging.played import set_names
-from cache_check.planning.staging.runs import Split, every_run, splits, stack_of
+from cache_check.planning.staging.runs import every_run, parted, splits, stack_of
 from cache_check.planning.staging.stowing import Lie, carry
 
 MOST_CHANGES = 2
@@ -22,7 +24,8 @@ MOST_SHOWN = 8
 def told(muster: Muster, sets: list[tuple[Assembly, Lie]], loose: dict[str, int]) -> tuple[ReadySetPlan, ...]:
     """The ready sets in order, straps and chains allotted while there are any."""
     ties = Counter(muster.usable.counts)
-    turned = {assembly.parts: turns_into(muster, assembly, loose) for assembly, _ in sets}
+    every = tuple(muster.joined.assemblies()) if sets else ()
+    turned = {assembly.parts: turns_into(every, assembly, loose) for assembly, _ in sets}
     found = []
     for name, (assembly, lie) in zip(set_names(len(sets)), sets, strict=True):
         lies_in = (lie.compartment.id, lie.compartment.rig) if lie.compartment else ("", "")
@@ -69,18 +72,20 @@ def _allot(muster: Muster, assembly: Assembly, left: Counter[str]) -> tuple[tupl
     return (), wanted
 
 
-def turns_into(muster: Muster, assembly: Assembly, loose: dict[str, int]) -> tuple[tuple[Assembly, int, int], ...]:
-    """What loose pieces make of a set of the same body: (assembly, joints broken, joints made), fewest first.
+def turns_into(
+    every: Sequence[Assembly], assembly: Assembly, loose: dict[str, int]
+) -> tuple[tuple[Assembly, int, int], ...]:
+    """What loose pieces make of a set, of ``every`` with its body: (assembly, joints broken, made), fewest first.
 
     Only what reaches lengths that the set itself does not is told.
     """
     found, mine = [], Counter(assembly.parts)
-    for other in muster.joined.assemblies():
+    for other in every:
         farther = other.closed < assembly.closed or assembly.open < other.open
         if not farther or other.body != assembly.body or other.identity == assembly.identity:
             continue
-        its = Counter(other.parts)
-        few = max((mine - its).total(), (its - mine).total()) <= MOST_CHANGES
+        kept = (mine & Counter(its := other.parts)).total()
+        few = max(len(assembly.parts), len(its)) - kept <= MOST_CHANGES
         if few and (joints := turning(assembly, other, loose)):
             found.append((other, *joints))
     found.sort(key=lambda one: (one[1] + one[2], len(one[0].parts)))
@@ -92,24 +97,21 @@ def turning(assembly: Assembly, other: Assembly, loose: dict[str, int]) -> tuple
     pins = Counter(dict(other.pins)) - Counter(dict(assembly.pins))
     if any(loose.get(pin, 0) < n for pin, n in pins.items()):
         return None
-    best: tuple[int, int] | None = None
+    best, most = None, inf
     made, wanted = (stack_of(one.parts, [None] * (len(one.parts) - 1)) for one in (assembly, other))
-    there = set(every_run(made))
-    for split in splits(wanted):
-        if best is not None and split.joints >= sum(best):
+    opened, there, every = splits(made), set(every_run(made)), every_run(wanted)
+    for at, own in parted(len(wanted) // 2):
+        if len(at) >= most:
             break
-        if not all(len(run) == 1 or run in there for run in split.runs):
-            continue
-        broken = next((one.joints for one in splits(made) if _yields(one, split, loose)), None)
-        if broken is not None and (best is None or broken + split.joints < sum(best)):
-            best = (broken, split.joints)
+        runs = [every[i] for i in own]
+        if all(len(run) == 1 or run in there for run in runs):
+            needed = ((run, runs.count(run) - (loose.get(run[0], 0) if len(run) == 1 else 0)) for run in set(runs))
+            short = [(run, n) for run, n in needed if n > 0]
+            cheaper = (one for one in opened if one.joints + len(at) < most)
+            for one in (one for one in cheaper if all(one.counted.get(run, 0) >= n for run, n in short)):
+                best, most = (one.joints, len(at)), one.joints + len(at)
+                break
     return best
-
-
-def _yields(opened: Split, wanted: Split, loose: dict[str, int]) -> bool:
-    """Whether an opened set and loose pieces have all the runs that are wanted."""
-    has, there = opened.counted, wanted.counted.items()
-    return all(n <= has.get(run, 0) + (loose.get(run[0], 0) if len(run) == 1 else 0) for run, n in there)
 
 
 def holes(muster: Muster, sets: list[Assembly]) -> tuple[Span, ...]:

@@ -111,7 +111,7 @@ def every_run(stack: Run) -> list[Run]:
 
 
 @cache
-def _places(joints: int) -> tuple[tuple[tuple[int, ...], tuple[int, ...]], ...]:
+def parted(joints: int) -> tuple[tuple[tuple[int, ...], tuple[int, ...]], ...]:
     """``splits`` of any stack of so many joints: where it is parted, and the places of its runs in ``every_run``."""
     spans = {(a, b): n for n, (a, b) in enumerate((a, b) for a in range(joints + 1) for b in range(a + 1, joints + 2))}
     stack = tuple(map(str, range(2 * joints + 1)))
@@ -125,7 +125,7 @@ def _places(joints: int) -> tuple[tuple[tuple[int, ...], tuple[int, ...]], ...]:
 def longer(joints: int) -> tuple[tuple[int, tuple[int, ...]], ...]:
     """``splits`` of such a stack: the joints between, and the places in ``every_run`` of runs of two or more parts."""
     sizes = [b - a for a in range(joints + 1) for b in range(a + 1, joints + 2)]
-    return tuple((len(at), tuple(one for one in own if sizes[one] > 1)) for at, own in _places(joints))
+    return tuple((len(at), tuple(one for one in own if sizes[one] > 1)) for at, own in parted(joints))
 
 
 @cache
@@ -143,7 +143,7 @@ def _ways(
     found: list[tuple[int, dict[int, int], dict[str, int]]] = []
     sizes = [b - a - 1 for a in range(joints + 1) for b in range(a + 1, joints + 2)]
     counting = any(pins) or any(run is not None and run[1] for run in shape)
-    for place, (at, runs) in enumerate(_places(joints)):
+    for place, (at, runs) in enumerate(parted(joints)):
         if not counting and 2 * len(at) >= joints:
             break
         yields = dict(Counter(first for first, _ in filter(None, (shape[run] for run in runs))))
