@@ -34,7 +34,7 @@ def load(
     worked = worked_out(muster, situation)
     demand, divided = worked.demand, worked.divided
     one, setup, here = demand.one, demand.setup, Here(muster, demand)
-    found = carriers(here)
+    found, ways = carriers(here), _ways(here)
     floors = weighing.floors_of(muster, one.vehicle)
     least = floors.get(one.vehicle or "", 1)
     planned = one.struts if one.on_this_side is not None or one.strut_places else least
@@ -56,14 +56,14 @@ def load(
         *head_of(muster, suppose, asked=True, factors=factors), verdict=verdict, links=links,
         unchecked=judging.unchecked(here), situation=situation, settled=one, geometry=setup.shape.geometry(),
         assumed=(*worked.of_straps, *worked.of_policy), lines=setup.lines(), refused=demand.refused,
-        forces=demand.known, shares=divided.shares, comparisons=weighing.comparisons(demand, _ways(here)),
+        forces=demand.known, shares=divided.shares, comparisons=weighing.comparisons(demand, ways),
         slip=loading.slip_of(situation, setup.shape, one.friction),
-        push=loading.push_of(here.links, best.way if best else None), ties=_ways(here),
+        push=loading.push_of(here.links, best.way if best else None), ties=ways,
         failed=judging.failed(here, best), ticks=judging.ticks(one, best),
         chain=loading.chain_instead(demand) if not demand.refused else None,
         carriers=judging.shown(here, found), tally=told,
         wanted=by_limit, ground=ground, largest=tuple(weighing.largest_of(here, divided, best, ground, wanted.count)),
-        near=loading.near(muster, setup.shape, demand.length), findings=(),
+        near=() if found else loading.near(muster, setup.shape, demand.length), findings=(),
     )  # fmt: skip
     return replace(result, findings=load_findings(LoadFacts(muster, result)))
 

@@ -190,8 +190,10 @@ class RuleBook(Record):
 
     def contested(self) -> tuple[str, ...]:
         """Where rigs differ on a parameter: what holds on each, and the stricter value that is used."""
-        said = []
+        said: list[str] = []
         bare = self.changed(settings=tuple(one for one in self.settings if one.rig is None))
+        if len(bare.settings) == len(self.settings):
+            return ()
         for rule in self.rules:
             for name, parameter in rule.parameters.items():
                 mine = [one for one in self.settings if one.rule == rule.id and name in one.values]

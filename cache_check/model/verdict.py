@@ -15,6 +15,7 @@ OF_STATE: dict[State, Verdict] = {"holds": "met", "unknown": "not known", "does 
 LinkName = Literal[
     "length", "angle", "head", "chart", "points", "ties", "ground", "stays down", "pre-tension", "number"
 ]  # fmt: skip
+_NOTHING = Fraction(0)
 _OF_THE_PLACE = ("head", "ties")  # links that take no force, and of which no load makes known what is not
 
 
@@ -58,8 +59,8 @@ class LinkCheck:
     why: str = ""
     ask: str = ""
     rated: Newtons | None = None
-    fixed: Newtons = Fraction(0)
-    per_load: Fraction = Fraction(0)
+    fixed: Newtons = _NOTHING
+    per_load: Fraction = _NOTHING
     demand: Newtons | None = None
     loaded: bool = False
 
@@ -77,7 +78,7 @@ class LinkCheck:
         """The most of the strut's share of the load that the link takes; None where unrated or not loaded by it."""
         if self.rated is None or not self.per_load:
             return None
-        return max(Fraction(0), (self.rated - self.fixed) / self.per_load)
+        return max(_NOTHING, (self.rated - self.fixed if self.fixed else self.rated) / self.per_load)
 
     def named(self) -> str:
         """The link of the table, and what of it."""

@@ -20,7 +20,7 @@ class Condition(Kind):
         noted = says_one_of(item.note, self.book.ruled("out_of_service", "notes", sorted(family), default=()))
         if not written and not noted and says_one_of(item.note, self.value("out", family)):
             yield self.reason(Why.CONDITION_UNKNOWN, f"noted: {item.note.strip()}; whether it is sound is not written")
-        fine = {word.casefold() for word in self.value("fine", family)}
+        fine = {word.casefold() for word in self.value("fine", family)} if written else set()
         said = [word.strip(" .!") for word in re.split(r"[,;/]|\band\b", written.casefold())]
         if all(word in fine for word in said if word):
             return

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from fractions import Fraction
 from functools import cache, cached_property
+from operator import itemgetter
 
 from cache_check.loads.capacity import charts_for, rows_of
 from cache_check.loads.chart import row_at_or_above
@@ -186,15 +187,17 @@ def _carrier(here: Here, assembly: Assembly) -> Carrier:
 
 def largest(links: tuple[LinkCheck, ...]) -> Fraction | None:
     """The share of the load that every link still takes; None where one is unrated, or fails whatever the load."""
-    takes = [link.largest for link in links if link.largest is not None]
-    return None if any(link.bars() for link in links) else min(takes, default=None)
+    if any(link.bars() for link in links):
+        return None
+    return min((takes for link in links if (takes := link.largest) is not None), default=None)
 
 
 def _governing(loaded: list[LinkCheck]) -> LinkCheck:
     """The first unrated link, else the one with least to spare."""
-    unrated = next((link for link in loaded if link.rated is None), None)
-    with_ratio = [link for link in loaded if link.ratio is not None]
-    return unrated or min(with_ratio or loaded, key=lambda link: link.ratio or Fraction(0))
+    if (unrated := next((link for link in loaded if link.rated is None), None)) is not None:
+        return unrated
+    spare = [(ratio, link) for link in loaded if (ratio := link.ratio) is not None]
+    return min(spare, key=itemgetter(0))[1] if spare else loaded[0]
 
 
 def _chart_row(muster: Muster, assembly: Assembly, length: int) -> tuple[str, int] | None:

@@ -193,19 +193,19 @@ class Demand:
         rated: Fraction | None, why: str = "", ask: str = "", *, unknown: bool = True,
     ) -> LinkCheck:  # fmt: skip
         """A link that must take ``fixed`` and ``times`` a force of the situation, named by ``share``."""
-        each: Fraction = getattr(self.each, share)
+        each = times * getattr(self.each, share)
         must = None if self.known is None else fixed + times * getattr(self.known, share)
         holds: bool | None = None
         if rated is None:
             holds = None if unknown else False
         elif (fixed if must is None else must) > rated:
             holds = False
-        elif must is not None or not each * times:
+        elif must is not None or not each:
             holds = True
         elif not ask:
             ask = LOAD
         ask = "" if holds else ask
-        return LinkCheck(of, link, _STATES[holds], kind, why, ask, rated, fixed, times * each, must, loaded=True)
+        return LinkCheck(of, link, _STATES[holds], kind, why, ask, rated, fixed, each, must, loaded=True)
 
 
 class Ground:

@@ -36,7 +36,9 @@ class Links:
         # What a strut itself is rated for at the length needed, kept: struts held in many ways are asked for each.
         self.of_strut = cache(lambda assembly: muster.capacity.links(assembly, length, length, factor))
         self._angle = cache(lambda families: tuple(self._angled(families)))
+        self._ground = cache(lambda base, own: tuple(self.ground.links(base, own)))
         self.tied = cache(lambda base, part, number: tuple(self._tied(base, part, number)))
+        self._pressed = cache(lambda part, number: tuple(self._pretension(part, number)) if part else ())
         self._held = cache(lambda base, families, part, number: tuple(self._holding(base, families, part, number)))
 
     def of(self, assembly: Assembly, way: TieWay | None) -> tuple[LinkCheck, ...]:
@@ -47,7 +49,7 @@ class Links:
         return (
             told("length", "length", "needs_met", True, "the body can be set to it"), *self._angle(families),
             *self._head(assembly), *self._chart(assembly, own), *self._held(assembly.ground, families, *held),
-            *self.ground.links(assembly.ground, own), *self._down, *self._pretension(way),
+            *self._ground(assembly.ground, own), *self._down, *self._pressed(*held),
         )  # fmt: skip
 
     def _angled(self, families: tuple[str, ...]) -> Iterator[LinkCheck]:
@@ -208,9 +210,12 @@ class Links:
     def _stays(self, what: str, lifted: bool, why: str, ask: str) -> LinkCheck:
         return told("stays down", what, "stays_down", not lifted, why if lifted else "the ground pushes back", ask)
 
-    def _pretension(self, way: TieWay | None) -> Iterator[LinkCheck]:
+    def _pretension(self, part: str, number: int) -> Iterator[LinkCheck]:
         """The pre-tension of all struts on one side moves nothing."""
-        if way is None or not way.pretension or not self.muster.book.in_force("pretension_push"):
+        tie = self.muster.cache.catalogue.by_id[part]
+        assert isinstance(tie, Tie)
+        way = self.ties.way(tie, number)
+        if not way.pretension or not self.muster.book.in_force("pretension_push"):
             return
         most = Fraction(self.muster.book.ruled("pretension_push", "share"))
         holds, share = None, self.turned(way)

@@ -9,7 +9,7 @@ from functools import cached_property
 from itertools import combinations, product
 from math import inf
 
-from cache_check.planning.packing.rows import bits
+from cache_check.planning.packing.rows import bits, mask_of
 from cache_check.planning.solving.solver import Uses
 
 Prices = dict[int, int]  # a whole-number price for each row that has one
@@ -46,12 +46,12 @@ class Ledger:
         for row, price in prices.items():
             for column, number in self._of_row.get(row, ()):
                 each[column] = each.get(column, 0) + price * number
-        costs = {0: (1 << len(self._uses)) - 1}
+        costing: dict[int, list[int]] = {}
         for column, cost in each.items():
-            if cost:
-                costs[cost] = costs.get(cost, 0) | 1 << column
-                costs[0] ^= 1 << column
-        return sorted((cost, mask) for cost, mask in costs.items() if mask)
+            costing.setdefault(cost, []).append(column)
+        costs = {cost: mask_of(columns, len(self._uses)) for cost, columns in costing.items() if cost}
+        free = ((1 << len(self._uses)) - 1) ^ sum(costs.values())
+        return sorted([*([(0, free)] if free else []), *costs.items()])
 
     def least(self, prices: Prices, active: int) -> int:
         """What the cheapest of the admitted columns costs."""
@@ -113,10 +113,13 @@ class Ledger:
         admitted = [dict(self._uses[column]) for column in bits(active)]
         rows = sorted({row for uses in admitted for row in uses})
         taken = {row: [uses.get(row, 0) for uses in admitted] for row in rows}
+        # Two rows of which a column takes nothing say nothing of it, and are no bound.
+        takes = {row: mask_of([at for at, n in enumerate(taken[row]) if n], len(admitted)) for row in rows}
+        both = [pair for pair in combinations(rows, 2) if takes[pair[0]] | takes[pair[1]] == (1 << len(admitted)) - 1]
         found: list[tuple[Prices, int]] = []
-        for (one, two), (first, second) in product(combinations(rows, 2), ((1, 1), (1, 2), (2, 1))):
-            cost = min(first * a + second * b for a, b in zip(taken[one], taken[two], strict=True))
-            bound = (first * stock[one] + second * stock[two]) // cost if cost else most
+        for (one, two), (first, second) in product(both, ((1, 1), (1, 2), (2, 1))):
+            cost = min([first * a + second * b for a, b in zip(taken[one], taken[two], strict=True)])
+            bound = (first * stock[one] + second * stock[two]) // cost
             if bound < most:
                 most = bound
                 found.append(({one: first, two: second}, bound))
