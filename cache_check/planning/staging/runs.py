@@ -132,7 +132,7 @@ def longer(joints: int) -> tuple[tuple[int, tuple[int, ...]], ...]:
 def alone(joints: int) -> tuple[tuple[tuple[int, ...], tuple[int, ...]], ...]:
     """``splits`` of such a stack: the joints it is parted at, and the parts that are runs by themselves."""
     parts = range(joints + 1)
-    return tuple((at, tuple(i for i in parts if {i - 1, i} <= {-1, *at, joints})) for at, _ in _places(joints))
+    return tuple((at, tuple(i for i in parts if {i - 1, i} <= {-1, *at, joints})) for at, _ in parted(joints))
 
 
 @cache
