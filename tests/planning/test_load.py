@@ -737,6 +737,17 @@ def test_chain_in_place_of_straps_is_the_smallest_that_holds() -> None:
     assert pounds(larger.rated) == 1900
 
 
+@pytest.mark.parametrize(
+    ("binder", "rated"), [(None, (None, "its binder")), (900, (900, "its binder")), (5000, (3333, "marked"))]
+)
+def test_a_strap_is_rated_as_its_weaker_part(binder: int | None, rated: tuple[int | None, str]) -> None:
+    """A strap of 3,333 with a binder of less, of more, or that nobody marked."""
+    hook: dict[str, Any] = {"kind": "hardware"} | ({"wll": binder} if binder else {})
+    rig = tidy(parts={"binder": hook, "strap": {"needs": {"T/binder": 1}}}, counts={"binder": 4})
+
+    assert {(pounds(way.rated), way.rated_by) for way in loaded(rig, vertical=3000, **AT).ties} == {rated}
+
+
 @pytest.mark.parametrize("tight", [[0, 299], [299, 0]])
 def test_chain_in_place_of_the_strap_that_is_set_the_tightest(tight: list[int]) -> None:
     """1,000 lbf in each strap and 299 before that in one: 1/4 in holds 1,300; with two pounds more it takes 5/16."""

@@ -68,6 +68,22 @@ def test_two_struts_on_soft_ground_want_two_pads(pads: int, verdict: str) -> Non
     assert verdict_of(PLACE | {"count": 1, "soil": 2000}, rig) == ("met" if pads else "not met")
 
 
+@pytest.mark.parametrize(("pads", "state"), [(2, "does not hold"), (3, "holds")])
+def test_a_pad_may_be_the_piece_that_is_missing(pads: int, state: str) -> None:
+    """Two bases that want one each, one of everything else to spare: with a third pad one may be missing."""
+    parts = ("body", "base", "head", "ext-12", "pin", "strap")
+    rig = tidy(
+        parts={"pad": {"kind": "pad", "footprint": {"length": 15, "width": 15}}},
+        counts=dict.fromkeys(parts, 9) | {"pad": pads},
+    )
+    one = WrittenNeed.model_validate({"id": "a", "count": 2} | PLACE | {"soil": 2000}, context={"units": "us"})
+    (tally,) = checked(rig, needs=Needs(scenes=(Scene(id="s", needs=(one,)),))).tallies
+
+    assert tally.verdict == "met"
+    assert tally.missing is not None
+    assert tally.missing.state == state
+
+
 @pytest.mark.parametrize(("small", "large", "verdict"), [(0, 1, "not met"), (1, 1, "not met"), (1, 2, "met")])
 def test_a_pad_too_small_for_the_load_is_none(small: int, large: int, verdict: str) -> None:
     """4,000 lbf and more want over 2 ft2 of ground at 2,000 lbf/ft2: 20 x 20 in are 2.78, 15 x 15 in only 1.56."""

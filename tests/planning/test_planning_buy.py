@@ -121,6 +121,13 @@ def test_a_met_scene_stands_any_one_loss() -> None:
     assert bought(tidy(), needs, FULL).lines == ()
 
 
+def test_of_what_there_is_none_as_many_are_bought_as_stand_the_loss_of_one() -> None:
+    """No strap today, two wanted on a strut: three are bought, so that one of them may go."""
+    found = bought(tidy(counts={"strap": 0}), needs_of([{"at": 40, "count": 1}]), FULL, one_lost=True)
+
+    assert lines(found) == {"strap": 3}
+
+
 def test_pieces_move_from_another_rig_and_the_giver_is_told() -> None:
     """With everything on offer from a like rig the list moves what is wanted, and says what the giver loses."""
     giver = moved(tidy(), "giver")

@@ -107,6 +107,20 @@ def test_what_of_a_place_was_not_checked_is_said() -> None:
     assert nowhere.unchecked == ("no compartment is stated",)
 
 
+@pytest.mark.parametrize(
+    ("width", "height", "fits"),
+    [(9, 5, True), (5, 9, True), (8, 8, False), (9, 4, False), (4, 9, False), (8, 9, True), (8, 5, False)],
+)
+def test_a_set_is_as_wide_and_as_high_as_the_larger_of_its_ends(width: int, height: int, fits: bool) -> None:
+    """A base of 5 x 7 in and a head of 3 x 9 make 5 x 9, which may lie on either side."""
+    ends = {"base": {"footprint": {"length": 7, "width": 5}}, "head": {"footprint": {"length": 3, "width": 9}}}
+    asked = muster(tidy(parts=ends))
+    stated = {"id": "tray", "rig": "tidy", "length": "90 in", "width": width, "height": height, "carries": 99}
+    place = Compartment.model_validate(stated, context={"units": "us"})
+
+    assert bool(lies(next(iter(asked.joined.assemblies())), asked.cache.catalogue, (place,), asked.book)) == fits
+
+
 def test_a_hole_lies_between_two_reaches_that_do_not_touch() -> None:
     """Of 35 to 40, 40 to 45 and 50 to 55 in only 45 to 50 is left, and only where the loose parts reach it."""
     asked = muster(tidy())
