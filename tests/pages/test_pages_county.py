@@ -54,6 +54,21 @@ def test_a_scene_that_is_not_known_to_be_met_says_so_beside_its_struts(tmp_path:
     assert "wall 3: 2 here, 3 of 3 NOT KNOWN with it" in page
 
 
+def test_what_stands_on_a_word_on_the_second_rig_alone_is_said_at_the_head(tmp_path: Path) -> None:
+    """The head of the index is of all its rigs, not of the first, whose own head does not say it; and what it asks."""
+    for path in SAMPLES.glob("*.yaml"):
+        text = path.read_text()
+        if path.name == "family-q.yaml":
+            text = text.replace("mass: 9.5", "mass: 200\n    sure: true\n    why: weighed twice", 1)
+        (tmp_path / path.name).write_text(text)
+    rigs = [tmp_path / name for name in (RIGS[0], RIGS[2])]
+    page = cache_check("report", *rigs, "--only", "county", "--with", "strap=1", *ON, "-o", "-").stdout
+    head = page.partition("Rig by rig")[0]
+
+    assert "on somebody&#39;s word: Body 34 to 58 in: mass 200.0 kg (weighed twice)" in head
+    assert "supposed: with 1 more strap" in head
+
+
 def test_no_reach_is_not_a_reach_without_blind_spots(tmp_path: Path) -> None:
     """Truck 9 without a day of inspection has no reach, so no blind spot: index, crew page and ``reach`` say so."""
     for path in SAMPLES.glob("*.yaml"):

@@ -12,10 +12,11 @@ from cache_check.report import basis, findings, lengths, of_check, of_county
 from cache_check.report.answer import Told
 from cache_check.report.page import Cell, Points, Table, plain, short, table
 from cache_check.report.pages.shell import Part, Sheet, Widget, rests_on
-from cache_check.report.say import Say, counted, ratio
+from cache_check.report.say import Say, counted
 
 KIND, NAME, ORDER, OF = "county", "County", 10, "county"
 MOST_DUE = 4
+_OF_ALL = ("rigs", "book_dates", "factors", "above_mark", "changes", "on_word")  # of any rig is of the page
 _RIGS = (
     "rig|counted on|#bodies on the book|#usable|reach|#blind spots|#most assembled at once|"
     "#most restrained at once|needs|findings"
@@ -36,15 +37,13 @@ def sheet(index: CountyIndex, told: Told, _key: str) -> Sheet:
 
 def _rests(index: CountyIndex) -> Points:
     """What all of it rests on; a design factor for each rig where they differ."""
-    first = index.rigs[0].basis
-    factors = {one.basis.factor for one in index.rigs}
-    rigs = tuple(rig for one in index.rigs for rig in one.basis.rigs)
-    dates = tuple(date for one in index.rigs for date in one.basis.book_dates)
-    whole = basis.head(replace(first, rigs=rigs, book_dates=dates, pooled=False))
-    if len(factors) == 1:
+    each = [one.basis for one in index.rigs]
+    of_all = {name: tuple(dict.fromkeys(said for one in each for said in getattr(one, name))) for name in _OF_ALL}
+    whole = basis.head(replace(each[0], **of_all, pooled=False))
+    if len({one.factor for one in each}) == 1:
         return whole
-    each = ", ".join(f"{one.title} {ratio(one.basis.factor)}" for one in index.rigs if one.basis.factor)
-    items = (f"design factor: {each}" if item.startswith("design factor:") else item for item in whole.items)
+    own = ", ".join(f"{one.title} {basis.factors(one.basis)}" for one in index.rigs if one.basis.factor)
+    items = (f"design factor: {own}" if item.startswith("design factor:") else item for item in whole.items)
     return Points(whole.lead, tuple(items))
 
 
