@@ -117,7 +117,7 @@ def _where_rows(result: StageResult, say: Say) -> Rows:
 
 def _lies(one: ReadySetPlan, say: Say) -> tuple[str, ...]:
     across = ", on the diagonal" if one.stowed.diagonal else ""
-    where = f"{one.stowed.compartment} of {one.stowed.rig}{across}" if one.stowed.compartment else "not stated"
+    where = f"{one.stowed.compartment} of {one.stowed.rig}{across}" if one.stowed.compartment else "a place not stated"
     spare = say.bare_length(one.stowed.spare_length, "down") if one.stowed.compartment else UNKNOWN
     untied = f"none left of the {one.ties_wanted} it wants" if one.ties_wanted else "its base cannot be held"
     ties = say.pieces(one.ties) if one.ties else untied
