@@ -61,9 +61,7 @@ class Ask:
     @property
     def top(self) -> Step:
         """The highest step that is asked for."""
-        if self.load is not None:
-            return "rated"
-        return "restrained" if self.restrained else "assembled at once"
+        return "rated" if self.load is not None else "restrained" if self.restrained else "assembled at once"
 
 
 class Muster:
