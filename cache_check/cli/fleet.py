@@ -140,7 +140,7 @@ def _row(path: Path) -> RigTold:
 
 def _leave(rows: Sequence[RigTold], twice: Sequence[str], view: View, fail_on: str) -> None:
     """Say how many have no answer and which, and what stands on two rigs; leave with the gravest status."""
-    from cache_check.report.shortly import CAUTION, supposed
+    from cache_check.report.shortly import foot, supposed
 
     bad = [row for row in rows if row.wrong]
     said = [f"cache-check: {wrong}" for wrong in twice[:TOLD_BAD]]
@@ -150,11 +150,10 @@ def _leave(rows: Sequence[RigTold], twice: Sequence[str], view: View, fail_on: s
         said.insert(0, f"cache-check: no answer for {len(bad):,} of {len(rows):,} rigs: {names}{more}")
     if twice[TOLD_BAD:]:
         said.append(f"cache-check: {len(twice) - TOLD_BAD:,} more rigs list a serial of another")
-    for line in said:
-        click.echo(line, err=True)
-    lines = supposed(row.rests for row in rows).lines
-    for label, text in (*((line.label, line.text) for line in lines), ("Caution", CAUTION)):
-        click.echo(f"{label:12}{text}", err=view.form == "csv")
+    for text in said:
+        click.echo(text, err=True)
+    for line in (*supposed(row.rests for row in rows).lines, foot(()).lines[0]):  # the caution, and nothing more to see
+        click.echo(f"{line.label:12}{line.text}", err=view.form == "csv")
     statuses = {*(row.status for row in rows), *([Exit.INPUT] if twice else [])}
     for status in (Exit.FAULT, Exit.INPUT, Exit.NO_PLAN):
         if status in statuses:

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import timedelta
+from typing import Any
 
 from cache_check.model.counting import Step
 from cache_check.model.piece import Why
@@ -38,7 +39,7 @@ def sheet(index: CountyIndex, told: Told, _key: str) -> Sheet:
 def _rests(index: CountyIndex) -> Points:
     """What all of it rests on; a design factor for each rig where they differ."""
     each = [one.basis for one in index.rigs]
-    of_all = {name: tuple(dict.fromkeys(said for one in each for said in getattr(one, name))) for name in _OF_ALL}
+    of_all: Any = {name: tuple(dict.fromkeys(said for one in each for said in getattr(one, name))) for name in _OF_ALL}
     whole = basis.head(replace(each[0], **of_all, pooled=False))
     if len({one.factor for one in each}) == 1:
         return whole
