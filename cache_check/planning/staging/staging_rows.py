@@ -6,6 +6,7 @@ each scene is written by itself, every strut and way apart, and all is counted t
 """
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
+from functools import cache
 from math import inf
 from typing import NamedTuple
 
@@ -36,10 +37,10 @@ def laid(
     With sets nothing is there that alone takes more than ``most`` joints, weighted, nor what is ``shut``; no strut
     leaves less margin than ``least``.
     """
-    scenes = []
+    scenes, yielded = [], cache(lambda joints: stager.yielded(among, joints))
     for s, one in enumerate(counted):
         joints, gone = most / stager.scenes[s].weight, shut[s] if shut else ()
-        ways = ways_of(stager, s, one, stager.yielded(among, joints), joints, least, told=told, shut=gone)
+        ways = ways_of(stager, s, one, yielded(joints), joints, least, told=told, shut=gone)
         scenes.append(Laid(one, ways, _alike(stager, among, ways, one, joints, gone)))
     return scenes
 

@@ -9,6 +9,7 @@ run out; that is seen when the scenes are played.
 
 from bisect import bisect
 from collections.abc import Callable, Collection, Iterable, Sequence
+from functools import cache
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from cache_check.planning.staging.runs import Split, alone, splits
@@ -43,12 +44,13 @@ class Fields:
         # One bit of each field is free: it stays set where as much is taken off as there is, or less.
         spare = [unit << bits - 1 for unit in self.unit.values()]
         self._spare = sum(spare) + (self._last << len(margins).bit_length())
+        self.taken = cache(self._taken)
 
     def short_of(self, margin: int) -> int:
         """The field of a margin."""
         return self._last * (len(self._margins) - bisect(self._margins, margin))
 
-    def taken(self, amounts: int) -> tuple[tuple[Use, int], ...]:
+    def _taken(self, amounts: int) -> tuple[tuple[Use, int], ...]:
         """The uses of which something is taken, with how much."""
         found = []
         while (amounts := amounts & self._last - 1) > 0:
