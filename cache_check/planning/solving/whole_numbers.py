@@ -28,7 +28,7 @@ _NEAR_EACH = 1e-12
 _FEW = 300  # so few columns are searched all at once
 _NEXT, _LITTLE = 2, 1.25
 """Steps to one less than the best known, and columns that it opens as a share, for which it is asked for at once."""
-_LOOKS = 8  # at HiGHS's own bound, before sums are branched on: what is easy is settled by then
+_LOOKS = 11  # at HiGHS's own bound, before sums are branched on: what is easy is settled by then
 _IN_VAIN = 0.8  # of so many columns as it has looked at in vain: with more it is not looked for as much
 _WIDER = 1.5  # times the columns of the last easy look: no more costs are asked for at once
 _SHARE = 200  # of a bound: so much more is asked for at first
