@@ -20,7 +20,7 @@ CLOSED_OPEN = {
     ("26.5", "39.0"): ("26.54", "38.96", "26.6", "38.9"),
     ("43.0", "66.0"): ("43.04", "65.96", "43.1", "65.9"),
 }
-SAFE = ("hash of the book", "SHA-256", ", book ")
+APART = ("hash of the book", "SHA-256", ", book ")
 """What tells two rigs apart whatever is printed of them."""
 
 
@@ -55,10 +55,17 @@ def told(tmp_path: Path) -> Callable[..., list[list[str]]]:
             for file in FILES:
                 copy(SAMPLES / file, folder)
             (folder / FILES[1]).write_text(text)
+            if name == "fine" and loads:  # what is asked is told as no less
+                asked_for = (SAMPLES / FILES[3]).read_text()
+                finer = re.sub(r"load: (\d+)", lambda load: f"load: {int(load[1]) - 0.6:g}", asked_for)
+                assert asked_for.count("000") == finer.count("9.4") == 5
+                (folder / FILES[3]).write_text(finer)
             run = cache_check(*command, *ON, cwd=folder)
             assert run.returncode in (0, 1), run.stderr
             shown = re.sub(r"(?s)<(script|style).*?</\1>|<[^>]+>", "\n", run.stdout)
-            answers.append([line for line in shown.splitlines() if line.strip() and not any(s in line for s in SAFE)])
+            answers.append(
+                [line for line in shown.splitlines() if line.strip() and not any(one in line for one in APART)]
+            )
         return answers
 
     return asked
