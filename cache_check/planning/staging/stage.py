@@ -6,8 +6,9 @@ held there while the next is made best, each in its own small whole numbers.
 
 Sets are chosen by a programme in which little is counted (``staging_rows.py``): at first what runs out where nothing is
 left built.  Each scene is then played exactly with the sets chosen.  Where all are served as the programme said the
-choice is the best exactly too; else what ran out is counted from then on, and the sets are chosen anew, of those that
-the bound leaves open.
+choice is the best exactly too; else what ran out is counted from then on, and the sets are chosen anew.  What the bound
+of one programme shows to be in no choice as good as the best known, sets and ways to open or stand them, is left out of
+the next.
 """
 
 from collections import Counter

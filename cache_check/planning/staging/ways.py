@@ -140,8 +140,7 @@ def ways_of(
                 best[key] = min(way, best.get(key, way))
     struts, stands = stager.answering[s].struts, list[Stand]()
     for (_, runs, taken), (_, n, place) in best.items():
-        takes = stager.fields.taken(taken)
-        stands.append(Stand(struts[n], splits(struts[n].stack)[place], runs, takes))
+        stands.append(Stand(struts[n], splits(struts[n].stack)[place], runs, stager.fields.taken(taken)))
     number = {key: i for i, key in enumerate(best)}
     places = {way: number[key] for way, key in alike.items()}
     places |= {way: places[other] for way, other in beaten.items()}
@@ -155,8 +154,7 @@ class _Listing:
         self.stager, self.s, self.told = stager, s, told
         self.held = frozenset(stager.answering[s].holds)
         pointed = [base for base in stager.muster.columns.pointed if stager.apart(base, counted.loose)]
-        parts = stager.catalogue.by_id.keys() | stager.everything.all
-        uses = [("all", counted.all), ("loose", counted.loose & parts), ("points", pointed)]
+        uses = [("all", counted.all), ("loose", counted.loose & stager.everything.all), ("points", pointed)]
         self.uses: tuple[Use, ...] = tuple((kind, part) for kind, parts in uses for part in sorted(parts))
         self._unit = {use: stager.fields.unit[use] for use in self.uses}
 
@@ -175,7 +173,7 @@ class _Listing:
             fixed += fields.short_of(strut.margin) if self.told == "by margin" else 0
             parts, pins, places = *self._loose(strut, held=held), alone(len(strut.pins))
             cuts = self.stager.cuts(strut.stack)
-            # Of a strut that no set yields a run of the last split alone is left: all its parts apart.
+            # Of a strut of which no set yields a run only the last split is left: all its parts apart.
             for runs, place, joints in cuts[-1:] if yielded.isdisjoint(self.stager.runs(strut.stack)) else cuts:
                 if yielded.issuperset(runs) and (joints <= most or not runs):
                     at, singles = places[place]
