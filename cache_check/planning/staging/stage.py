@@ -32,6 +32,7 @@ from cache_check.planning.staging.ways import Counted, Shut, Told
 _JOINTS = "the fewest joints made or broken on scene"
 _NOTHING = "no choice of ready sets serves the scenes; the cache itself does not"
 _FEW, _NEAR = 40, 8  # sets that are looked among by themselves, and how many times as many there must be
+_LONG = 10_000  # columns of which a fixed order takes so long that sets are played before it, too
 _AT_LEAST = 10.0  # seconds that the scenes of a choice may take to play at the limit: there is always a plan
 
 
@@ -106,19 +107,21 @@ class _Choice:
         plan = self._lightest(self._laid(self.bound, least=least), least, weighs)
         asked = solver()(plan.draft.done(), None, plan.sums(self.stager.candidates))
         asked.hold(self.stager.joints(plan).held(self.bound))
-        values: tuple[int, ...] = ()
-        for goal in (self.stager.pieces(plan), *self.stager.order(plan)):
+        goals, values, chosen = [self.stager.pieces(plan), *self.stager.order(plan)], tuple[int, ...](), self.best
+        for goal in goals:
             self.progress(goal.name)
             answer = proven(asked.least(goal.costs, self.clock.left, values or None), self.clock, goal.name)
             if answer.values is None:
                 raise NoPlanError(_NOTHING)
             values = answer.values
             asked.hold(goal.held(answer.cost or 0))
-        chosen = self._played(self._sets(plan, values), least, whole=True)
-        if chosen is not None and chosen.joints == self.bound:
-            return replace(chosen, bound=self.bound)
-        self._count_more(plan, values, least)
-        return None
+            if goal is goals[-1] or (goal is goals[0] and len(values) > _LONG):
+                found = self._played(self._sets(plan, values), least, whole=True)
+                if found is None or found.joints != self.bound:
+                    self._count_more(plan, values, least)
+                    return None
+                chosen = found
+        return replace(chosen, bound=self.bound)
 
     def _fewest(self) -> bool:
         """Look for fewer joints than the best's with what is counted now: whether the best has the fewest, then.
