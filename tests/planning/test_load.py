@@ -886,3 +886,15 @@ def test_of_two_that_carry_alike_the_lighter_comes_first() -> None:
     found = loaded(tidy(parts={"z-light": light}, counts={"z-light": 2}), **AT, vertical=3000).carriers
 
     assert [one.assembly.body for one in found[:2]] == ["T/z-light", "T/body"]
+
+
+def test_the_ground_bears_what_the_steepest_strap_pulls_down() -> None:
+    """Three lines may share anyhow: one whose anchor lies 8 in below the base presses with it where it pulls alone."""
+    lines = [[-10, 0, 20], [-10, 0, -20], [-20, -8, 0]]
+    forces = loaded(tidy(), contact_height=40, angle=60, vertical=3000, anchors=lines).forces
+    assert forces is not None
+
+    upright = forces.axial_checked * Fraction(math.sin(math.radians(60)))
+    pulled = forces.thrust_checked * 8 / Fraction(20 + 40 / math.tan(math.radians(60)))
+
+    assert float(forces.bearing) == pytest.approx(float(upright + pulled))

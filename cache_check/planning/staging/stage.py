@@ -32,6 +32,7 @@ from cache_check.planning.staging.ways import Counted, Shut, Told
 _JOINTS = "the fewest joints made or broken on scene"
 _NOTHING = "no choice of ready sets serves the scenes; the cache itself does not"
 _FEW, _NEAR = 40, 8  # sets that are looked among by themselves, and how many times as many there must be
+_SOON = 2.0  # seconds, of which no proof is wanted: what is found among a few is only to be better than the best
 _LONG = 10_000  # columns of which a fixed order takes so long that sets are played before it, too
 _AT_LEAST = 10.0  # seconds that the scenes of a choice may take to play at the limit: there is always a plan
 
@@ -163,11 +164,11 @@ class _Choice:
             plan = plan_of(self.stager, self._laid(self.best.joints, few), few)
             asked = solver()(plan.draft.done(), None, plan.sums(self.stager.candidates))
             costs, under = self.stager.joints(plan).costs, self.best.joints
-            answer = asked.least(costs, self.clock.left, known=self.bound, under=under)
+            answer = asked.least(costs, min(_SOON, self.clock.left), known=self.bound, under=under)
             if answer.values is None:
                 return
             self._try(plan, answer)
-            if self.best.joints == answer.cost:
+            if answer.ending is Ending.LIMIT or self.best.joints == answer.cost:
                 return
             self._count_more(plan, answer.values, None)
 

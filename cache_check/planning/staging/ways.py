@@ -136,8 +136,10 @@ def ways_of(
         for runs, ways in found.items():
             of_kind = tuple(sorted([kinds[run] for run in runs]))
             for taken, way in ways.items():
-                key = alike[group, runs, taken] = (group, of_kind, taken)
+                key = (group, of_kind, taken)
                 best[key] = min(way, best.get(key, way))
+                if not apart:
+                    alike[group, runs, taken] = key
     struts, stands = stager.answering[s].struts, list[Stand]()
     for (_, runs, taken), (_, n, place) in best.items():
         stands.append(Stand(struts[n], splits(struts[n].stack)[place], runs, stager.fields.taken(taken)))
@@ -157,6 +159,7 @@ class _Listing:
         uses = [("all", counted.all), ("loose", counted.loose & stager.everything.all), ("points", pointed)]
         self.uses: tuple[Use, ...] = tuple((kind, part) for kind, parts in uses for part in sorted(parts))
         self._unit = {use: stager.fields.unit[use] for use in self.uses}
+        self._loosely = len(self.uses) > len(counted.all)
 
     def groups(
         self, yielded: frozenset[int], most: float, least: int | None, shut: Sequence[Shut]
@@ -176,8 +179,10 @@ class _Listing:
             # Of a strut of which no set yields a run only the last split is left: all its parts apart.
             for runs, place, joints in cuts[-1:] if yielded.isdisjoint(self.stager.runs(strut.stack)) else cuts:
                 if yielded.issuperset(runs) and (joints <= most or not runs):
-                    at, singles = places[place]
-                    taken = fixed + sum([pins[i] for i in at]) + sum([parts[i] for i in singles])
+                    taken = fixed
+                    if self._loosely:
+                        at, singles = places[place]
+                        taken += sum([pins[i] for i in at]) + sum([parts[i] for i in singles])
                     if runs and any((group, runs, taken & one.kept) in one.ways for one in shut):
                         continue
                     ways = here.setdefault(runs, {})
