@@ -30,7 +30,7 @@ def test_drawing_says_what_it_rests_on(tmp_path: Path) -> None:
     for part in (
         "Rescue 41: Car on its side",
         "MET: 3 wanted",
-        "at this length 6 assembled at once, 3 restrained, 3 rated",
+        "at this length 4 assembled at once, 3 restrained, 3 rated",
         "rig: rescue-41", "today: 2026-11-25", "rules: version 2026.1", "design factor: 2:1", "pounds-force",
         "This is a planning aid.", "Pre-tension of straps is counted on top of the load.",
         "strut 64.7 in", "strap 1: 30.4 deg left", "24 % to spare, ground governs",
