@@ -36,14 +36,22 @@ def above_mark(basis: Basis) -> str:
     return f", above the maker's mark of {what}" if what else ""
 
 
+def changed(basis: Basis) -> Iterator[str]:
+    """The rules that are changed, or off."""
+    yield from dict.fromkeys(one.rule for one in basis.settings if one.rule not in basis.rules_off)
+    yield from (f"{rule} off" for rule in basis.rules_off)
+
+
 def head(basis: Basis) -> Points:
-    """Rig, book date, today, rules, design factor, units."""
+    """Rig, book date, today, rules and which of them are changed, design factor, units."""
     books = ", ".join(f"{rig} {day(counted)}" for rig, counted in basis.book_dates)
     pooled = " (pooled as one)" if basis.pooled else ""
     factor = "not asked, since no load is" if basis.factor is None else factors(basis)
     system = {"us": "inches, pounds, pounds-force", "si": "mm, kg, kN"}[basis.units]
+    rules = f"version {basis.rules_version}"
+    rules += f", changed: {', '.join(found)}" if (found := tuple(changed(basis))) else ""
     items = [f"rig: {', '.join(basis.rigs)}{pooled}", f"counted on: {books}", f"today: {day(basis.on)}",
-             f"rules: version {basis.rules_version}", f"design factor: {factor}", f"units: {system}"]  # fmt: skip
+             f"rules: {rules}", f"design factor: {factor}", f"units: {system}"]  # fmt: skip
     items += [f"supposed: {change}" for change in basis.changes]
     items += [f"unlikely, and on somebody's word: {what} ({why})" for what, why in basis.on_word]
     return Points("This page rests on:", tuple(items))

@@ -197,7 +197,7 @@ def thumb(result: LoadResult, say: Say) -> Iterator[Block]:
     rows = ((*row, one.rests_on) for row, one in zip(thumb_rows(result, say), result.comparisons, strict=True))
     yield say.table("what|#by practice, {force}|#by statics|#statics along strut|practice rests on", rows)
     said = tuple(text for one in result.comparisons for text in _why(one, say))
-    yield Points("Why they differ; but where it says otherwise here the more severe is checked:", said)
+    yield Points("Why they differ (the more severe is checked, unless it says otherwise here):", said)
 
 
 def thumb_rows(result: LoadResult, say: Say) -> Rows:

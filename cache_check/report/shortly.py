@@ -11,7 +11,7 @@ from cache_check.model.finding import Finding
 from cache_check.model.result import Basis, CheckResult, PartLine, ReachResult
 from cache_check.model.rule import RuleBook
 from cache_check.model.verdict import Verdict
-from cache_check.report.basis import day, factors
+from cache_check.report.basis import changed, day, factors
 from cache_check.report.page import REMINDER, Line, Mark, Part, Points, Section, Short, grouped
 from cache_check.report.say import Say, counted, listed, ratio
 from cache_check.report.tally import bracketed
@@ -42,7 +42,7 @@ def title(command: str, result: Any) -> str:
 def head(title: str, basis: Basis) -> Part:
     """Rig, book date, today, factor, and the rules that were changed."""
     factor = "" if basis.factor is None else f"; design factor {factors(basis)}"
-    rules = f"; rules changed: {', '.join(changed)}" if (changed := tuple(_changed(basis))) else ""
+    rules = f"; rules changed: {', '.join(found)}" if (found := tuple(changed(basis))) else ""
     changes = [one for one in basis.changes if one not in factor]
     supposed = f"; supposed: {', '.join(changes)}" if changes else ""
     supposed += f"; on somebody's word: {', '.join(what for what, _ in basis.on_word)}" if basis.on_word else ""
@@ -59,15 +59,9 @@ def _dated(basis: Basis) -> str:
     return f"counted {', '.join(dict.fromkeys(day(counted) for _, counted in basis.book_dates))}"
 
 
-def _changed(basis: Basis) -> Iterator[str]:
-    """The rules that are changed, or off."""
-    yield from dict.fromkeys(one.rule for one in basis.settings if one.rule not in basis.rules_off)
-    yield from (f"{rule} off" for rule in basis.rules_off)
-
-
 def rests(basis: Basis) -> tuple[tuple[str, str], ...]:
     """The day asked about, what is supposed of a rig, and which rules are changed, each under its label."""
-    changes = *(("Supposed", one) for one in basis.changes), *(("Rules", one) for one in _changed(basis))
+    changes = *(("Supposed", one) for one in basis.changes), *(("Rules", one) for one in changed(basis))
     return ("Today", day(basis.on)), *changes, *(("On word", what) for what, _ in basis.on_word)
 
 
