@@ -76,7 +76,8 @@ def test_caution_and_basis_are_on_every_page(page: Page) -> None:
     assert REMINDER in texts[: texts.index(page.sections[1].heading)]
     for needed in (
         "rules: version 7, changed: EXT-2, EXT-3 off", "counted on: rig-1 unknown", "today: 2026-11-25",
-        "supposed: without 1 strap", "units: inches, pounds, pounds-force", "EXT-3: not a rule of this book", "2 pads", "strap: nobody counted",
+        "supposed: without 1 strap", "units: inches, pounds, pounds-force", "EXT-3: not a rule of this book", "2 pads",
+        "strap: nobody counted",
         "max 32.0 in", "family P: the sheet", "a.yaml (SHA-256 abababababab)",
     ):  # fmt: skip
         assert needed in texts, needed
