@@ -166,7 +166,7 @@ class Joinery:
         if (ids := tuple(part.id for part in parts)) not in self._made:
             each = self.joints.pins_each(families_of(tuple(parts)))
             at = next(i for i, part in enumerate(parts) if part.kind == "body")
-            pins = dict.fromkeys(total(way, each) for way in self.joints.ways_to_pin(parts))
+            pins = dict.fromkeys(total(way, each) for way, _ in self.joints.ways_to_pin(parts))
             ways = (self._between(tuple(parts[1:at]), tuple(parts[at + 1 : -1]), taken) for taken in pins)
             self._made[ids] = tuple(build(parts[0], parts[at], parts[-1]) for build in ways)
         return self._made[ids]

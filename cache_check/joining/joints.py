@@ -18,6 +18,9 @@ if TYPE_CHECKING:
 
 Pins = tuple[tuple[str, int], ...]  # loose pins by part id, with how many
 Pinned = tuple[str, ...]  # the loose pin of each joint, ground to load; "" where it takes none
+Turned = tuple[bool, ...]  # which parts sit the other way up, ground to load
+Pinnings = tuple[tuple[Pinned, Turned], ...]
+_Way = tuple[int, Pinned, Turned]  # with its faults
 
 _FOLLOWS: dict[Place, tuple[Place, ...]] = {
     "ground": ("below", "body"), "below": ("below", "body"),
@@ -34,7 +37,7 @@ class Joints:
         self.stopping = tuple(kind for kind in self.kinds if kind.stops)  # the kinds whose breach makes a stack illegal
         self.reads = tuple(dict.fromkeys(field for kind in self.stopping for field in kind.reads))
         """The fields, beyond kind, family and ends, that the stopping rules tell joints apart by."""
-        self._ways: dict[tuple[str, ...], tuple[Pinned, ...]] = {}  # to pin a stack, by the ids of its parts
+        self._ways: dict[tuple[str, ...], Pinnings] = {}  # by the ids of the parts of a stack
         self._pinning = next((kind for kind in self.kinds if isinstance(kind, PinPerJoint)), None)
         # How many pins a joint that takes loose ones has in a stack of these families.
         self.pins_each = cache(lambda families: self._pinning.number(families) if self._pinning else 0)
@@ -87,8 +90,8 @@ class Joints:
         """The loose pin that a joint takes; "" where it takes none."""
         return self._pinning.pin(lower, upper) if self._pinning else ""
 
-    def ways_to_pin(self, parts: Sequence[Part]) -> tuple[Pinned, ...]:
-        """The loose pin of each joint of a stack or a part of one, ground to load, in every way that is worth its pins.
+    def ways_to_pin(self, parts: Sequence[Part]) -> Pinnings:
+        """Every way to pin the joints of a stack or a part of one that is worth its pins, each with how the parts sit.
 
         Parts that may sit either way up can take other pins the other way.  A way is left out where another takes no
         more of any pin; the fewest pins come first.  Of an illegal stack, the ways with the fewest faults.
@@ -96,32 +99,38 @@ class Joints:
         ids = tuple([part.id for part in parts])
         return self._ways.get(ids) or self._ways.setdefault(ids, self._ways_to_pin(parts))
 
-    def _ways_to_pin(self, parts: Sequence[Part]) -> tuple[Pinned, ...]:
+    def _ways_to_pin(self, parts: Sequence[Part]) -> Pinnings:
         families = families_of(tuple(parts))
-        ways = [seats(part, place) for part, place in zip(parts, places(parts), strict=True)]
-        reached: list[list[tuple[int, Pinned]]] = [[(self._faults(seat, families), ())] for seat in ways[0]]
-        for below, above in pairwise(ways):
+        sitting = [seats(part, place) for part, place in zip(parts, places(parts), strict=True)]
+        reached: list[list[_Way]] = [[(self._faults(seat, families), (), (seat.turned,))] for seat in sitting[0]]
+        for below, above in pairwise(sitting):
             reached = [
                 _least(
-                    (faults + self._faults(upper, families) + (not joins), (*pins, self.pin(lower, upper)))
-                    for lower, turned in zip(below, reached, strict=True)
-                    for joins in (self.may_join(lower, upper, families),)
-                    for faults, pins in turned
+                    (faults + more, (*pins, self.pin(lower, upper)), (*turned, upper.turned))
+                    for lower, ways in zip(below, reached, strict=True)
+                    for more in (self._faults(upper, families) + (not self.may_join(lower, upper, families)),)
+                    for faults, pins, turned in ways
                 )
                 for upper in above
             ]
-        found = _least(way for turned in reached for way in turned)
-        return tuple(pins for faults, pins in found if faults == found[0][0])
+        found = _least(chain.from_iterable(reached))
+        return tuple((pins, turned) for faults, pins, turned in found if faults == found[0][0])
 
     def _faults(self, seat: Seat, families: frozenset[str]) -> int:
         return sum(1 for _ in self.broken_seat(seat, self.stopping, families))
 
     def pins_along(self, parts: Sequence[Part], pins: Pins | None = None) -> tuple[tuple[str, int] | None, ...]:
         """The loose pins of each joint in the way that takes ``pins`` in all, else in the one that takes the fewest."""
+        return self.sitting(parts, pins)[0]
+
+    def sitting(
+        self, parts: Sequence[Part], pins: Pins | None = None
+    ) -> tuple[tuple[tuple[str, int] | None, ...], Turned]:
+        """The same, and which parts then sit the other way up; as made where either way takes the same pins."""
         each = self.pins_each(families_of(tuple(parts)))
         ways = self.ways_to_pin(parts)
-        way = next((way for way in ways if total(way, each) == pins), ways[0])
-        return tuple((pin, each) if pin and each else None for pin in way)
+        way, turned = next((one for one in ways if total(one[0], each) == pins), ways[0])
+        return tuple((pin, each) if pin and each else None for pin in way), turned
 
 
 def sides(stack: Sequence[Seat]) -> tuple[tuple[Part, ...], tuple[Part, ...]]:
@@ -131,15 +140,15 @@ def sides(stack: Sequence[Seat]) -> tuple[tuple[Part, ...], tuple[Part, ...]]:
     return below, above[::-1]
 
 
-def _least(ways: Iterable[tuple[int, Pinned]]) -> list[tuple[int, Pinned]]:
+def _least(ways: Iterable[_Way]) -> list[_Way]:
     """The ways, each with its faults, of which no other has no more faults nor of any pin; fewest faults, then pins."""
-    kept: list[tuple[int, Pinned]] = []
+    kept: list[_Way] = []
     if len(every := list(ways)) == 1:
         return every
-    for faults, pins in sorted(every, key=lambda way: (way[0], sum(map(bool, way[1])), sorted(way[1]), way[1])):
-        taken = Counter(filter(None, pins))
-        if not any(Counter(filter(None, other)) <= taken for _, other in kept):
-            kept.append((faults, pins))
+    for way in sorted(every, key=lambda way: (way[0], sum(map(bool, way[1])), sorted(way[1]), way[1])):
+        taken = Counter(filter(None, way[1]))
+        if not any(Counter(filter(None, other)) <= taken for _, other, _ in kept):
+            kept.append(way)
     return kept
 
 

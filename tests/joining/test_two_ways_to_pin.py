@@ -145,7 +145,7 @@ def test_a_way_that_takes_more_of_the_same_pin_is_none(tmp_path: Path) -> None:
     cache = rig(tmp_path, "A", "[{ends: [A, B], pin: pin}]", "body: 1, base: 1, head: 1, pin: 2")
     stack = [cache.catalogue.by_id[f"A/{name}"] for name in ("base", "body", "head")]
 
-    assert Joints(cache.catalogue, read_rules()).ways_to_pin(stack) == (("A/pin", ""),)
+    assert Joints(cache.catalogue, read_rules()).ways_to_pin(stack) == ((("A/pin", ""), (False, False, False)),)
 
 
 def test_a_listed_pair_goes_before_the_pin_of_its_connector(tmp_path: Path) -> None:

@@ -136,14 +136,14 @@ def test_a_base_more_is_one_with_as_many_points_as_it_was_made_with() -> None:
 
 def test_another_head_is_one_joint_broken_and_one_made() -> None:
     """With that head loose, and with a pin of its own set free by the joint that is broken; without it, it is not."""
-    cache = rescue_41()
+    muster = Muster(rescue_41(), books.book(), DAY)
     made, other = (
-        next(one for one in Muster(cache, books.book(), DAY).joined.assemblies()
+        next(one for one in muster.joined.assemblies()
              if one.parts == ("P/hinged-base", "P/short-body", f"P/{head}")) for head in ("edge-head", "point-head")
     )  # fmt: skip
 
-    assert turning(made, other, {"P/point-head": 1}) == (1, 1)
-    assert turning(made, other, {}) is None
+    assert turning(muster, made, other, {"P/point-head": 1}) == (1, 1)
+    assert turning(muster, made, other, {}) is None
 
 
 def test_a_joint_that_is_opened_sets_its_pins_free() -> None:

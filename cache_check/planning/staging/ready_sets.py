@@ -12,7 +12,7 @@ from cache_check.model.staging import ReadySetPlan, Stowed
 from cache_check.planning.packing.choice import ties_of_holds
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.staging.played import set_names
-from cache_check.planning.staging.runs import every_run, parted, splits, stack_of
+from cache_check.planning.staging.runs import as_it_sits, every_run, parted, splits
 from cache_check.planning.staging.stowing import Lie, carry
 
 MOST_CHANGES = 2
@@ -25,7 +25,7 @@ def told(muster: Muster, sets: list[tuple[Assembly, Lie]], loose: dict[str, int]
     """The ready sets in order, straps and chains allotted while there are any."""
     ties = Counter(muster.usable.counts)
     every = tuple(muster.joined.assemblies()) if sets else ()
-    turned = {assembly.parts: turns_into(every, assembly, loose) for assembly, _ in sets}
+    turned = {assembly.parts: turns_into(muster, every, assembly, loose) for assembly, _ in sets}
     found = []
     for name, (assembly, lie) in zip(set_names(len(sets)), sets, strict=True):
         lies_in = (lie.compartment.id, lie.compartment.rig) if lie.compartment else ("", "")
@@ -73,7 +73,7 @@ def _allot(muster: Muster, assembly: Assembly, left: Counter[str]) -> tuple[tupl
 
 
 def turns_into(
-    every: Sequence[Assembly], assembly: Assembly, loose: dict[str, int]
+    muster: Muster, every: Sequence[Assembly], assembly: Assembly, loose: dict[str, int]
 ) -> tuple[tuple[Assembly, int, int], ...]:
     """What loose pieces make of a set, of ``every`` with its body: (assembly, joints broken, made), fewest first.
 
@@ -86,19 +86,19 @@ def turns_into(
             continue
         kept = (mine & Counter(its := other.parts)).total()
         few = max(len(assembly.parts), len(its)) - kept <= MOST_CHANGES
-        if few and (joints := turning(assembly, other, loose)):
+        if few and (joints := turning(muster, assembly, other, loose)):
             found.append((other, *joints))
     found.sort(key=lambda one: (one[1] + one[2], len(one[0].parts)))
     return tuple(found[:MOST_SHOWN])
 
 
-def turning(assembly: Assembly, other: Assembly, loose: dict[str, int]) -> tuple[int, int] | None:
+def turning(muster: Muster, assembly: Assembly, other: Assembly, loose: dict[str, int]) -> tuple[int, int] | None:
     """The fewest joints broken and made that turn one assembly into another; None where loose pieces do not do it."""
     pins = Counter(dict(other.pins)) - Counter(dict(assembly.pins))
     if any(loose.get(pin, 0) < n for pin, n in pins.items()):
         return None
     best, most = None, inf
-    made, wanted = (stack_of(one.parts, [None] * (len(one.parts) - 1)) for one in (assembly, other))
+    (_, made), (_, wanted) = (as_it_sits(muster, one) for one in (assembly, other))
     opened, there, every = splits(made), set(every_run(made)), every_run(wanted)
     for at, own in parted(len(wanted) // 2):
         if len(at) >= most:

@@ -8,15 +8,17 @@ strut that keeps a run keeps its joints.  Every stack is built in the one order 
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from functools import cache, cached_property
-from itertools import pairwise
+from itertools import chain, pairwise
 from typing import Any
 
 from cache_check.frozen import dataclass
+from cache_check.model.assembly import Assembly
+from cache_check.planning.packing.muster import Muster
 
 Run = tuple[str, ...]
-"""Neighbouring parts, ground to load, between each two the loose pin of their joint ("" for none).
+"""Neighbouring parts, ground to load, between each two how they are joined: the pins of it, and which sits turned over.
 
-The pins tell apart runs of the same parts that sit another way up: one of them cannot stand in for the other.
+That tells apart runs of the same parts, of which one cannot stand in for the other.
 """
 Pinned = Sequence[tuple[str, int] | None]  # the loose pins of the joints of a stack, ground to load
 
@@ -39,10 +41,23 @@ class Split:
         return dict(Counter(self.runs))
 
 
-def stack_of(parts: Sequence[str], pins: Pinned) -> Run:
-    """A whole stack as one run."""
-    above = [(part, pin[0] if pin else "") for part, pin in zip(parts, pins, strict=False)]
-    return (*(one for joint in above for one in joint), parts[-1])
+def as_it_sits(muster: Muster, assembly: Assembly) -> tuple[Pinned, Run]:
+    """The loose pins of the joints of an assembly, and the whole of it as one run."""
+    parts = [muster.cache.catalogue.by_id[part] for part in assembly.parts]
+    pins, turned = muster.joined.joints.sitting(parts, assembly.pins)
+    return pins, stack_of(assembly.parts, pins, turned)
+
+
+def stack_of(parts: Sequence[str], pins: Pinned, turned: Sequence[bool] = ()) -> Run:
+    """A whole stack as one run; ``turned`` are its parts that sit the other way up (none if not said)."""
+    joints = [f"{pin[1]} {pin[0]}" if pin else "" for pin in pins]
+    if any(turned):
+        joints = [f"{how} {two}" if any(two) else how for how, two in zip(joints, pairwise(turned), strict=True)]
+    return _laced(parts, joints)
+
+
+def _laced(parts: Sequence[str], joints: Sequence[str]) -> Run:
+    return (*chain.from_iterable(zip(parts, joints, strict=False)), parts[-1])
 
 
 def split_at(stack: Run, at: Sequence[int]) -> Split:
@@ -90,7 +105,8 @@ def openings(
         [None if kind is None else (first.setdefault(kind, i), False) for i, kind in enumerate(map(kinds.get, runs))]
     )
     if counted:
-        each = zip(shape, every_run(stack), strict=True)
+        plain = _laced(stack[::2], [pin[0] if pin else "" for pin in pins])
+        each = zip(shape, every_run(plain), strict=True)
         shape = tuple(one and (one[0], not counted.isdisjoint(run)) for one, run in each)
     elif not any(shape):
         return ()

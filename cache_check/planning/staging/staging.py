@@ -28,7 +28,7 @@ from cache_check.planning.packing.rows import Hold, bits
 from cache_check.planning.scenes import ask_of, split
 from cache_check.planning.solving.programme import Draft, Goal, Sums, first_of
 from cache_check.planning.staging.rigs import Rigs
-from cache_check.planning.staging.runs import Opening, Pinned, Run, every_run, longer, openings, stack_of
+from cache_check.planning.staging.runs import Opening, Pinned, Run, as_it_sits, every_run, longer, openings
 from cache_check.planning.staging.stowing import Lie, lies, may_be_carried
 from cache_check.planning.staging.ways import Counted, Fields, Stand, Use
 
@@ -121,7 +121,7 @@ class Stager:
         self.served = tuple(map(sum, self.by_need))
         self.sets, self.lying = sets, lying
         self._numbers: dict[Run, int] = {}
-        self._stacked, self.cuts = cache(self._stack), cache(self._cuts)
+        self._stacked, self.cuts = cache(lambda assembly: as_it_sits(muster, assembly)), cache(self._cuts)
         self.runs = cache(lambda stack: tuple(map(self.number, every_run(stack))))
         self._most = cache(self._most_of)
 
@@ -171,13 +171,8 @@ class Stager:
         return assembly.ground, self.muster.columns.families(assembly)
 
     def stack(self, assembly: Assembly) -> Run:
-        """An assembly as one run; told apart by its pins, if its parts can sit another way."""
+        """An assembly as one run."""
         return self._stacked(assembly)[1]
-
-    def _stack(self, assembly: Assembly) -> tuple[Pinned, Run]:
-        parts = [self.catalogue.by_id[part] for part in assembly.parts]
-        pins = self.muster.joined.joints.pins_along(parts, assembly.pins)
-        return pins, stack_of(assembly.parts, pins)
 
     @cached_property
     def everything(self) -> Counted:

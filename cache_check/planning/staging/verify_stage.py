@@ -17,7 +17,8 @@ from cache_check.planning.packing.verify import FalsePlanError, is_made_of_its_p
 from cache_check.planning.packing.verify import verify as verify_packing
 from cache_check.planning.scenes import ask_of
 
-Jointed = tuple[str, tuple[str, int] | None]  # a part, and the loose pin of the joint above it
+Joined = tuple[tuple[str, int] | None, bool, bool]  # the loose pins; whether the part below, and that above, is turned
+Jointed = tuple[str, Joined | None]  # a part, and the joint above it
 Stack = list[Jointed]
 Named = tuple[str, Assembly]  # a set that lies built, by its name
 
@@ -105,7 +106,8 @@ def _wrong_stowing(muster: Muster, sets: tuple[ReadySetPlan, ...]) -> Iterator[s
 def _played(muster: Muster, sets: Sequence[Named], staged: SceneStaged) -> Iterator[str]:
     """Plays a scene: break the joints, then make them from what lies about, and see the struts.
 
-    A strut takes what lies about only if that sits as the strut wants it, so that its joints have the strut's pins.
+    A strut takes what lies about only if that sits as the strut wants it, so that its joints have the strut's pins
+    and its ends those that meet what is next.
     """
     about: list[Stack] = [_stack(muster, assembly) for _, assembly in sets]
     owner = {name: i for i, (name, _) in enumerate(sets)}
@@ -131,10 +133,11 @@ def _played(muster: Muster, sets: Sequence[Named], staged: SceneStaged) -> Itera
 
 
 def _stack(muster: Muster, assembly: Assembly) -> Stack:
-    """The parts of an assembly, each with the loose pin of the joint above it."""
+    """The parts of an assembly, each with the joint above it."""
     parts = [muster.cache.catalogue.by_id[part] for part in assembly.parts]
-    above = muster.joined.joints.pins_along(parts, assembly.pins)
-    return list(zip(assembly.parts, (*above, None), strict=True))
+    pins, turned = muster.joined.joints.sitting(parts, assembly.pins)
+    joints = ((pin, *two) for pin, two in zip(pins, pairwise(turned), strict=True))
+    return list(zip(assembly.parts, (*joints, None), strict=True))
 
 
 def _break(stacks: list[Stack], lower: str, upper: str) -> bool:
@@ -152,13 +155,13 @@ def _runs(muster: Muster, staged: SceneStaged, strut: StrutOnScene) -> list[tupl
     wanted = [(step.lower, step.upper) for step in staged.steps if step.does == "make" and step.of == strut.name]
     stack = _stack(muster, strut.assembly)
     runs: list[Stack] = [[stack[0]]]
-    for (lower, _), (upper, pin) in pairwise(stack):
+    for (lower, _), (upper, joint) in pairwise(stack):
         if wanted and wanted[0] == (lower, upper):
             wanted.pop(0)
             runs[-1][-1] = (lower, None)
-            runs.append([(upper, pin)])
+            runs.append([(upper, joint)])
         else:
-            runs[-1].append((upper, pin))
+            runs[-1].append((upper, joint))
     return [tuple(run) for run in runs]
 
 
@@ -181,7 +184,7 @@ def _wrong_pins(muster: Muster, lying: Counter[tuple[Jointed, ...]], staged: Sce
     """The loose pins in all joints at the end: of struts, and of what is left of the sets."""
     pins = sum((Counter(dict(strut.assembly.pins)) for strut in staged.struts), Counter[str]())
     for run in lying.elements():
-        for _, pin in run:
+        for pin in (joint[0] for _, joint in run if joint):
             if pin is not None:
                 pins[pin[0]] += pin[1]
     for pin_id, number in pins.items():

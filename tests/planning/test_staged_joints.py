@@ -1,0 +1,86 @@
+"""What stays joined on scene must sit there as the strut wants it: the same way up, with as many pins in its joints."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+import cache_check as api
+from cache_check.files.cache import read_cache
+from cache_check.files.needs import read_needs
+from cache_check.files.rules import read_rules
+from cache_check.model.staging import Staging
+
+STATED = "inspected: 2026-01-10\nlabel: legible\nmade: 2024-01-01\n"
+TURNED = """
+cache: turned
+units: us
+connectors: {A: captive, B: captive, E: captive}
+mates: [{ends: [E, A]}, {ends: [E, B]}]
+parts: {body: 1, ext: 1, head: 1, low: 1, tall: 1}
+types:
+  body: {kind: body, closed: 20, open: 24, lock: collar, lower: A, upper: B, either_way_up: true, mass: 10}
+  ext: {kind: extension, length: 6, lower: E, upper: A, mass: 5}
+  head: {kind: fitting, serves: head, adds: 1, end: A, mass: 2}
+  low: {kind: fitting, serves: base, adds: 1, end: A, mass: 2}
+  tall: {kind: fitting, serves: base, adds: 20, end: B, mass: 2}
+"""
+PINNED = """
+family: P
+units: us
+joint_pin: pin
+parts:
+  body: {kind: body, closed: 20, open: 24, lock: collar, mass: 10}
+  base: {kind: fitting, serves: base, adds: 1, mass: 2}
+  head: {kind: fitting, serves: head, adds: 1, mass: 2}
+  adapter: {kind: adapter, length: 2, lower: P, upper: Q, mass: 1}
+  pin: {kind: pin, mass: 0.1}
+"""
+PINNED_TWICE = """
+family: Q
+units: us
+joint_pin: captive
+rules: {PIN-1: {per_joint: 2, why: the sheet of Q}}
+parts:
+  tall: {kind: fitting, serves: head, adds: 20, mass: 2}
+"""
+SCENE = "  {at}: {{needs: [{{id: side, count: 1, length: {at}, restrained: false}}]}}\n"
+
+
+def staged(folder: Path, cache: str, *lengths: int) -> Staging:
+    """One set of a cache, for one strut of each of these lengths (in), each in a scene of its own."""
+    (folder / "rig.yaml").write_text(cache + STATED, encoding="utf-8")
+    scenes = "".join(SCENE.format(at=at) for at in lengths)
+    (folder / "needs.yaml").write_text(f"needs: drill\nunits: us\nscenes:\n{scenes}", encoding="utf-8")
+    found = api.stage(
+        read_cache(folder / "rig.yaml", read_rules()), read_rules(), needs=read_needs(folder / "needs.yaml"), sets=1,
+        suppose=api.WhatIf(on=date(2026, 3, 2)),
+    )  # fmt: skip
+    assert found.staging is not None
+    return found.staging
+
+
+def test_a_body_that_must_be_turned_over_is_taken_off_the_extension(tmp_path: Path) -> None:
+    """The tall base goes on the other end of the body: its run with the extension is no run of the taller strut.
+
+    So two joints are broken and two made, whichever of the two struts is left built, in the scene and by itself.
+    """
+    found = staged(tmp_path, TURNED, 30, 48)
+
+    assert sorted(scene.joints for scene in found.scenes) == [0, 4]
+    assert found.weighted_joints == 4
+    assert found.sets[0].turns_into[0][1:] == (2, 2)
+
+
+def test_a_joint_of_fewer_pins_than_a_strut_must_have_is_made_anew(tmp_path: Path) -> None:
+    """Beside a part of a family that asks two pins of a joint every joint has two, so none of a set with one is kept.
+
+    The tall strut is left built: of it two joints are broken for the short one, and two made.
+    """
+    (tmp_path / "p.yaml").write_text(PINNED, encoding="utf-8")
+    (tmp_path / "q.yaml").write_text(PINNED_TWICE, encoding="utf-8")
+    cache = "cache: rig\nunits: us\nfamilies: [p.yaml, q.yaml]\n"
+
+    found = staged(tmp_path, cache + "parts: {body: 1, base: 1, head: 1, adapter: 1, tall: 1, pin: 9}\n", 24, 45)
+
+    assert found.weighted_joints == 4
