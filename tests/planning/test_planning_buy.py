@@ -68,6 +68,19 @@ def test_a_third_strut_takes_one_of_everything_that_two_use_up() -> None:
     assert [(scene.served, scene.met) for scene in found.after] == [(3, True)]
 
 
+@pytest.mark.parametrize("ruled", [{"max": 8}, {"on": False}])
+def test_as_many_of_one_extension_are_bought_as_the_rules_let_into_a_strut(ruled: dict[str, Any]) -> None:
+    """Of 6 in five reach from 55 to 85 in, where the rules allow so many; as delivered they do not."""
+    cache, needs = tidy(counts={"ext-6": 0, "ext-12": 0}), needs_of([{"at": 85, "count": 1, "restrained": False}])
+    long = change("EXT-2", max=100 * 25_400_000)
+
+    found = bought(cache, needs, quote(ext_6=100), settings=(change("EXT-1", **ruled), long))
+
+    assert lines(found) == {"ext-6": 5}
+    assert found.whole
+    assert not bought(cache, needs, quote(ext_6=100)).whole
+
+
 def test_of_equal_offers_the_first_is_taken() -> None:
     """Two quotes alike in all but their title: every piece comes from the one that was named first."""
     one, other = (

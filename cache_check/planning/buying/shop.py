@@ -1,9 +1,8 @@
 """Today's pieces, the scenes and all that may be had: which ways serve each need, and how much could be of use.
 
-What counts as *capability* is, first, the scenes met whole, each as often as its weight says; then the struts
-served in all scenes, weighted alike.  A scene is met when all its needs are served, on the step that each asks,
-with the spares left over that the policy asks for; and it still is, without spares, whichever piece is lost
-that it must stand the loss of.
+What counts as *capability* is, first, the scenes met whole, each as often as its weight says; then the struts served in
+all scenes, weighted alike.  A scene is met when all its needs are served, on the step that each asks, with the spares
+left over that the policy asks for; and it still is, without spares, after each loss that it must stand.
 """
 
 from collections import Counter, defaultdict
@@ -11,12 +10,12 @@ from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from functools import cached_property
 from itertools import chain, compress
-from math import ceil, gcd
+from math import ceil, gcd, inf
 
 from cache_check.frozen import dataclass
 from cache_check.joining.stock import as_new
 from cache_check.model.need import Scene
-from cache_check.model.part import LINEAR
+from cache_check.model.part import LINEAR, Extension, Part
 from cache_check.model.piece import Why
 from cache_check.planning.buying.offers import Offer, Terms
 from cache_check.planning.packing.muster import Ask, Muster
@@ -24,8 +23,8 @@ from cache_check.planning.packing.rows import bits
 from cache_check.planning.scenes import ask_of
 from cache_check.planning.solving.solver import Uses
 
-MORE_OF_ONE = 4
-"""No strut takes more than so many pieces of one part beyond what is usable today; pins, ties and hardware aside."""
+_MORE_OF_ONE = 4
+"""So many pieces of a part at least may be had beyond those usable today, or as many as the rules let into a strut."""
 _PLENTY = 100
 
 
@@ -56,9 +55,26 @@ class Shop:
         """The muster of everything that there could be."""
         cache = self.today.cache
         parts = (cache.catalogue.by_id[part] for part in dict.fromkeys(offer.part for offer in self.offers))
-        each = {part.id: MORE_OF_ONE if part.kind in LINEAR else _PLENTY for part in parts}
-        more = (as_new(part, cache.rigs[0], number, self.today.on, "on offer") for part, number in each.items())
+        more = (as_new(one.id, cache.rigs[0], self._of_use(one), self.today.on, "on offer") for one in parts)
         return self.today.changed(cache=cache.changed(stock=(*cache.stock, *more)))
+
+    def _of_use(self, part: Part) -> int:
+        """How many pieces more of a part are enough for any strut that serves a need; pins, ties, hardware for many."""
+        if part.kind not in LINEAR:
+            return _PLENTY
+        longest = max((need.longest for scene in self.scenes for need in scene.needs), default=0)
+        bounds = [longest / part.length] if isinstance(part, Extension) else []
+        for kind in self.today.joined.joints.stopping:
+            if each := kind.measure(part):
+                limits = [kind.limit(own) if kind.is_on(own) else None for own in self._families]
+                bounds.append(max(inf if limit is None else limit / each for limit in limits))
+        most = min(bounds, default=inf)
+        return _MORE_OF_ONE if most == inf else max(_MORE_OF_ONE, int(most))
+
+    @property
+    def _families(self) -> list[frozenset[str]]:
+        """No family, and each: what any strut is allowed is what the loosest of them allows, or less."""
+        return [frozenset(), *(frozenset({one.id}) for one in self.today.cache.catalogue.families)]
 
     @cached_property
     def have(self) -> tuple[int, ...]:
@@ -67,10 +83,7 @@ class Shop:
 
     @cached_property
     def ways(self) -> dict[tuple[int, int], tuple[int, ...]]:
-        """For each need (scene, number) the columns that serve it and rest on nothing unknown, rising.
-
-        Those that take more and do no more are left out; of those that take alike all but the first.
-        """
+        """For each need (scene, number) the lean columns that surely serve it, rising; of those alike the first."""
         columns, found = self.wide.columns, {}
         for key, ask in self.asks.items():
             lean = bits(columns.lean(self.wide.mask(ask, ask.top)))
@@ -103,10 +116,7 @@ class Shop:
 
     @cached_property
     def needed(self) -> dict[tuple[int, int], dict[int, tuple[tuple[int, int], ...]]]:
-        """For each need the ways that differ in what could run out in its scene, each with what it takes of that.
-
-        None is left that takes all that another takes: whatever is bought, the other will do in its place.
-        """
+        """For each need the ways that differ in what could run out in its scene, with that; none that takes more."""
         every, found = self.wide.columns.all, {}
         for key, ways in self.ways.items():
             scarce = [most > have for most, have in zip(self._enough_of[key[0]], self.have, strict=True)]
