@@ -124,7 +124,7 @@ CHANGES: dict[str, tuple[str, str, str, Callable[[], None]]] = {
     "the least sideways force is off": (LOADS, "lateral_floor(checked * sine,", "lateral_floor(0,", sideways),
     "the least severe share governs": (SHARES, "max(named", "min(named", survivor),
     "the allowance is ignored": (SHARES, "return given * one.allowance", "return given", survivor),
-    "points are unchecked": (LINKS, "if not base.points:", "if True:", weak_points),
+    "points are unchecked": (LINKS, "if not (limits := self.ties.of_points(base)):", "if True:", weak_points),
     "ties are unchecked": (LINKS, "yield from self.tied(base, part, number)", "yield from ()", weak_straps),
     "hardware is unchecked": (LINKS, "in hardware_of(self.muster.cache, tie)", "in ()", weak_binder),
     "pre-tension is unchecked": (LINKS, "holds, ask = settled(float(share)) <= most,", "holds, ask = True,", tight),

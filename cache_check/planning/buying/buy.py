@@ -2,11 +2,9 @@
 
 Goals in order: for a list that must do so much, its cost, then the fewest pieces brought back that do not count today,
 then its pieces, then the order of the offers; for a budget, first the most capability (``shop.py``), then the same
-four.  Once the list is settled each scene is served as far as it can be, by the one choice of ``scenes.py`` as in
-every command.  Every list is a proven optimum or the search says that it was stopped.
-
-Losses are taken up only as they are needed: a list is made, each loss of one piece is tried on it, and those that
-it does not stand are written into the programme for the next one.
+four.  Each scene is then served by the one choice of ``scenes.py``, as in every command.  Every list is a proven
+optimum or the search says that it was stopped.  Losses are taken up as they are needed: each loss of one piece is tried
+on the list that is made, and those that it does not stand are written into the programme for the next one.
 """
 
 from collections.abc import Iterator, Sequence
@@ -31,8 +29,7 @@ from cache_check.planning.solving.solver import Clock, solver
 class Bought:
     """A list: packs by offer number, its cost and pieces, and what is served and met with it.
 
-    ``served`` is by scene and need, ``met`` by scene; ``capability`` is what ``shop.py`` calls so: scenes met and
-    struts served, both weighted.
+    ``served`` is by scene and need, ``met`` by scene; ``capability`` see ``shop.py``: scenes met and struts, weighted.
     """
 
     packs: tuple[tuple[int, int], ...]
@@ -73,7 +70,7 @@ class Buyer:
     @cached_property
     def most(self) -> tuple[int, ...]:
         """The struts that can be served of each scene with everything on offer (NoPlanError: not proven in time)."""
-        return tuple(self.serves(s, self.everything) for s in range(len(self.shop.scenes)))
+        return self.serves_each(self.everything)
 
     @cached_property
     def everything(self) -> tuple[int, ...]:
@@ -89,8 +86,7 @@ class Buyer:
     def frontier(self, top: Bought, at_most: int) -> tuple[tuple[Bought, ...], bool]:
         """From today to ``top``: for each step in capability the cheapest list, costs and capability rising.
 
-        The second answer is whether these are all: no more than ``at_most`` are made, from the top down, and none
-        that could not be proven in time.
+        Whether these are all too: ``at_most`` are made, from the top down, and none that is not proven in time.
         """
         points: list[Bought] = []
         today, now = self.today(), top
@@ -156,6 +152,10 @@ class Buyer:
         packer = self.packers[s]
         wanted = tuple(need.count for need in self.shop.scenes[s].needs) if wanted is None else wanted
         return packer.most((*stock, *wanted), (1 << len(packer.columns)) - 1).count
+
+    def serves_each(self, stock: tuple[int, ...]) -> tuple[int, ...]:
+        """The most struts that a stock serves of each scene."""
+        return tuple(self.serves(s, stock) for s in range(len(self.shop.scenes)))
 
     def stands(self, s: int, stock: tuple[int, ...]) -> int:
         """The most that it serves after the worst loss of one piece, where the policy asks for that."""

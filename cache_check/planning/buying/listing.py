@@ -139,10 +139,7 @@ class Listing(Draft):
 
     @property
     def shortest(self) -> list[Goal]:
-        """Among lists that cost alike: the fewest pieces brought back, then bought or moved, then a fixed order.
-
-        In that order it is as little as can be of the last offer, then of the one before, and so on.
-        """
+        """Among lists that cost alike: the fewest pieces brought back, then bought or moved, then of the last offer."""
         offers = [(self.shop.offers[o], q) for o, q in self.packs.items()]
         return [
             Goal("the fewest brought back", {q: 1 for offer, q in offers if offer.idle}),

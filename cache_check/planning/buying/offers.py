@@ -100,10 +100,7 @@ def unpriced(muster: Muster) -> tuple[Offer, ...]:
 
 
 def movable(muster: Muster, giver: Muster, price: int, kept: dict[str, int] | None = None) -> tuple[Offer, ...]:
-    """The usable pieces of another rig, each on offer at a price; ``kept`` pieces by part stay where they are.
-
-    Pieces of a base with enough attachment points are offered apart from those without.
-    """
+    """The usable pieces of another rig but those ``kept`` by part, at a price; bases with points apart from others."""
     known, found = muster.cache.catalogue.by_id, []
     for part, there in giver.usable.counts.items():
         count = there - (kept or {}).get(part, 0)

@@ -10,9 +10,8 @@ from dataclasses import replace
 from cache_check.joining.stock import as_new, mended
 from cache_check.model.cache import Item, Stock
 from cache_check.model.counting import SceneAnswer
-from cache_check.model.part import Fitting
 from cache_check.planning.buying.buy import Bought
-from cache_check.planning.buying.offers import Offer
+from cache_check.planning.buying.offers import Offer, has_points
 from cache_check.planning.buying.shop import Shop
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.packing.verify import FalsePlanError
@@ -33,12 +32,10 @@ def after(today: Muster, offers: tuple[Offer, ...], packs: tuple[tuple[int, int]
 
 def _line(today: Muster, offer: Offer, pieces: int, where: str) -> Stock:
     """New pieces; where their attachment points are not those designed, each is an item that says so."""
-    record, rig = today.cache.catalogue.by_id[offer.part], today.cache.rigs[0]
-    least = today.usable.least_points.get(offer.part, 0)
-    items: tuple[Item, ...] = ()
-    if isinstance(record, Fitting) and offer.pointed != (len(record.points) >= least):
-        one = Item(serial=where, part=offer.part, rig=rig, inspected=today.on, label="legible")
-        one = one.changed(points_usable=least if offer.pointed else 0)
+    rig, items = today.cache.rigs[0], tuple[Item, ...]()
+    if offer.pointed != has_points(today, offer.part):
+        points = today.usable.least_points[offer.part] if offer.pointed else 0
+        one = Item(serial=where, part=offer.part, rig=rig, inspected=today.on, label="legible", points_usable=points)
         items = tuple(one.changed(serial=f"{where} {offer.part} {n}") for n in range(pieces))
     return as_new(offer.part, rig, pieces, today.on, where).changed(items=items)
 

@@ -1,11 +1,8 @@
 """What the pieces that are there are worth: what the loss of a part costs, which lie idle, which help others.
 
-A loss packs every scene again with one usable piece of a part gone, and with all of them.
-
-Dead stock are usable pieces that no best plan of any scene takes.  A *best plan* of a scene serves as many of its
-struts as can be served, each by an assembly of which no piece could be left away, its base held by no more than it
-needs.  For each part the plan is sought that takes the most of it; what no scene's such plan takes lies idle whatever
-is built.
+A loss packs every scene again with one usable piece of a part gone, and with all of them.  Dead stock are usable
+pieces that no best plan of any scene takes.  A *best plan* of a scene serves as many of its struts as can be served,
+each by an assembly of which no piece could be left away, its base held by no more than it needs.
 
 A move between rigs helps when the rig that takes serves a strut more of a scene in which it is short, and the rig that
 gives serves every scene of its own as far as before, and as far as it may once what is not known of it is known.  Two
@@ -43,18 +40,13 @@ def part_losses(muster: Muster, scenes: tuple[Scene, ...], progress: Progress = 
         rows = shop.rows(part)
         if usable := muster.usable.counts[part]:
             progress(f"what the loss of {muster.name(part)} costs")
-            one, none = (_served(buyer, gone(shop.have, rows, number)) for number in (1, usable))
+            one, none = (buyer.serves_each(gone(shop.have, rows, number)) for number in (1, usable))
             parts.append(PartLoss(part, usable, one, none))
     wanted = tuple(sum(need.count for need in one.needs) for one in scenes)
     named = tuple((one.id, one.title, one.weight) for one in scenes)
-    found = Losses(named, wanted, _served(buyer, shop.have), ())
+    found = Losses(named, wanted, buyer.serves_each(shop.have), ())
     order = sorted(parts, key=lambda one: [-cost for left in (one.one, one.none) for cost in found.cost(left)])
     return replace(found, parts=tuple(order))
-
-
-def _served(buyer: Buyer, stock: tuple[int, ...]) -> tuple[int, ...]:
-    """The most struts that a stock serves of each scene."""
-    return tuple(buyer.serves(s, stock) for s in range(len(buyer.shop.scenes)))
 
 
 def idle(buyer: Buyer, stock: tuple[int, ...], clock: Clock) -> dict[str, int]:
@@ -70,10 +62,7 @@ def idle(buyer: Buyer, stock: tuple[int, ...], clock: Clock) -> dict[str, int]:
 
 
 def _scene(buyer: Buyer, s: int, stock: tuple[int, ...], taken: dict[int, int], clock: Clock) -> None:
-    """Raises what is taken of each row to the most that a best plan of one scene takes, where that is more.
-
-    Every plan that is found counts for all rows.
-    """
+    """Raises what is taken of each row to the most that the best plans found of one scene take, where that is more."""
     programme, uses = _best_plans(buyer, s, stock)
     asked = solver()(programme)
     for row, terms in uses.items():
@@ -139,7 +128,7 @@ class _Rig:
         self.buyer = Buyer(self.shop)
         more = self.shop.wide.columns.stock(today.usable.hoped, today.usable.hoped_pointed)
         self.stocks = tuple(dict.fromkeys((self.shop.have, tuple(map(add, self.shop.have, more)))))
-        self.served = tuple(tuple(self.buyer.serves(s, one) for s in range(len(scenes))) for one in self.stocks)
+        self.served = tuple(map(self.buyer.serves_each, self.stocks))
         self.now = self.served[0]
         self.then: dict[int, Verdict] = {}
 

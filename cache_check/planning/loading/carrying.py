@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from fractions import Fraction
 from functools import cache, cached_property
+from itertools import product
 from operator import itemgetter
 
 from cache_check.loads.capacity import charts_for, rows_of
@@ -10,7 +11,7 @@ from cache_check.loads.chart import row_at_or_above
 from cache_check.model.assembly import Assembly
 from cache_check.model.counting import Step
 from cache_check.model.load import Carrier, TieWay
-from cache_check.model.part import Fitting, Tie
+from cache_check.model.part import Tie
 from cache_check.model.verdict import LinkCheck, Verdict, worst
 from cache_check.planning.loading.demand import Demand
 from cache_check.planning.loading.holding import HeldColumns, Ties, ties_ruled
@@ -32,12 +33,10 @@ class Judged:
 
     def _numbers(self, families: frozenset[str]) -> tuple[int, ...]:
         """The numbers of ties to try on the base of a strut of some families."""
-        by_id, found = self.muster.cache.catalogue.by_id, set[int]()
-        for base in (by_id[part] for part in self.muster.pointable):
-            assert isinstance(base, Fitting)
-            for tie in self.ties.allowed:
-                least = ties_ruled(self.muster.book, sorted({*families, tie.family}))
-                found.update(self.ties.numbers(tie, base, self.links.points[base.id], least))
+        found = set[int]()
+        for base, tie in product(self.muster.pointable, self.ties.allowed):
+            least = ties_ruled(self.muster.book, sorted({*families, tie.family}))
+            found.update(self.ties.numbers(tie, base, self.links.points[base], least))
         return tuple(sorted(found))
 
     def of(self, assembly: Assembly, way: TieWay | None) -> tuple[Verdict, tuple[LinkCheck, ...]]:
@@ -103,8 +102,7 @@ class Judged:
         straps, mixed = len(self.demand.setup.straps), len({group.kind for group in groups}) > 1
         if (mixed and number > straps) or (straps and not self.ties.allows(number)):
             return None, []
-        parts = (self.muster.cache.catalogue.by_id[part] for group in groups for part in group.parts)
-        return number, [tie for tie in parts if isinstance(tie, Tie)]
+        return number, [self.ties.of[part] for group in groups for part in group.parts]
 
 
 class Here(Muster):

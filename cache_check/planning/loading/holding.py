@@ -37,6 +37,7 @@ class Ties:
         parts = muster.cache.catalogue.parts
         asked = KINDS[self.setup.one.ties] if self.setup.straps else ()
         self.allowed = tuple(part for part in parts if isinstance(part, Tie) and part.kind in asked)
+        self.of = {tie.id: tie for tie in self.allowed}
         self.rating: dict[str, TieRating] = {tie.id: rating_of(tie) for tie in self.allowed}
         self._ways: dict[tuple[str, int], TieWay] = {}
 
@@ -79,7 +80,7 @@ class Ties:
         pattern = len(self.setup.straps)
         return number >= pattern and (number % pattern == 0 or (_free(self.setup) and number > pattern))
 
-    def numbers(self, tie: Tie, base: Fitting, points: int, least: int) -> tuple[int, ...]:
+    def numbers(self, tie: Tie, base: str, points: int, least: int) -> tuple[int, ...]:
         """The ruled number on a base, the fewest whose own limit holds, and the fewest that hold with every limit."""
         could = [number for number in range(max(1, least), MOST_PER_BASE + 1) if self.allows(number)]
         if not self.known:
@@ -88,16 +89,20 @@ class Ties:
         each = map(self.way, repeat(tie), could)  # one after another, since none after one that holds is wanted
         ways = (way for way in each if rated is None or rated >= way.tension)
         strong = found = next(ways, None)
-        while found and any(one is not None and one < found.tension for one in self.limits(found, tie, base, points)):
+        while found and any(one is not None and one < found.tension for one in self.limits(found, base, points)):
             found = next(ways, None)
         return tuple(dict.fromkeys((*could[:1], *(way.per_base for way in (strong, found) if way))))
 
-    def limits(self, way: TieWay, tie: Tie, base: Fitting, points: int) -> list[Fraction | None]:
+    def limits(self, way: TieWay, base: str, points: int) -> list[Fraction | None]:
         """What each tie of a way holds, its hardware, the points that it hangs on and its far end; None is unknown."""
         far = self.setup.one.far_anchors
-        limits = [self.rating[tie.id].rated, *(one.wll for one in hardware_of(self.muster.cache, tie))]
-        limits += [point.wll and point.wll / heaped(way, points) for point in base.points]
+        limits = [self.rating[way.part].rated, *(one.wll for one in hardware_of(self.muster.cache, self.of[way.part]))]
+        limits += [limit and limit / heaped(way, points) for limit in self.of_points(base)]
         return limits if far == STRUCTURE else [*limits, far if isinstance(far, Fraction) else None]
+
+    def of_points(self, base: str) -> list[Fraction | None]:
+        """What each attachment point of a base holds."""
+        return [point.wll for point in getattr(self.muster.cache.catalogue.by_id[base], "points", ())]
 
 
 def hardware_of(cache: Cache, tie: Tie) -> list[Hardware]:

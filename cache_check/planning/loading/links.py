@@ -114,8 +114,7 @@ class Links:
             kind = demand.refused_by if demand.refused else "straps_per_base"
             yield told("ties", "straps or chain", kind, False, why, "hold the base on both sides")
             return
-        tie = self.muster.cache.catalogue.by_id[part]
-        assert isinstance(tie, Tie)
+        tie = self.ties.of[part]
         way = self.ties.way(tie, number)
         yield from self.tied(base, part, number)
         if way.per_base < (least := ties_ruled(self.muster.book, (*families, tie.family))):
@@ -125,11 +124,9 @@ class Links:
 
     def _tied(self, base: str, part: str, number: int) -> Iterator[LinkCheck]:
         """The points of a base, so many ties of a part and their hardware against what it pushes out."""
-        fitting, tie = (self.muster.cache.catalogue.by_id[one] for one in (base, part))
-        assert isinstance(fitting, Fitting)
-        assert isinstance(tie, Tie)
+        tie = self.ties.of[part]
         way = self.ties.way(tie, number)
-        yield from self._points(fitting, way)
+        yield from self._points(base, way)
         rating = self.ties.rating[tie.id]
         says = f"each of {way.per_base}; {rating.by}"
         _, ask = _rated(rating.rated)
@@ -147,29 +144,30 @@ class Links:
         fixed, times = heap * way.pretension, heap * way.per_thrust
         return self.demand.force(of, link, kind, fixed, "thrust_checked", times, rated, why, ask)
 
-    def _points(self, base: Fitting, way: TieWay) -> Iterator[LinkCheck]:
-        if not base.points:
+    def _points(self, base: str, way: TieWay) -> Iterator[LinkCheck]:
+        if not (limits := self.ties.of_points(base)):
             return
-        fit, limits = self.points[base.id], [point.wll for point in base.points]
+        fit = self.points[base]
         heap = heaped(way, fit)
         rated = None if None in limits else min(limit for limit in limits if limit is not None)
         said = f"{heap} on one point" if heap > 1 else "one on each"
-        said += f", {fit} of {len(base.points)} fit" if fit < len(base.points) else ""
-        name, (kind, ask) = f"points of {self.names[base.id]}", _rated(rated)
+        said += f", {fit} of {len(limits)} fit" if fit < len(limits) else ""
+        name, (kind, ask) = f"points of {self.names[base]}", _rated(rated)
         link = self._pull("points", name, kind, rated, way, "no limit on the book" if ask else said, ask, heap)
         yield replace(link, ask=STRONGER) if link.state == "does not hold" else link
 
     def hold(self, base: str, way: TieWay, tension: Fraction) -> bool:
         """Whether a tie, its hardware, the point that it hangs on and its far end are known to hold so much."""
-        by_id = self.muster.cache.catalogue.by_id
-        limits = self.ties.limits(way, by_id[way.part], by_id[base], self.points[base])  # type: ignore[arg-type]
+        limits = self.ties.limits(way, base, self.points[base])
         return all(limit is not None and limit >= tension for limit in limits)
 
     def _far(self, tie: Tie, way: TieWay) -> Iterator[LinkCheck]:
         """The far ends: near enough for the tie, and as strong."""
         one, name = self.demand.one, f"reach of {self.names[tie.id]}"
         if self.muster.book.in_force("strap_reach"):
-            yield told("ties", name, "strap_reach", *self._reach(tie, self._anchors))
+            lengths = [line.length for line in self.demand.setup.lines() if line.length is not None]
+            farthest = one.anchor_distance or max(lengths, default=None)
+            yield told("ties", name, "strap_reach", *self._reach(tie, farthest))
         if not self.muster.book.in_force("restraint_marked"):
             return
         if one.far_anchors == STRUCTURE:
@@ -179,12 +177,6 @@ class Links:
             kind, ask = _rated(one.far_anchors, ask="look what they are hooked to: far_anchors")
             why = "what they hold is not stated" if ask else "as stated"
             yield self._pull("ties", "far anchors", kind, one.far_anchors, way, why, ask)
-
-    @cached_property
-    def _anchors(self) -> int | None:
-        """How far the farthest anchor is from the base; None where that is not stated."""
-        lengths = [line.length for line in self.demand.setup.lines() if line.length is not None]
-        return self.demand.one.anchor_distance or max(lengths, default=None)
 
     def _reach(self, tie: Tie, far: int | None) -> tuple[bool | None, str, str]:
         if far is None:
@@ -212,9 +204,7 @@ class Links:
 
     def _pretension(self, part: str, number: int) -> Iterator[LinkCheck]:
         """The pre-tension of all struts on one side moves nothing."""
-        tie = self.muster.cache.catalogue.by_id[part]
-        assert isinstance(tie, Tie)
-        way = self.ties.way(tie, number)
+        way = self.ties.way(self.ties.of[part], number)
         if not way.pretension or not self.muster.book.in_force("pretension_push"):
             return
         most = Fraction(self.muster.book.ruled("pretension_push", "share"))

@@ -4,6 +4,7 @@ import math
 from bisect import bisect_left
 from collections.abc import Callable, Iterator
 from fractions import Fraction
+from itertools import chain
 from operator import itemgetter
 
 from cache_check.loads import demand as equations
@@ -200,7 +201,10 @@ def together(here: Here, wanted: int, filled: Callable[[Fraction], Situation]) -
         most = here.packer.most(here.stock, standing(shares[0])).count if shares else 0
         return None, f"{wanted} wanted at once, and no more than {most} of them hold any load at all"
     by_links = shares[short - 1]
-    lower = sorted({*shares[:short], *_with_pads(here, list(takes))}, reverse=True)
+    # The shares at which a base, alone or on some pad of the book, comes to what the ground takes.
+    held = ((one.ground, {way.own for way in ways or ()}) for one, ways in map(here.judged.held, takes))
+    ground = (here.links.ground.shares(base, own) for base, each in held for own in each or {Fraction(0)})
+    lower = sorted({*shares[:short], *chain.from_iterable(ground)}, reverse=True)
     for share in (share for share in lower if 0 < share <= by_links):
         needing, least = here.judged.pads(standing(share), wanted, share=share)
         if needing <= sum(number for _, number in pads_large(here, least)):
@@ -237,13 +241,6 @@ def _moved(here: Here, columns: int, one: Situation) -> bool:
     most = Fraction(here.book.ruled("pretension_push", "share"))
     ways = {way for column in bits(columns) for way in here.judged.held(column)[1] or () if way.pretension}
     return any((share := here.links.turned(way, one)) is not None and settled(float(share)) > most for way in ways)
-
-
-def _with_pads(here: Here, columns: list[int]) -> Iterator[Fraction]:
-    """The shares at which a base, alone or on some pad of the book, comes to what the ground takes."""
-    for assembly, ways in map(here.judged.held, columns):
-        for own in {way.own for way in ways or ()} or {Fraction(0)}:
-            yield from here.links.ground.shares(assembly.ground, own)
 
 
 def _limit(here: Here, columns: list[int]) -> str:

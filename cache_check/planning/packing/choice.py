@@ -47,10 +47,7 @@ def settled(packer: Packer, stock: tuple[int, ...], active: int, at_most: int | 
 
 
 def _as_often(packer: Packer, column: int, stock: tuple[int, ...], wanted: int, active: int) -> int:
-    """How often a column can be taken so that the stock still makes up ``wanted``.
-
-    With so many it can be taken any fewer times too, so the steps double while they succeed, and halve after.
-    """
+    """How often a column can be taken so that the stock still makes up ``wanted``: then so it can any fewer times."""
     cap = min(wanted, *(stock[row] // each for row, each in packer.taken(((column, 1),)).items()))
     taken, step = 0, 1
     while step and taken < cap:

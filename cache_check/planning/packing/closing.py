@@ -90,11 +90,7 @@ class Closing:
         return columns, relaxed, prices
 
     def _prove(self, gap: Gap, prices: Prices) -> None:
-        """Finds a plan of ``gap.most`` struts, or proves that there is none and lowers the bound by one.
-
-        What the stock is worth beyond ``gap.most`` struts is the room.  A column that costs more than a strut by
-        more than the room is in no such plan.
-        """
+        """Finds a plan of ``gap.most`` struts, or proves that there is none and lowers the bound by one."""
         costs = [(cost, mask & gap.active) for cost, mask in self._ledger.costs(prices) if mask & gap.active]
         least = costs[0][0]
         room = sum(price * gap.stock[row] for row, price in prices.items()) - least * gap.most
@@ -125,10 +121,7 @@ class TooLongError(Exception):
 
 
 class Search:
-    """A small search by hand: for a rig's few columns it settles exactly what bounds leave open, without a solver.
-
-    It looks for plans column by column, each as often as it goes first, and turns back where the bound falls short.
-    """
+    """A search by hand, column by column, each as often as it goes first: for a rig's few columns, without a solver."""
 
     def __init__(self, uses: list[Uses], bound: Bound, steps: int) -> None:
         self._uses, self._bound, self._steps = uses, bound, steps

@@ -58,10 +58,7 @@ class Ledger:
         return min(sum(prices.get(row, 0) * number for row, number in self._uses[i]) for i in bits(active))
 
     def filled(self, stock: tuple[int, ...], active: int, start: Amounts) -> Amounts:
-        """``start`` filled up with admitted columns until none fits, those that press least on what is left first.
-
-        Half of what fits of the lightest column is built at a time.
-        """
+        """``start`` filled up with admitted columns: half of what fits of what presses least on what is left."""
         left, amounts, fitting = left_after(self._uses, stock, start), dict(start), bits(active)
         while True:
             best, fitting = self._lightest(fitting, left)
@@ -106,10 +103,7 @@ class Ledger:
         return [i for cost, i in priced if cost < 1.0 - 1e-7]
 
     def paired(self, stock: tuple[int, ...], active: int, most: int) -> list[tuple[Prices, int]]:
-        """Prices on two rows that bound better than ``most``, each with its bound; [] where not worth trying.
-
-        Two scarce rows together bind small caches more often than any other proof.
-        """
+        """Prices on two rows that bound better than ``most``, with the bounds: small caches are bound so most often."""
         admitted = [dict(self._uses[column]) for column in bits(active)]
         rows = sorted({row for uses in admitted for row in uses})
         taken = {row: [uses.get(row, 0) for uses in admitted] for row in rows}

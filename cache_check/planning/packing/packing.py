@@ -1,11 +1,10 @@
 """How many struts at once: an exact answer, its plan, and the proof that no more can stand.
 
-A proof is a *price* for each row.  The cheapest admitted column costs so much; the stock is worth so much at the
-same prices; so many struts at most can be paid for.  The sum is done in whole numbers, so no rounding of a
-solver can spoil it, and it holds for any stock and any set of columns that it is done for.  A plan likewise
-serves wherever its columns are admitted and the stock suffices.  So a packer remembers both: a sweep over
-lengths, one piece lost, one piece more are mostly answered from memory, and the solver is asked only when
-memory leaves a gap (``closing.py``).
+A proof is a *price* for each row.  The cheapest admitted column costs so much; the stock is worth so much at the same
+prices; so many struts at most can be paid for.  The sum is done in whole numbers, so no rounding of a solver can spoil
+it, and it holds for any stock and any set of columns that it is done for.  A plan likewise serves wherever its columns
+are admitted and the stock suffices.  So a packer remembers both: a sweep over lengths, one piece lost, one piece more
+are mostly answered from memory, and the solver is asked only when memory leaves a gap (``closing.py``).
 """
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -87,7 +86,11 @@ class Packer:
         self._lean = lean if lean is not None and len(columns) >= MANY else None
         self._leaned = 0
         self._made: Closing | None = None
-        self._ledger = _ledger(self._uses, rows)
+        self._ledger = Ledger(self._uses)
+        if len(columns) >= MANY:
+            from cache_check.planning.packing.many import ManyColumns
+
+            self._ledger = ManyColumns(self._uses, rows)
         self._plans: list[_Kept] = []
         self._proofs: list[_Proof] = []
         self._searched: list[tuple[int, int, tuple[int, ...]]] = []
@@ -210,8 +213,7 @@ class Packer:
     def sweep(self, stock: tuple[int, ...], masks: Sequence[int]) -> Iterator[Packed]:
         """The most of one set of columns after another, of which neighbours have most columns in common.
 
-        What takes a search of one is likely to take one of the next: so that no more stand is shown of several at
-        once, twice as many each time, as far as that goes.
+        Where one took a search, that no more stand is shown of the next at once, of twice as many each time.
         """
         ahead = 1
         for n, active in enumerate(masks):
@@ -280,11 +282,3 @@ class Packer:
         for prices, bound in self._ledger.paired(gap.stock, gap.active, gap.most):
             gap.most = bound
             self._learn(prices)
-
-
-def _ledger(uses: list[tuple[tuple[int, int], ...]], rows: int) -> Ledger:
-    if len(uses) < MANY:
-        return Ledger(uses)
-    from cache_check.planning.packing.many import ManyColumns
-
-    return ManyColumns(uses, rows)

@@ -41,8 +41,7 @@ def matched(muster: Muster, of: Iterable[Profile]) -> tuple[tuple[MatchedSet, ..
 def profile(muster: Muster, step: Step, load: Fraction | None = None) -> Profile:
     """The profile on one step, from the shortest to the longest length that any assembly reaches.
 
-    Counts can change only at breakpoints; each is asked itself and once in the open span to the next, since
-    reaches include both their ends.
+    Counts change only at breakpoints; each is asked itself and once before the next, since reaches have both ends.
     """
     ends = breakpoints(muster)
     every, stretches = list[Stretch](), list[Stretch]()

@@ -58,13 +58,9 @@ def tie_groups(joined: Joinery, bare: Container[str], book: RuleBook) -> tuple[T
         if isinstance(part, Tie):
             needs = tuple(sorted((name, n) for name, n in part.hardware.items() if n))
             family = part.family if apart else ""
-            found.setdefault((part.kind, needs, _rated(part), part.id in bare, family), []).append(part.id)
+            rated = rating_of(part).rated is not None
+            found.setdefault((part.kind, needs, rated, part.id in bare, family), []).append(part.id)
     return tuple(TieGroup(*alike, tuple(parts)) for alike, parts in found.items())
-
-
-def _rated(tie: Tie) -> bool:
-    """Whether what a strap or chain holds is known."""
-    return rating_of(tie).rated is not None
 
 
 def holds(groups: tuple[TieGroup, ...], number: int, mixed: bool) -> tuple[Hold, ...]:
@@ -92,9 +88,11 @@ class Rows:
         self._row_of_ties = {part: _ties_row(i) for i, group in enumerate(self.groups) for part in group.parts}
         self.pointed = tuple(pointed)
         self._stricter = {part: stricter(book, joined.catalogue.by_id[part]) for part in self.pointed}
+        self.points = {name: part for part in self.pointed for name in self._counted(part, self._stricter[part])}
+        """The names by which bases are counted by their points, each with its base."""
         self.rows: tuple[str, ...] = (
             *(part.id for part in joined.catalogue.parts if part.kind not in TIES),
-            *(points_row(name) for part in self.pointed for name in self._counted(part, self._stricter[part])),
+            *map(points_row, self.points),
             *(_ties_row(i) for i in range(len(self.groups))),
         )
         self.row = {name: i for i, name in enumerate(self.rows)}

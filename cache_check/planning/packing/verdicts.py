@@ -129,7 +129,8 @@ def facts(muster: Muster, taken: Sequence[Taken], stock: tuple[int, ...]) -> tup
             head, why = f"head {muster.name(assembly.load)}", "the book does not say what it is made for"
             found.append(Link(head, "unknown", why, "write its contacts in its type"))
         groups = [muster.columns.groups[i] for i, _ in column.hold.ties] if column.hold else []
-        found += _bare(muster, groups)
+        chains = [part for group in groups if group.bare for part in group.parts if muster.usable.counts[part]]
+        found += [Link(f"hardware of {muster.name(part)}", "unknown", *BARE) for part in chains]
         if step == "rated":
             chain = muster.capacity.links(assembly, ask.shortest, ask.longest, muster.factor(ask))
             found += [Link(one.name, "unknown", one.why, one.ask) for one in chain if one.unknown]
@@ -158,12 +159,6 @@ def not_counted(muster: Muster, part: str) -> Link:
     why, ask = (dict.fromkeys(getattr(one, said) for one in idle) for said in ("why", "remedy"))
     named = ", ".join(which) + (f" and {more} more" if more else "")
     return Link(named, "unknown", ", ".join(one.text for one in why), "; ".join(ask))
-
-
-def _bare(muster: Muster, groups: Iterable[TieGroup]) -> Iterator[Link]:
-    for part in (part for group in groups if group.bare for part in group.parts):
-        if muster.usable.counts[part]:
-            yield Link(f"hardware of {muster.name(part)}", "unknown", *BARE)
 
 
 def of_hold(muster: Muster, bases: Iterable[str], groups: Iterable[TieGroup]) -> Iterator[Link]:
@@ -254,14 +249,11 @@ def _helping(
 def one_lost(
     packer: Packer, stock: tuple[int, ...], active: int, count: int, parts: tuple[str, ...], rows: RowsOf
 ) -> tuple[int | None, tuple[str, ...]]:
-    """The fewest struts left after any one piece is gone, and the part types whose loss leaves so few.
-
-    None where the time was not enough to tell.
+    """The fewest struts left after any one piece is gone (None: too little time), and the parts that leave so few.
 
     ``parts`` are types of which there is a piece to lose; straps alike share a row, so that the stock cannot tell.
-    Of a base, one with enough attachment points is lost, where there is one.  No part is named where no loss costs
-    a strut.  A lost piece costs one strut at most: the one it stood in.  It costs none where the plan leaves one to
-    spare, and one where the bound falls.
+    Of a base, one with enough attachment points is lost, where there is one.  A lost piece costs one strut at most, the
+    one it stood in: none where the plan leaves one to spare, and one where the bound falls.
     """
     plan = packer.most(stock, active)
     assert plan.count == count, "the count is the optimum that the loss is measured against"

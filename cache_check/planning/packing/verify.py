@@ -123,8 +123,7 @@ def _wrong_restraint(muster: Muster, packing: Packing) -> list[str]:
 def _wrong_holds(muster: Muster, ask: Ask, packing: Packing) -> Iterator[str]:
     """Where the ties of a plan are fewer than hold what its loaded bases push out.
 
-    A plan lists ties in all, so that each base is given the fewest of the strongest: what fails so fails in any way.
-    Of a store too large to list nothing is claimed of this.
+    Each base is given the fewest of the strongest: what fails so always fails.  Of a large store nothing is claimed.
     """
     if muster.judge is None or muster.large:
         return
