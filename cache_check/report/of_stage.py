@@ -79,7 +79,7 @@ def proof(one: Staging) -> str:
     if one.weighted_joints > one.bound:
         fewest = f"not proven the fewest: no choice of sets needs fewer than {one.bound} weighted"
     best = f" NOT PROVEN THE BEST: {one.unproven}." if one.unproven else ""
-    return f"{fewest} in the order listed for each.{best}"
+    return f"{fewest} in the order listed and one way up for each.{best}"
 
 
 def _the_sets(result: StageResult, say: Say) -> Iterator[Block]:

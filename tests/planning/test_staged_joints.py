@@ -44,16 +44,50 @@ rules: {PIN-1: {per_joint: 2, why: the sheet of Q}}
 parts:
   tall: {kind: fitting, serves: head, adds: 20, mass: 2}
 """
-SCENE = "  {at}: {{needs: [{{id: side, count: 1, length: {at}, restrained: false}}]}}\n"
+POINTED = """
+family: P
+units: us
+joint_pin: captive
+rules: {PTS-1: {min: 2, why: the sheet of P}}
+parts:
+  body: {kind: body, closed: 20, open: 24, lock: collar, mass: 10}
+  long: {kind: body, closed: 40, open: 44, lock: collar, mass: 12}
+  base: {kind: fitting, serves: base, adds: 1, points: 3, mass: 2}
+  head: {kind: fitting, serves: head, adds: 1, mass: 2}
+  adapter: {kind: adapter, length: 2, lower: P, upper: Q, mass: 1}
+  strap: {kind: strap, wll: 5000, mass: 1}
+"""
+POINTED_MORE = """
+family: Q
+units: us
+joint_pin: captive
+rules: {PTS-1: {min: 3, why: the sheet of Q}}
+parts:
+  tall: {kind: fitting, serves: head, adds: 20, mass: 2}
+"""
+TWO_BASES = """
+cache: rig
+units: us
+families: [p.yaml, q.yaml]
+parts:
+  body: 1
+  long: 1
+  base: {count: 2, items: [{serial: B1, points_usable: 3}, {serial: B2, points_usable: 2}]}
+  head: 2
+  adapter: 2
+  tall: 2
+  strap: 8
+"""
+SCENE = "  {at}: {{needs: [{{id: side, count: 1, length: {at}, restrained: {restrained}}}]}}\n"
 
 
-def staged(folder: Path, cache: str, *lengths: int) -> Staging:
-    """One set of a cache, for one strut of each of these lengths (in), each in a scene of its own."""
+def staged(folder: Path, cache: str, *lengths: int, sets: int = 1, restrained: str = "false") -> Staging:
+    """So many sets of a cache, for one strut of each of these lengths (in), each in a scene of its own."""
     (folder / "rig.yaml").write_text(cache + STATED, encoding="utf-8")
-    scenes = "".join(SCENE.format(at=at) for at in lengths)
+    scenes = "".join(SCENE.format(at=at, restrained=restrained) for at in lengths)
     (folder / "needs.yaml").write_text(f"needs: drill\nunits: us\nscenes:\n{scenes}", encoding="utf-8")
     found = api.stage(
-        read_cache(folder / "rig.yaml", read_rules()), read_rules(), needs=read_needs(folder / "needs.yaml"), sets=1,
+        read_cache(folder / "rig.yaml", read_rules()), read_rules(), needs=read_needs(folder / "needs.yaml"), sets=sets,
         suppose=api.WhatIf(on=date(2026, 3, 2)),
     )  # fmt: skip
     assert found.staging is not None
@@ -84,3 +118,18 @@ def test_a_joint_of_fewer_pins_than_a_strut_must_have_is_made_anew(tmp_path: Pat
     found = staged(tmp_path, cache + "parts: {body: 1, base: 1, head: 1, adapter: 1, tall: 1, pin: 9}\n", 24, 45)
 
     assert found.weighted_joints == 4
+
+
+def test_sets_are_built_on_bases_with_the_points_of_the_strictest_strut(tmp_path: Path) -> None:
+    """Beside the head of Q a base must have three points, as one of two has: so one set is left built, and not two.
+
+    Two would save every joint, but only one of them can stand on the base with three.  From the longer one the other
+    strut is made by another head, which asks for two points only: one joint broken and one made.
+    """
+    (tmp_path / "p.yaml").write_text(POINTED, encoding="utf-8")
+    (tmp_path / "q.yaml").write_text(POINTED_MORE, encoding="utf-8")
+
+    found = staged(tmp_path, TWO_BASES, 45, 65, sets=2, restrained="true")
+
+    assert len(found.sets) == 1
+    assert found.weighted_joints == 2

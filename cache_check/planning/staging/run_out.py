@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Sequence
 
+from cache_check.planning.packing.rows import points_row
 from cache_check.planning.solving.solver import Clock, solver
 from cache_check.planning.staging.played import Served, pieces_of
 from cache_check.planning.staging.staging import Plan, Stager
@@ -56,7 +57,7 @@ def _short(stager: Stager, s: int, plan: Plan, values: Sequence[int], sets: Sequ
             loose.update(dict(filter(None, (stand.strut.pins[at] for at in stand.split.at))))
             points[stand.strut.base[0]] += len(stand.split.runs[0]) == 1
     usable = stager.muster.usable
-    pointed = {base for base in stager.muster.columns.pointed if points[base] > usable.pointed[base]}
+    pointed = {name: base for name, base in stager.points.items() if points[base] > usable.pointed[name]}
     few = {part for part, n in loose.items() if n > usable.counts[part]}
     every = frozenset(part for part, n in taken.items() if n > usable.counts[part])
-    return Counted(every, frozenset(few | pointed | {f"points: {base}" for base in pointed}))
+    return Counted(every, frozenset(few | {*pointed.values()} | set(map(points_row, pointed))))

@@ -12,11 +12,11 @@ The load has its margin in the design factor; a length measured by tape has none
 """
 
 from collections import Counter, defaultdict
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import field
 from fractions import Fraction
 from functools import cache, cached_property
-from itertools import combinations
+from itertools import chain, combinations
 from math import gcd, inf, lcm
 from typing import NamedTuple
 
@@ -24,7 +24,7 @@ from cache_check.frozen import dataclass
 from cache_check.model.assembly import Assembly
 from cache_check.model.need import Need, Scene
 from cache_check.planning.packing.muster import Muster
-from cache_check.planning.packing.rows import Hold, bits
+from cache_check.planning.packing.rows import Hold, bits, points_row
 from cache_check.planning.scenes import ask_of, split
 from cache_check.planning.solving.programme import Draft, Goal, Sums, first_of
 from cache_check.planning.staging.rigs import Rigs
@@ -100,10 +100,14 @@ class Strut(NamedTuple):
 
 @dataclass(frozen=True)
 class Answering:
-    """The struts that answer a scene, and by need and base the ways to hold it."""
+    """The struts that answer a scene, and by need and base the ways to hold it, and the points that it must have.
+
+    ``points`` are names of counts of its bases by their points (see ``Usable.pointed``): as many as any way wants.
+    """
 
     struts: tuple[Strut, ...]
     holds: dict[tuple[int, Base], tuple[Hold, ...]]
+    points: dict[tuple[int, Base], frozenset[str]]
 
 
 class Stager:
@@ -160,7 +164,24 @@ class Stager:
         return Answering(
             tuple(self._strut(n, one, scene.needs[n]) for (n, _), one in struts.items()),
             {key: tuple(found) for key, found in holds.items()},
+            {key: frozenset(self._points(key[1], found)) for key, found in holds.items()},
         )
+
+    def _points(self, base: Base, holds: Iterable[Hold]) -> Iterator[str]:
+        rows = {row for hold in holds for row, _ in self.muster.columns.held(base[0], hold, base[1])}
+        yield from (
+            name for name, of in self.muster.columns.points.items() if of == base[0] and points_row(name) in rows
+        )
+
+    @cached_property
+    def points(self) -> dict[str, str]:
+        """The names of all counts by points that bases held in the scenes must be of, each with its base."""
+        wanted = frozenset(chain.from_iterable(names for one in self.answering for names in one.points.values()))
+        return {name: base for name, base in self.muster.columns.points.items() if name in wanted}
+
+    def stricter(self, base: str) -> list[str]:
+        """Of these counts of a base those by more points than its own family asks, and of which there is one."""
+        return [name for name, of in self.points.items() if of == base != name and self.muster.usable.pointed[name]]
 
     def _strut(self, n: int, one: Assembly, need: Need) -> Strut:
         far = margin(one, need.shortest, need.longest)
@@ -178,12 +199,12 @@ class Stager:
     def everything(self) -> Counted:
         """All that could run out in a scene: parts and pins, and the points of bases."""
         parts = frozenset(part.id for part in self.catalogue.parts if part.kind in COUNTED)
-        return Counted(parts, parts | {f"points: {base}" for base in self.muster.columns.pointed})
+        return Counted(parts, parts | set(map(points_row, self.points)))
 
     @cached_property
     def fields(self) -> Fields:
         """What ways may take of, all that is ever counted."""
-        kinds = ("all", self.everything.all), ("loose", self.everything.all), ("points", self.muster.columns.pointed)
+        kinds = ("all", self.everything.all), ("loose", self.everything.all), ("points", self.points)
         uses: list[Use] = [(kind, part) for kind, parts in kinds for part in sorted(parts)]
         most = (n for s in range(len(self.scenes)) for n in self._most(s).values())
         return Fields(uses, max(most, default=1), self.margins())
@@ -212,8 +233,8 @@ class Stager:
                 wanted[part] += n * number
         usable = self.muster.usable
         few = {part for part, n in wanted.items() if n > usable.counts[part]}
-        pointed = {base for base in self.muster.columns.pointed if wanted[base] > usable.pointed[base]}
-        return frozenset(few | pointed | {f"points: {base}" for base in pointed})
+        pointed = {name: base for name, base in self.points.items() if wanted[base] > usable.pointed[name]}
+        return frozenset(few | {*pointed.values()} | set(map(points_row, pointed)))
 
     def number(self, run: Run) -> int:
         """The number of a run."""
@@ -224,10 +245,10 @@ class Stager:
         runs, every = self.runs(stack), enumerate(longer(len(stack) // 2))
         return tuple((tuple([runs[i] for i in own]), place, joints) for place, (joints, own) in every)
 
-    def apart(self, base: str, loose: Collection[str]) -> bool:
-        """Whether bases with points are counted, and some have none."""
+    def apart(self, name: str, loose: Collection[str]) -> bool:
+        """Whether bases with so many points are counted, and some have fewer."""
         usable = self.muster.usable
-        return f"points: {base}" in loose and usable.counts[base] > usable.pointed[base] > 0
+        return points_row(name) in loose and usable.counts[self.points[name]] > usable.pointed[name] > 0
 
     def openings(self, c: int, kinds: Mapping[int, int], loose: frozenset[str], most: float) -> tuple[Opening, ...]:
         """The ways to open a candidate at no more than so many joints.

@@ -7,10 +7,12 @@ each scene is written by itself, every strut and way apart, and all is counted t
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from functools import cache
+from itertools import chain
 from math import inf
 from typing import NamedTuple
 
 from cache_check.model.cache import Compartment
+from cache_check.planning.packing.rows import points_row
 from cache_check.planning.staging.runs import Opening
 from cache_check.planning.staging.staging import Base, Plan, Stager, Terms
 from cache_check.planning.staging.ways import Counted, Shut, Told, Use, Ways, ways_of
@@ -77,7 +79,10 @@ def plan_of(stager: Stager, scenes: Sequence[Laid], among: Collection[int]) -> P
 
 
 def leave(stager: Stager, plan: Plan, places: Iterable[tuple[int, int]]) -> None:
-    """The sets left built: no more than asked, each rig's from its own pieces, each where it fits."""
+    """The sets left built: no more than asked, each rig's from its own pieces, each where it fits.
+
+    Each is built on a base with as many points as any that is held in the scenes must have, where there are such.
+    """
     rigs = stager.rigs
     stock: dict[tuple[str, str], Terms] = {}
     for c, k in places:
@@ -85,7 +90,8 @@ def leave(stager: Stager, plan: Plan, places: Iterable[tuple[int, int]]) -> None
         lie = candidate.lies[k]
         column = plan.left[c, k] = plan.draft.column(1 if lie.diagonal else stager.sets)
         rig = lie.compartment.rig if lie.compartment else ""
-        for part, number in rigs.taken(candidate.assembly):
+        points = [(points_row(name), 1) for name in stager.stricter(candidate.assembly.ground)]
+        for part, number in (*rigs.taken(candidate.assembly), *points):
             stock.setdefault((rig, part), []).append((column, number))
     plan.draft.row([(column, 1) for column in plan.left.values()], None, stager.sets)
     for (rig, part), terms in stock.items():
@@ -218,14 +224,15 @@ class SceneRows:
             each = {c: self._of(c, part) for c in self.there}
             if terms:
                 self._beside_sets(terms, usable.counts[part], each)
-        for base in self.stager.muster.columns.pointed:
-            if self.stager.apart(base, self.counted.loose):
+        wanted = frozenset(chain.from_iterable(self.stager.answering[self.s].points.values()))
+        for name, base in self.stager.points.items():
+            if name in wanted and self.stager.apart(name, self.counted.loose):
                 # A base that is held and loose must itself have the points; sets are built on bases that have them, and
                 # give them back where that base, not a head of the same part, is taken off.
                 off = [(x, -1) for one, x in self._openings if one.split.runs[0] == (base,)]
-                terms = [*self._uses.get(("points", base), []), *off]
+                terms = [*self._uses.get(("points", name), []), *off]
                 each = {c: int(self.stager.candidates[c].assembly.ground == base) for c in self.there}
-                self._beside_sets(terms, usable.pointed[base], each)
+                self._beside_sets(terms, usable.pointed[name], each)
 
     def _of(self, c: int, part: str) -> int:
         """How much of a part or pin a candidate has."""

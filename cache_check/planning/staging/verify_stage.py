@@ -8,6 +8,8 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
+from cache_check.joining.seats import families_of
+from cache_check.joining.stock import counted, least
 from cache_check.model.assembly import Assembly
 from cache_check.model.counting import Packing
 from cache_check.model.need import Scene
@@ -170,14 +172,20 @@ def _wrong_alone(muster: Muster, grounds: Sequence[Stack], staged: SceneStaged) 
 
     ``grounds`` is what the ground end of each set is part of: nobody says on which of its bases a set is built.
     """
-    built = Counter(stack[0][0] for stack in grounds if len(stack) > 1)
-    held = (strut for strut in staged.struts if strut.restrained)
-    alone = Counter(strut.assembly.ground for strut in held if len(_runs(muster, staged, strut)[0]) == 1)
-    for base, number in alone.items():
-        have = muster.usable.pointed[base]
-        if number + built[base] > have:
-            beside = f"{number} loose {base} are restrained beside {built[base]} in sets, {have} have the points"
-            yield f"{staged.served.scene}: {beside}"
+    built, by_id = Counter(stack[0][0] for stack in grounds if len(stack) > 1), muster.cache.catalogue.by_id
+    wanted: dict[str, list[tuple[int, bool]]] = {}
+    for strut in (strut for strut in staged.struts if strut.restrained):
+        points = least(muster.book, families_of(tuple(by_id[part] for part in strut.assembly.parts)))
+        alone = len(_runs(muster, staged, strut)[0]) == 1
+        wanted.setdefault(strut.assembly.ground, []).append((points, alone))
+    for base, each in wanted.items():
+        own = muster.usable.least_points[base]
+        for points in {points for points, alone in each if alone or points > own}:
+            number = sum(alone and other >= points for other, alone in each)
+            have = muster.usable.pointed[base if points <= own else counted(base, points)]
+            if number + built[base] > have:
+                beside = f"{number} loose {base} are restrained beside {built[base]} in sets, {have} have the points"
+                yield f"{staged.served.scene}: {beside}"
 
 
 def _wrong_pins(muster: Muster, lying: Counter[tuple[Jointed, ...]], staged: SceneStaged) -> Iterator[str]:

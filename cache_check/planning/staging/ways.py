@@ -154,8 +154,8 @@ class _Listing:
 
     def __init__(self, stager: "Stager", s: int, counted: Counted, told: Told) -> None:
         self.stager, self.s, self.told = stager, s, told
-        self.held = frozenset(stager.answering[s].holds)
-        pointed = [base for base in stager.muster.columns.pointed if stager.apart(base, counted.loose)]
+        self.held = stager.answering[s].points
+        pointed = [name for name in stager.points if stager.apart(name, counted.loose)]
         uses = [("all", counted.all), ("loose", counted.loose & stager.everything.all), ("points", pointed)]
         self.uses: tuple[Use, ...] = tuple((kind, part) for kind, parts in uses for part in sorted(parts))
         self._unit = {use: stager.fields.unit[use] for use in self.uses}
@@ -169,12 +169,12 @@ class _Listing:
         for n, strut in enumerate(self.stager.answering[self.s].struts):
             if least is not None and strut.margin < least:
                 continue
-            held = (strut.need, strut.base) in self.held
-            group = (strut.need, strut.base if held else None, n if apart else -1)
+            points = self.held.get((strut.need, strut.base))
+            group = (strut.need, None if points is None else strut.base, n if apart else -1)
             here = groups.setdefault(group, {})
             fixed = sum(m * self._unit.get(("all", part), 0) for part, m in strut.takes.items())
             fixed += fields.short_of(strut.margin) if self.told == "by margin" else 0
-            parts, pins, places = *self._loose(strut, held=held), alone(len(strut.pins))
+            parts, pins, places = *self._loose(strut, points or ()), alone(len(strut.pins))
             cuts = self.stager.cuts(strut.stack)
             # Of a strut of which no set yields a run only the last split is left: all its parts apart.
             for runs, place, joints in cuts[-1:] if yielded.isdisjoint(self.stager.runs(strut.stack)) else cuts:
@@ -190,10 +190,10 @@ class _Listing:
                         ways[taken] = joints, n, place
         return groups
 
-    def _loose(self, strut: "Strut", *, held: bool) -> tuple[list[int], list[int]]:
+    def _loose(self, strut: "Strut", points: Iterable[str]) -> tuple[list[int], list[int]]:
         """What each of its parts takes of what is counted beside the sets if it stands alone, and each joint made."""
         parts = [self._unit.get(("loose", part), 0) for part in strut.stack[::2]]
-        parts[0] += self._unit.get(("points", strut.stack[0]), 0) if held else 0
+        parts[0] += sum(self._unit.get(("points", name), 0) for name in points)
         return parts, [pin[1] * self._unit.get(("loose", pin[0]), 0) if pin else 0 for pin in strut.pins]
 
 
