@@ -101,15 +101,22 @@ def test_uneven_v(
 
 
 def test_ladder_on_a_smooth_wall() -> None:
-    """OPENSTAX-12.2: what holds a leaning weight level at its height is the wall's push, W e / h."""
+    """OPENSTAX-12.2: what holds a leaning weight level at its height is the wall's push, W e / h.
+
+    What the strut lifts and what is left on the pivot carry the weight; with the push they make the floor's resultant.
+    """
     across, up = 250 * math.cos(math.radians(53)), 500 * math.sin(math.radians(53))
     result = asked(
         contact_height=f"{up:.4f}", contact_x=0, weight=400, weight_outside=f"{across:.4f} in", half_angles=30
     )
 
-    assert pounds(forces(result).thrust) == pytest.approx(
-        STATICS["uniform ladder on smooth wall", "wall reaction"], abs=0.05
-    )
+    found, ladder = forces(result), "uniform ladder on smooth wall"
+    assert found.pivot_reaction is not None
+    push, down = pounds(found.thrust), pounds(found.pivot_reaction + found.vertical)
+    assert push == pytest.approx(STATICS[ladder, "wall reaction"], abs=0.05)
+    assert math.hypot(push, down) == pytest.approx(STATICS[ladder, "floor resultant"], abs=0.06)
+    assert math.degrees(math.atan2(down, push)) == pytest.approx(STATICS[ladder, "floor resultant angle"], abs=0.06)
+    assert push / down == pytest.approx(STATICS[ladder, "friction coefficient at slip"], abs=0.0005)
 
 
 @cache
