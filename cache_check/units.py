@@ -28,6 +28,8 @@ NEWTON_PER_LBF = Fraction("4.4482216152605")
 KG_PER_LB = Fraction("0.45359237")
 STANDARD_GRAVITY = Fraction("9.80665")
 
+TYPED = (1_000, 3_175)
+"""Lengths that people type are whole numbers of one of these, nm: a micrometre, 1/8000 in (so 1/64 and 0.001 in)."""
 LONGEST = 200
 """Letters and digits of a quantity: nobody writes more, and Python makes no whole number of some thousands."""
 YEARS = (1950, 2100)
@@ -212,14 +214,27 @@ def in_shown_unit(
     return rounded(Fraction(value) / kind.units[BARE[dimension][system]], step, rounding)
 
 
-def show(value: Fraction | int, dimension: Dimension, system: System, rounding: Rounding, *, unit: bool = True) -> str:
-    """A quantity as people read it: "58.5 in", "12,000 lbf", "1,486 mm".
+def show(
+    value: Fraction | int, dimension: Dimension, system: System, rounding: Rounding, *, unit: bool = True,
+    finer: int = 0,
+) -> str:  # fmt: skip
+    """A quantity as people read it: "58.5 in", "12,000 lbf", "1,486 mm", with ``finer`` digits more.
 
     ``rounding`` has no default: whoever shows a number decides which way is the safe one.
     """
-    exact = in_shown_unit(value, dimension, system, rounding)
-    number = f"{Decimal(exact.numerator) / Decimal(exact.denominator):,.{shown_digits(dimension, system)}f}"
+    exact = in_shown_unit(value, dimension, system, rounding, finer=finer)
+    number = f"{Decimal(exact.numerator) / Decimal(exact.denominator):,.{shown_digits(dimension, system) + finer}f}"
     return f"{number} {shown_unit(dimension, system)}" if unit else number
+
+
+def as_asked(nm: int, system: System, *, unit: bool = True) -> str:
+    """A length as somebody typed it, with more digits where it has them, so that it is taken for no other.
+
+    One that was worked out (not of ``TYPED``) is shown to the nearest, as others are.
+    """
+    finest = 0 if all(nm % step for step in TYPED) else 4
+    each = [in_shown_unit(nm, "length", system, "nearest", finer=finer) for finer in range(finest + 1)]
+    return show(nm, "length", system, "nearest", unit=unit, finer=each.index(each[-1]))
 
 
 def ratio(factor: Fraction) -> str:

@@ -28,9 +28,9 @@ from cache_check.planning.packing.profile import matched, profiles
 from cache_check.planning.packing.rows import unmarked
 from cache_check.planning.packing.tally import tally
 from cache_check.planning.packing.verdicts import facts as facts_of
-from cache_check.planning.packing.verdicts import hoped_stock, unruled
+from cache_check.planning.packing.verdicts import hoped_stock, one_more, unruled
 from cache_check.planning.scenes import ask_of, scene
-from cache_check.units import NM_PER_INCH, NM_PER_MM, System, show
+from cache_check.units import NM_PER_INCH, NM_PER_MM, System, as_asked, show
 
 if TYPE_CHECKING:
     import networkx as nx
@@ -122,7 +122,7 @@ def reach(
     Raises AskError: something supposed cannot be; NoPlanError: an optimum could not be proven in time.
     """
     muster = muster_of(cache, book, suppose, seconds, load=load)
-    label = "" if at is None else show(at, "length", muster.cache.units, "nearest")
+    label = "" if at is None else as_asked(at, muster.cache.units)
     at_length = None if at is None else tally(muster, Ask(at, at, load), label)
     by_length, untold = profiles(muster, load)
     return ReachResult(
@@ -149,22 +149,22 @@ def build(cache: Cache, book: RuleBook, parts: Sequence[str], *, suppose: WhatIf
             only = "name bases, extensions, adapters, bodies and heads only: pins and straps are counted for you"
             raise AskError(f"{part.name} is a {part.kind}; {only}")
     verdict = explain(named, muster.joined)
-    carries = None if verdict.assembly is None else _carries(muster, verdict.assembly)
+    carries = None if verdict.assembly is None else _carries(muster, verdict.assembly, verdict.short_of)
     return BuildResult(*head_of(muster, suppose, asked=False), verdict=verdict, carries=carries)
 
 
-def _carries(muster: Muster, assembly: Assembly) -> Carries:
+def _carries(muster: Muster, assembly: Assembly, short: Sequence[tuple[str, int, int]]) -> Carries:
     factor, ends = muster.factor(), (assembly.closed, assembly.open)
     chains = [muster.capacity.links(assembly, *span, factor) for span in ((end, end) for end in ends)]
     closed, opened = map(lowest, chains)
     between = "" if closed is None or opened is None else "UNRATED between them: "  # a chart may have a gap
     chains += [muster.capacity.links(assembly, *ends, factor)] if between else []
     why = dict.fromkeys(f"{between}{one.name}: {one.why}" for chain in chains for one in chain if one.rated is None)
-    return Carries(closed, opened, factor.k, tuple(why), _base(muster, assembly))
+    return Carries(closed, opened, factor.k, tuple(why), _base(muster, assembly, short))
 
 
-def _base(muster: Muster, assembly: Assembly) -> Link:
-    """Whether the base can be held; not known where only by what carries no limit, or what nobody knows to be fit."""
+def _base(muster: Muster, assembly: Assembly, short: Sequence[tuple[str, int, int]]) -> Link:
+    """Whether the base can be held, whatever else the stack is short of; not known where only by what nobody knows."""
     name, ask = "base held", Ask(assembly.closed, assembly.closed)
     for off in unruled(muster, [ask]):
         return Link(name, off.state, off.why, off.ask)
@@ -173,15 +173,18 @@ def _base(muster: Muster, assembly: Assembly) -> Link:
     columns = muster.columns
     mine = columns.where(lambda one: one.identity == assembly.identity)
     held = columns.restrained & mine
-    if muster.packer.most(muster.stock, held & columns.all_rated).count:
+    lacking = {part: want - have for part, want, have in short if part != assembly.ground}
+    stock = one_more(muster.stock, [row for part, n in lacking.items() for row in [*columns.changed(part)] * n], 1)
+    if muster.packer.most(stock, held & columns.all_rated).count:
         return Link(name, "holds", "by straps or chains of its own")
-    if muster.packer.most(muster.stock, held).count:
+    if muster.packer.most(stock, held).count:
         bare = unmarked(muster.cache.catalogue.by_id[assembly.ground])
         why = "its attachment points carry no limit" if bare else "its straps, chains or hardware carry no limit"
         return Link(name, "unknown", why, "ask the maker, or read it off")
-    _, plan, _ = settled(muster.packer, hoped_stock(muster, muster.stock, 1), columns.tied & mine, 1)
+    hoped = tuple(map(max, stock, hoped_stock(muster, muster.stock, 1)))
+    _, plan, _ = settled(muster.packer, hoped, columns.tied & mine, 1)
     if plan:
-        found = facts_of(muster, [(ask, *one) for one in plan], muster.stock)
+        found = facts_of(muster, [(ask, *one) for one in plan], stock)
         asks = dict.fromkeys(one.ask for one in found)
         return Link(name, "unknown", "; ".join(f"{one.name}: {one.why}" for one in found), "; ".join(asks))
     why, do = "the usable pieces, straps or chains do not suffice", "see what is short"

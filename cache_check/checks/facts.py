@@ -24,7 +24,7 @@ from cache_check.model.rule import Rule
 from cache_check.model.verdict import Link
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.packing.verdicts import not_counted
-from cache_check.units import Rounding, show
+from cache_check.units import Rounding, as_asked, show
 
 if TYPE_CHECKING:
     from cache_check.checks.counted import Counted
@@ -115,7 +115,7 @@ class Mustered:
 
     def over(self, shortest: int, longest: int) -> str:
         """The length, or range, of an ask."""
-        low, high = self.length(shortest, "nearest"), self.length(longest, "nearest")
+        low, high = (as_asked(nm, self.muster.cache.units) for nm in (shortest, longest))
         return f"at {high}" if shortest == longest else f"over {low} to {high}"
 
     def binds(self, binding: Binding) -> str:
@@ -175,6 +175,7 @@ class Facts(Mustered):
         binds = tuple(dict.fromkeys(label for part in parts for label in self._binding.get(part, ())))
         there = {*self.muster.unknown_pieces, *self.muster.cache.uncounted} if want > have else ()
         unknown = tuple(not_counted(self.muster, part) for part in dict.fromkeys(parts) if part in there)
+        unknown += tuple(held) if want > have else ()
         idle = (*self.muster.usable.idle, *self.muster.usable.pointless) if want > have else ()
         back = any(one.part in parts and one.free and one.state == "not usable" for one in idle)
         first = (*dict.fromkeys(one.ask for one in unknown), *["bring back what is out of use"] * back)

@@ -47,6 +47,7 @@ class Restraint:
         self.want = sum(self.wants.elements())  # ties that all the bases want together
         groups = tie_groups(facts.muster.joined, facts.muster.bare, facts.muster.book)
         self.groups: tuple[TieGroup, ...] = tuple(group for group in groups if not group.bare)
+        self.unsaid = tuple(group for group in groups if group.bare)  # nobody says what hardware these take
 
     @cached_property
     def ties(self) -> dict[str, int]:

@@ -45,7 +45,8 @@ def trusted(catalogue: Catalogue, book: RuleBook) -> tuple[Catalogue, tuple[Unli
         _without(part, {one.figure for one in found if one.part == part.id}) if part.id in doubted else part
         for part in catalogue.parts
     )
-    return catalogue.changed(parts=parts), found
+    limits = frozenset(one.part for one in found if one.figure in ("wll", "points") and not one.word)
+    return catalogue.changed(parts=parts, doubted=catalogue.doubted | limits), found
 
 
 def believed(one: "Situation", book: RuleBook) -> "tuple[Situation, tuple[Unlikely, ...]]":

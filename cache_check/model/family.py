@@ -65,10 +65,14 @@ class Family(Record):
 
 
 class Catalogue(Record):
-    """Every part type that is spoken of, with its families, in the order of the files."""
+    """Every part type that is spoken of, with its families, in the order of the files.
+
+    ``doubted`` are parts of which an unlikely limit was taken out as not known.
+    """
 
     families: tuple[Family, ...] = ()
     parts: tuple[Part, ...] = ()
+    doubted: frozenset[str] = frozenset()
 
     @cached_property
     def by_id(self) -> dict[str, Part]:

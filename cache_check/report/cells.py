@@ -73,7 +73,7 @@ def stack(one: Assembly, say: Say, unknown: Cell = None) -> tuple[Cell, ...]:
 
 def asked(one: Tally | NeedAsked, say: Say) -> tuple[Cell, ...]:
     """The cells of ``ASKED``; a load is told as it was put, along the strut or upright."""
-    ends = (say.bare_length(length, "nearest") for length in (one.shortest, one.longest))
+    ends = (say.asked(length, length) for length in (one.shortest, one.longest))
     along = up(one.load, say) if one.vertical is None else None
     return (*ends, one.contact, along, up(one.vertical, say), number(one.angle_deg), number(one.factor), one.wanted)
 

@@ -65,7 +65,9 @@ def _row_used(one: Carrier, say: Say) -> str | None:
 
 
 def rows(result: LoadResult, say: Say) -> Rows:
-    """Every assembly as data, under ``BUILDS``."""
+    """Every assembly as data, under ``BUILDS``; where none reaches, a row of the verdict and what keeps it alone."""
+    if not result.carriers:
+        yield *(None,) * 11, result.verdict.upper(), ", ".join(link.of for link in broken(result.links))
     for one in result.carriers:
         spare = None if one.margin is None else floor(one.margin * 100)
         rated = (cells.down(one.rated, say), cells.number(one.rated_at), _row_used(one, say), one.governing.link)

@@ -8,7 +8,7 @@ from cache_check.model.counting import SceneAnswer, Tally
 from cache_check.model.result import CheckResult
 from cache_check.report import cells, findings, shortly, tally
 from cache_check.report.answer import ENDING, FINDINGS, LENGTHS, MATCHED, REACH, Told, Topic
-from cache_check.report.page import Line, Part, Short
+from cache_check.report.page import Line, Part, Short, grouped
 from cache_check.report.say import Say, listed
 
 TABLE = "needs"
@@ -73,7 +73,7 @@ def _holes(result: CheckResult, told: Told) -> dict[str, str]:
     for one in result.findings:
         if one.rule in pitch:
             at, below, above = (dict(one.figures)[f"{which}_nm"] for which in ("asked", "below", "above"))
-            lies = [say.length(int(length), "nearest") for length in (at, below, above)]
+            lies = [f"{say.asked(length, length)} {say.length_unit}" for length in map(int, (at, below, above))]
             said[at] = f"{lies[0]} lies between two settings of {say.name(one.part)}, {lies[1]} and {lies[2]}"
     short = (tally for tally in result.tallies if tally.shortest == tally.longest and not tally.met)
     return {tally.label: said[tally.shortest] for tally in short if tally.shortest in said}
@@ -100,8 +100,11 @@ def _why(one: SceneAnswer, needs: list[tuple[str, int, int, Tally | None]], hole
 
 
 def several(results: Sequence[CheckResult], told: Told) -> Short:
-    """A line for each of several caches, then what to do on each, at most ten lines of it."""
-    return (rows(results), *(Part(tuple(_to_do(one, told)[: max(1, 5 // len(results))]), "scenes") for one in results))
+    """A line for each of several caches, then what to do on each: a few lines of a cache, what is alike said once."""
+    most = max(1, 5 // len(results))
+    alike = grouped((line, one.title) for one in results for line in _to_do(one, told)[:most])
+    each = (replace(line, text=f"{listed(rigs, 'and')}: {line.text}") for line, rigs in alike.items())
+    return rows(results), Part(tuple(each), "scenes")
 
 
 def rows(results: Sequence[CheckResult]) -> Part:
@@ -114,8 +117,7 @@ def rows(results: Sequence[CheckResult]) -> Part:
 def _to_do(one: CheckResult, told: Told) -> list[Line]:
     wanting = [line for scene, line, _ in _scenes(one, told) if not scene.met]
     free = shortly.free_first(one.parts, Say.of(one))
-    lines = [*shortly.todo(one.findings, told.rules, Say.of(one), free).lines, *wanting]
-    return [replace(line, text=f"{one.title}: {line.text}") for line in lines]
+    return [*shortly.todo(one.findings, told.rules, Say.of(one), free).lines, *wanting]
 
 
 def needs_met(result: CheckResult) -> str:

@@ -135,7 +135,8 @@ def _instead(result: LoadResult, say: Say) -> str:
     """What is reached where the length is not, else what came nearest."""
     if not result.carriers:
         near = " or ".join(load_builds.near(one, say) for one in result.near)
-        return f"no assembly of the pieces that count reaches this length; it reaches {near or 'nothing'}"
+        so = near or "none that may be set here"
+        return f"no assembly of the pieces that count reaches this length; it reaches {so}"
     why = "" if result.carriers[0].broken else ": it holds by itself, and there are too few"
     return f"{say.stack(result.carriers[0].assembly.parts)} comes nearest{why}"
 

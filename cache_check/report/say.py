@@ -81,11 +81,9 @@ class Say:
         return units.in_shown_unit(nm, "length", self.system, rounding)
 
     def asked(self, shortest: int, longest: int, contact: str | None = None) -> str:
-        """A length or range as it was put, so to the nearest, without its unit; before it what the head is against."""
-        against = f"on {contact}, " if contact else ""
-        if shortest == longest:
-            return against + self.bare_length(longest, "nearest")
-        return f"{against}{self.bare_length(shortest, 'nearest')} to {self.bare_length(longest, 'nearest')}"
+        """A length or range as it was put, without its unit; before it what the head is against."""
+        ends = [units.as_asked(nm, self.system, unit=False) for nm in dict.fromkeys((shortest, longest))]
+        return f"{f'on {contact}, ' if contact else ''}{' to '.join(ends)}"
 
     @property
     def force_unit(self) -> str:

@@ -65,6 +65,11 @@ def rests(basis: Basis) -> tuple[tuple[str, str], ...]:
     return ("Today", day(basis.on)), *changes, *(("On word", what) for what, _ in basis.on_word)
 
 
+def at_factor(basis: Basis) -> tuple[tuple[str, str], ...]:
+    """The design factor of a rig's answer under its label, for where its line does not say it."""
+    return () if basis.factor is None else (("Factor", factors(basis)),)
+
+
 def supposed(several: Iterable[Iterable[tuple[str, str]]]) -> Part:
     """What several rigs rest on, each under its label once: a yes rests on it."""
     found = grouped(dict.fromkeys(chain.from_iterable(several))).items()

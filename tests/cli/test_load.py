@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import json
 from pathlib import Path
 
@@ -102,3 +103,14 @@ def test_a_starter_situation_is_written_and_answered(tmp_path: Path) -> None:
 
     assert cache_check("new", "--kind", "situation", path).returncode == 0
     assert cache_check("load", "rescue-41.yaml", path, *ON).returncode in (0, 1)
+
+
+def test_data_of_a_place_that_no_build_reaches_has_a_row() -> None:
+    """Rows that are not there read as "nothing is wrong": the verdict and what keeps it are told without a build."""
+    ran = cache_check("load", "rescue-41.yaml", "--contact-height", "400", "--angle", "55", "--vertical", "1000",
+                      "--format", "csv", *ON)  # fmt: skip
+    head, row = csv.DictReader(ran.stdout.splitlines()), None
+    (row,) = head
+    assert (row["rig"], row["verdict"]) == ("Rescue 41", "NOT MET")
+    assert row["not held or not known"].startswith("length")
+    assert row["parts, ground to load"] == ""

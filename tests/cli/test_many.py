@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import gc
+import re
 from pathlib import Path
 from shutil import copy
 
@@ -164,3 +165,27 @@ def test_what_is_supposed_of_several_rigs_is_said(jobs: tuple[str, ...]) -> None
     assert not any(
         line.startswith("Supposed") for line in cache_check("check", *RIGS, *NEEDS, *jobs).stdout.splitlines()
     )
+
+
+@pytest.mark.parametrize("command", ["check", "buy", "audit"])
+def test_data_of_many_says_the_day_and_the_factor(command: str) -> None:
+    """Rows have no room for them: once for all rigs, beside the data, as where each is asked by itself."""
+    many = cache_check(command, *RIGS, *NEEDS, "--jobs", "1", "--format", "csv", "--factor", "4:1")
+    beside = many.stderr.splitlines()
+    assert "Today       2026-11-25" in beside
+    assert "Factor      4:1" in beside
+    assert "Factor" not in cache_check(command, *RIGS, *NEEDS, "--jobs", "1", "--factor", "4:1").stdout
+
+
+def test_a_gap_of_several_rigs_is_told_once(tmp_path: Path) -> None:
+    """Two rigs lack the same straps: one line under "Do now" names both."""
+    copy(COUNTY / "family-p.yaml", tmp_path)
+    text = (COUNTY / "rescue-41.yaml").read_text(encoding="utf-8")
+    names = ["one", "two", "three"]
+    for name in names:
+        own = text.replace("cache: rescue-41", f"cache: {name}").replace("Rescue 41", f"Rig {name}")
+        own = re.sub(r"\b(SB|LB|HB|ST)-", rf"\1{name}-", own)
+        (tmp_path / f"{name}.yaml").write_text(own, encoding="utf-8")
+    said = cache_check("check", *(tmp_path / f"{name}.yaml" for name in names), *NEEDS).stdout
+    assert " ".join(said.split()).count("5 bases need 10 straps at two each: 3 short") == 1
+    assert "Do now      Rig one, Rig two and Rig three: 5 bases need" in said

@@ -717,3 +717,66 @@ def test_case_20_no_page_holds_a_base_with_chain_that_does_not_say_what_it_takes
         said.append((verdict, "Held by 2 x chain" in page.read_text(encoding="utf-8")))
 
     assert said == [("not known", False), ("met", True)]
+
+
+@pytest.mark.parametrize(
+    ("asked", "said"),
+    [("44.01 in", "44.01"), ("44.1 in", "44.1"), ("44 1/16 in", "44.0625"), ("1118 mm", "44.01575"), ("44 in", "44.0")],
+)
+def test_a_length_asked_is_taken_for_no_other(asked: str, said: str, ask: Asking) -> None:
+    """Shown with as many digits as it has, so that nobody reads 44.01 in, which another row may rate, as 44.0 in."""
+    page = ask("reach", "--at", asked)[1]
+    rows = ask("reach", "--at", asked, "--show", "at", "--format", "csv")[1]
+    needs = [NEED | {"length": asked, "count": 4}]
+
+    assert page.splitlines()[1].startswith(f"{said} in ")
+    assert f"restrained: {said} in\n" in page
+    assert f"Rig,{said} in,{said},{said}," in rows
+    assert f" at {said} in, 3 there" in " ".join(ask("audit", needs=needs)[1].split())
+    assert f" {said} " in ask("check", "--show", "needs", needs=needs)[1]
+
+
+def test_a_length_that_is_worked_out_keeps_its_digits(ask: Asking) -> None:
+    """39 in up at 60 deg is no length that anybody typed."""
+    need = {"id": "side", "count": 1, "vertical": 1000, "height": 39, "angle": 60, "contact": "edge"}
+    assert "45.0" in ask("check", "--show", "needs", needs=[need])[1]
+
+
+def test_a_base_is_held_whatever_else_a_stack_lacks(ask: Asking) -> None:
+    """Base and straps are there and hold; that a head is missing, or not known to be fit, is said of the head."""
+    for head in ({"count": 0}, {"held": {"inspected": "2062-01-01"}}):
+        status, page = ask("build", "base", "body", "head", head=head)
+        assert status == 1
+        assert "its base can be held: by straps or chains of its own" in " ".join(page.split())
+        assert "Short of    head: 1 wanted, 0 usable" in page
+    assert "its base is NOT held" in " ".join(ask("build", "base", "body", "head", strap={"count": 1})[1].split())
+
+
+@pytest.mark.parametrize("command", ["check", "stage", "buy"])
+@pytest.mark.parametrize(
+    ("part", "fields"), [("strap", {"wll": 33330}), ("base", {"points": [{"wll": 50}, {"wll": 50}]})]
+)
+def test_a_limit_that_is_not_likely_is_not_called_missing(
+    command: str, part: str, fields: dict[str, Any], ask: Asking
+) -> None:
+    """The book has a limit, which SIZ-1 calls in doubt: nobody is told that it has none, and what would settle it."""
+    page = " ".join(ask(command, needs=[NEED], **{part: fields})[1].split())
+
+    assert "NOT KNOWN" in page
+    assert f"{'points of base' if part == 'base' else 'strap'}: its limit is not likely (SIZ-1)" in page
+    assert "no limit on the book" not in page
+    assert "no mark" not in page
+
+
+def test_case_20_chain_of_which_nobody_says_what_it_takes_is_not_known_to_be_short(ask: Asking) -> None:
+    """Neither ``reach`` nor the gap of straps and chains says that hardware is wanting: they say who could tell."""
+    chain = {"kind": "chain", "wll": 6600, "mass": 12, "count": 20}
+    told = "hardware of chain: its type does not say"
+    rig: dict[str, Any] = {"strap": {"count": 0}, "chain": chain}
+
+    for more in ((), ("--load", "100")):
+        assert f"not known of {told}" in " ".join(ask("reach", "--at", "45", *more, **rig)[1].split())
+    page = " ".join(ask("check", needs=[NEED], **rig)[1].split())
+    assert "3 bases need 6 straps or chains at two each: 6 short, not known: hardware of chain" in page
+    assert "without hardware" not in page
+    assert "write in its type what it needs, or needs: none; then, if it is short still, add straps" in page

@@ -463,3 +463,39 @@ def test_case_31_restrained_is_the_same_in_check_and_load(
         return int(next(one["count"] for one in counts if one["step"] == "restrained"))
 
     assert count(answer["tally"]["counts"]) == count(tally["counts"]) == both
+
+
+def test_case_16_a_place_that_nothing_reaches_says_which_rule_keeps_the_body_out(load: Load) -> None:
+    """As check, stage, buy and reach do: the one body keeps 1 in inside, so the length is out of reach by OVL-1."""
+    [length] = [link for link in load(parts={"jack": {"pull_apart": 61}})["links"] if link["of"] == "length"]
+
+    assert length["state"] == "does not hold"
+    assert "OVL-1" in length["why"]
+    assert "OVL-1" not in json.dumps(load(place={"contact_height": 200})["links"])
+
+
+@pytest.mark.parametrize(("angle", "nearest"), [(20, [60.81]), (75, []), (44, [])])
+def test_case_09_what_is_reached_instead_may_be_set(angle: int, nearest: list[float], load: Load) -> None:
+    """Too long to reach at 20 deg, which the rules forbid: the length named instead is one that they allow."""
+    answer = load(place={"contact_height": 43, "angle": angle})
+
+    assert answer["verdict"] == "not met"
+    assert [round(one["length_mm"] / 25.4, 2) for one in answer["near"]] == nearest
+    assert all(45 <= one["angle_deg"] <= 70 for one in answer["near"])
+
+
+def test_one_base_is_not_told_in_the_plural(load: Load) -> None:
+    """One strut on soft ground: one base needs a pad."""
+    answer = load(place={"soil": "500 psf"})
+    assert [link["why"] for link in answer["links"] if link["link"] == "pads"] == [
+        "1 base needs a pad on this ground, 0 large enough on the book"
+    ]
+
+
+def test_a_limit_that_is_not_likely_is_said_to_be_so_in_its_place(load: Load) -> None:
+    """Points marked 50 lbf have a limit on the book: the link says that it is in doubt, and what would settle it."""
+    answer = load(parts={"foot": {"points": [{"wll": 50}, {"wll": 50}]}})
+    [points] = [link for link in answer["links"] if link["of"] == "points"]
+
+    assert (points["state"], points["why"]) == ("unknown", "its limit is not likely (SIZ-1)")
+    assert "sure: true" in points["ask"]

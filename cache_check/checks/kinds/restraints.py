@@ -9,7 +9,7 @@ from cache_check.model.part import TIES, Fitting, Tie
 from cache_check.model.result import Gap
 from cache_check.model.rule import Rule
 from cache_check.planning.packing.rows import unmarked
-from cache_check.planning.packing.verdicts import of_hold
+from cache_check.planning.packing.verdicts import bare, of_hold
 
 _UNHELD = "this base cannot be restrained; it is not counted on restrained or above"
 
@@ -104,7 +104,8 @@ def _gap(facts: Facts, rule: Rule, restraint: Restraint) -> Gap:
     short = want - restraint.placed
     parts = [part for group in restraint.groups for part in group.parts]
     marked = sum(restraint.counts[part] for group in restraint.groups if group.rated for part in group.parts)
-    held = of_hold(facts.muster, (), restraint.groups if marked < want else ())
+    unsure = of_hold(facts.muster, (), restraint.groups if marked < want else ())
+    held = bare(facts.muster, restraint.unsaid) if short else unsure
     each = say.listed((say.word(number) for number in sorted(restraint.wants)), last="or")
     needs = f"{say.several(bases, 'base')} {say.verb(bases, 'needs', 'need')} {want} {noun} at {each} each"
     have = want - short if short else max(want, restraint.equipped)
@@ -114,7 +115,8 @@ def _gap(facts: Facts, rule: Rule, restraint: Restraint) -> Gap:
 def _details(restraint: Restraint) -> str:
     """What a plain subtraction of the figures would not show."""
     straps, chains = restraint.ties["strap"], restraint.ties["chain"]
-    idle = straps + chains - restraint.equipped
+    unsaid = sum(restraint.counts[part] for part in restraint.facts.muster.bare)
+    idle = straps + chains - unsaid - restraint.equipped
     both = f"{say.several(straps, 'strap')} and {say.several(chains, 'chain')} usable" if straps and chains else ""
     apart = restraint.placed < min(restraint.want, restraint.equipped)
     unmixed = "web and chain are not mixed on one base" if apart else ""

@@ -49,7 +49,9 @@ def links(here: Here, found: tuple[Carrier, ...], wanted: Wanted) -> tuple[LinkC
     maybe = met if met >= wanted.count else here.at_once(["met", "not known"])
     hoped = () if maybe >= wanted.count else _hoped(here, wanted.count)
     if not found:
-        why, ask = "no assembly of the pieces that count reaches it", "find out what is not known" if hoped else ""
+        kept_out = (f"; {here.name(part)}: {why}" for part, why in here.faults.items())
+        why = f"no assembly of the pieces that count reaches it{next(kept_out, '')}"
+        ask = "find out what is not known" if hoped else ""
         return (told("length", "length", "needs_met", None if hoped else False, why, ask), *_unruled(here), *hoped)
     shown = found[0]
     if met < wanted.count <= maybe:
@@ -97,9 +99,13 @@ def _number(here: Here, best: Carrier, wanted: Wanted, met: int, maybe: int) -> 
     mask = here.by_verdict["met"] | (0 if met >= wanted.count else here.by_verdict["not known"])
     needing, pads = _pads(here, best, wanted.count, mask)
     if needing > pads:
-        why = f"{needing} bases need a pad on this ground, {pads} large enough on the book"
+        why = f"{_need_a_pad(needing)}, {pads} large enough on the book"
         yield told("number", "pads", "ground_bearing", False, why, "bring pads that are large enough")
     yield from _floor(wanted, here.demand.one)
+
+
+def _need_a_pad(bases: int) -> str:
+    return f"{bases} {'base needs' if bases == 1 else 'bases need'} a pad on this ground"
 
 
 def _pads(here: Here, best: Carrier, wanted: int, mask: int) -> tuple[int, int]:
@@ -116,7 +122,7 @@ def missing(here: Here, best: Carrier, wanted: Wanted, one: Link | None) -> Link
     needing, pads = _pads(here, best, wanted.count, here.by_verdict["met"])
     if one is None or one.state != "holds" or not needing or needing < pads:
         return one
-    why = f"{needing} bases need a pad on this ground, {pads - 1} large enough then"
+    why = f"{_need_a_pad(needing)}, {pads - 1} large enough then"
     return Link(one.name, "does not hold", why, "hold one more pad that is large enough")
 
 

@@ -17,7 +17,7 @@ from cache_check.planning.loading.demand import Demand, Ground, told
 from cache_check.planning.loading.holding import Ties, fit_points, hardware_of, heaped, ties_ruled
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.packing.ratings import ANGLED, leans, stands_at
-from cache_check.planning.packing.verdicts import BARE
+from cache_check.planning.packing.verdicts import BARE, no_limit
 
 MOST_TOLD = 10  # how often it is what keeps the vehicle there; it may be without end, where hardly anything does
 OFF_PIVOT = "the struts together would lift the vehicle off its pivot"
@@ -135,7 +135,8 @@ class Links:
             yield told("ties", f"hardware of {self.names[tie.id]}", "anchor_hardware", None, *BARE)
         for one in hardware_of(self.muster.cache, tie):
             kind, ask = _rated(one.wll)
-            yield self._pull("ties", self.names[one.id], kind, one.wll, way, "no limit on the book" if ask else "", ask)
+            why, ask = no_limit(self.muster, one.id, ask) if ask else ("", "")
+            yield self._pull("ties", self.names[one.id], kind, one.wll, way, why, ask)
 
     def _pull(
         self, of: LinkName, link: str, kind: str, rated: Fraction | None, way: TieWay, why: str, ask: str, heap: int = 1
@@ -153,7 +154,8 @@ class Links:
         said = f"{heap} on one point" if heap > 1 else "one on each"
         said += f", {fit} of {len(limits)} fit" if fit < len(limits) else ""
         name, (kind, ask) = f"points of {self.names[base]}", _rated(rated)
-        link = self._pull("points", name, kind, rated, way, "no limit on the book" if ask else said, ask, heap)
+        said, ask = no_limit(self.muster, base, ask) if ask else (said, "")
+        link = self._pull("points", name, kind, rated, way, said, ask, heap)
         yield replace(link, ask=STRONGER) if link.state == "does not hold" else link
 
     def hold(self, base: str, way: TieWay, tension: Fraction) -> bool:

@@ -11,7 +11,7 @@ from cache_check.frozen import dataclass
 from cache_check.joining.assemblies import union_of
 from cache_check.loads.conventions import settled
 from cache_check.loads.demand import foot_friction_needed, head_friction_needed
-from cache_check.loads.geometry import angle_of_length_deg
+from cache_check.loads.geometry import angle_of_length_deg, length_at_angle
 from cache_check.loads.restraint import strap_pull
 from cache_check.loads.solve import Setup, Shape, forces, per_load, ratio, setup_of, shape_of, unit_forces
 from cache_check.loads.triangle import NoBalanceError
@@ -22,6 +22,7 @@ from cache_check.planning.loading.carrying import Here
 from cache_check.planning.loading.demand import Demand, Shared, half_angles_ruled, shared, with_policy
 from cache_check.planning.loading.links import Links
 from cache_check.planning.packing.muster import Ask, Muster
+from cache_check.planning.packing.ratings import angles_ruled
 from cache_check.planning.packing.tally import tally
 from cache_check.planning.packing.verify import FalsePlanError
 
@@ -184,10 +185,14 @@ def _verify_ties(here: Here, counts: Tally) -> None:
 
 
 def near(muster: Muster, shape: Shape, length: int) -> tuple[Near, ...]:
-    """The nearest lengths below and above that this cache reaches, where it does not reach the length itself."""
+    """The nearest lengths below and above that this cache reaches at an angle allowed; none where it reaches this."""
     spans = union_of(muster.joined)
     if any(low <= length <= high for low, high in spans):
         return ()
+    if limits := angles_ruled(muster.book):
+        longest, shortest = (length_at_angle(shape.height, float(angle)) for angle in limits)
+        clipped = ((max(low, math.ceil(shortest)), min(high, math.floor(longest))) for low, high in spans)
+        spans = tuple(span for span in clipped if span[0] <= span[1])
     below = max((high for _, high in spans if high < length), default=None)
     above = min((low for low, _ in spans if low > length), default=None)
     found = [length for length in (below, above) if length is not None]

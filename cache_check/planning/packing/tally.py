@@ -1,15 +1,15 @@
 """The tally: the struts counted on each step, for one length or range."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from functools import partial
 from itertools import pairwise
 
 from cache_check.model.counting import Packing, Step, Tally
-from cache_check.model.verdict import worst
+from cache_check.model.verdict import Link, worst
 from cache_check.planning.packing.choice import settled, shown
 from cache_check.planning.packing.muster import Ask, Muster
-from cache_check.planning.packing.verdicts import binding, missing, need_links, one_lost, uncounted
+from cache_check.planning.packing.verdicts import bare, binding, missing, need_links, one_lost, uncounted
 from cache_check.units import show
 
 
@@ -75,7 +75,7 @@ def _reasons(muster: Muster, ask: Ask, step: Step) -> Iterator[str]:
     stock, at = muster.hoped_stock(1), step if step in ("restrained", "rated") else "assembled at once"
     mask = muster.mask(ask, at, owned=False) if stock != muster.stock else 0
     if untold := tuple(uncounted(muster, settled(muster.packer, stock, mask, 1)[1], muster.stock)):
-        yield "not known of " + " and of ".join(f"{one.name}: {one.why} ({one.ask})" for one in untold)
+        yield _not_known(untold)
     if step == "usable":
         yield "no strut body is usable today"
     elif step == "buildable":
@@ -89,8 +89,14 @@ def _reasons(muster: Muster, ask: Ask, step: Step) -> Iterator[str]:
             yield "no usable base has enough attachment points"
         if not muster.mask(ask, "restrained", owned=False):
             yield "no assembly on a base with enough attachment points covers this length"
+        if untold := tuple(bare(muster, muster.columns.groups)):
+            yield _not_known(untold)
         yield "there are not enough straps or chains, with their hardware, for one base"
     yield unrated(muster, ask) if step == "rated" else "the parts do not suffice for one strut"
+
+
+def _not_known(links: Iterable[Link]) -> str:
+    return "not known of " + " and of ".join(f"{one.name}: {one.why} ({one.ask})" for one in links)
 
 
 def _nearest(muster: Muster, ask: Ask) -> str:

@@ -21,6 +21,7 @@ from cache_check.planning.packing.rows import TieGroup, unmarked
 
 Taken = tuple[Ask, int, int]  # so many struts of a column of the muster, for an ask
 RowsOf = Callable[[str], tuple[int, ...]]
+NO_LIMIT = "no limit on the book"
 BARE = "its type does not say", "write in its type what it needs, or needs: none"
 """Why nobody knows which hardware a chain takes, and what would settle it."""
 SHARE = 0.05
@@ -129,8 +130,7 @@ def facts(muster: Muster, taken: Sequence[Taken], stock: tuple[int, ...]) -> tup
             head, why = f"head {muster.name(assembly.load)}", "the book does not say what it is made for"
             found.append(Link(head, "unknown", why, "write its contacts in its type"))
         groups = [muster.columns.groups[i] for i, _ in column.hold.ties] if column.hold else []
-        chains = [part for group in groups if group.bare for part in group.parts if muster.usable.counts[part]]
-        found += [Link(f"hardware of {muster.name(part)}", "unknown", *BARE) for part in chains]
+        found += bare(muster, groups)
         if step == "rated":
             chain = muster.capacity.links(assembly, ask.shortest, ask.longest, muster.factor(ask))
             found += [Link(one.name, "unknown", one.why, one.ask) for one in chain if one.unknown]
@@ -161,18 +161,36 @@ def not_counted(muster: Muster, part: str) -> Link:
     return Link(named, "unknown", ", ".join(one.text for one in why), "; ".join(ask))
 
 
+def bare(muster: Muster, groups: Iterable[TieGroup]) -> Iterator[Link]:
+    """The chains of which nobody says what hardware they take."""
+    for part in (part for group in groups if group.bare for part in group.parts):
+        if muster.usable.counts[part]:
+            yield Link(f"hardware of {muster.name(part)}", "unknown", *BARE)
+
+
 def of_hold(muster: Muster, bases: Iterable[str], groups: Iterable[TieGroup]) -> Iterator[Link]:
     """The bases, straps, chains and hardware that hold nobody knows how much."""
-    by_id, none = muster.cache.catalogue.by_id, "no limit on the book"
+    by_id = muster.cache.catalogue.by_id
     for base in (base for base in bases if unmarked(by_id[base])):
-        yield Link(f"points of {muster.name(base)}", "unknown", none, "ask the maker, or read it off")
+        yield Link(
+            f"points of {muster.name(base)}", "unknown", *no_limit(muster, base, "ask the maker, or read it off")
+        )
     for group in groups:
         for part in group.parts if not group.rated else ():
             if muster.usable.counts[part]:
-                yield Link(muster.name(part), "unknown", "no mark and no size that is listed", "read its label")
+                why = no_limit(muster, part, "read its label", "no mark and no size that is listed")
+                yield Link(muster.name(part), "unknown", *why)
         for part, _ in group.needs:
             if unmarked(by_id[part]):
-                yield Link(muster.name(part), "unknown", none, "read the limit off the piece")
+                yield Link(muster.name(part), "unknown", *no_limit(muster, part, "read the limit off the piece"))
+
+
+def no_limit(muster: Muster, part: str, ask: str, none: str = NO_LIMIT) -> tuple[str, str]:
+    """Why nobody knows what a part holds, and who could tell: it has no limit, or one that a rule calls in doubt."""
+    if part not in muster.cache.catalogue.doubted:
+        return none, ask
+    rules = ", ".join(rule.id for rule in muster.book.in_force("figure_likely"))
+    return f"its limit is not likely ({rules})", "read it off again; where it says just that, write sure: true and why"
 
 
 def missing(muster: Muster, each: Sequence[tuple[Ask, int]], left: int | None, lost: Sequence[str]) -> Link:
