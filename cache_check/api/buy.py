@@ -125,7 +125,6 @@ def _currency(prices: Sequence[Prices]) -> str:
 def _choices(
     muster: Muster, prices: Sequence[Prices], moved: tuple[Offer, ...]
 ) -> list[tuple[tuple[Quote, ...], tuple[Offer, ...]]]:
-    """What is on offer: by each quote, and for several by all of them together."""
     if not prices:
         return [((), () if moved else unpriced(muster))]
     choices: list[tuple[tuple[Quote, ...], tuple[Offer, ...]]] = []
@@ -176,7 +175,6 @@ def _as_is(buyer: Buyer, made: Bought, terms: BuyTerms) -> int | None:
 
 
 def _giving(shop: Shop, made: Bought, giver: Muster) -> Giving:
-    """What the giving rig serves of the same scenes before and after."""
     gone = Counter(giver.gone)
     for offer, packs in ((shop.offers[o], packs) for o, packs in made.packs):
         if offer.moved and offer.source == giver.cache.title:

@@ -91,7 +91,6 @@ def _staged(
 
 
 def _built(sets: Sequence[SetShown]) -> list[tuple[str, SetShown, Assembly]]:
-    """The sets that can be used, each by its name."""
     return [(one.name, one, one.assembly) for one in sets if one.usable and one.assembly is not None]
 
 
@@ -166,7 +165,6 @@ def _proposed(muster: Muster, plan: ReadySetPlan) -> SetShown:
 
 
 def _shown(muster: Muster, name: str, parts: tuple[str, ...], made: Assembly | None, *, built: bool) -> SetShown:
-    """A stack as a set of which nothing more is said."""
     return SetShown(name, built, parts, made, _joints(muster, made) if made else ())
 
 

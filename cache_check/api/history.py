@@ -87,7 +87,6 @@ def _late(audits: Sequence[Entry]) -> Iterable[int]:
 
 
 def _days(audits: Iterable[Entry]) -> list[Entry]:
-    """One audit for each day, the last kept of it, in the order of the days."""
     return [entry for _, entry in sorted({entry.on: entry for entry in audits}.items())]
 
 

@@ -69,7 +69,6 @@ def load(
 
 
 def _ways(here: Here) -> tuple[TieWay, ...]:
-    """Every kind of strap or chain in every number that is tried on a base here."""
     kinds = {here.columns.families(assembly) for assembly in here.columns.assemblies}
     every = sorted({number for families in kinds for number in here.numbers(families)})
     return tuple(here.ties.way(tie, number) for tie in here.ties.allowed for number in every)

@@ -104,8 +104,6 @@ def pages(
 
 @dataclass(frozen=True)
 class _Sheets:
-    """What all sheets are made from."""
-
     caches: Sequence[Cache]
     book: RuleBook
     terms: ReportTerms
@@ -201,7 +199,6 @@ class _Sheets:
 
 
 def _check_asked(caches: Sequence[Cache], terms: ReportTerms) -> None:
-    """That whatever is asked for by name can be made."""
     for kind in terms.kinds:
         if kind not in KINDS:
             raise AskError(f"there is no sheet {kind!r}; there are {', '.join(KINDS)}")

@@ -166,6 +166,5 @@ def _by_day(then: Muster, counts: Counts, days: Sequence[date]) -> list[tuple[in
 
 
 def _steps(days: Sequence[date], counts: Sequence[int]) -> tuple[tuple[date, int], ...]:
-    """The days on which a count changes, and the count from then on; the first is today."""
     told = list(zip(days, counts, strict=True))
     return (told[0], *(then for before, then in pairwise(told) if then[1] != before[1]))

@@ -150,7 +150,6 @@ class Work:
         return item.changed(status=state)
 
     def _seen(self, item: Item, line: CountLine, booked: str) -> Item:
-        """A piece that was found, with what its line says of it."""
         known = item.changed(status=line.state or item.status, tag=line.tag or item.tag, **given(line))
         made = points_made(self.book.catalogue.by_id[item.part])
         if line.points is not None:

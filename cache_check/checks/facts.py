@@ -76,7 +76,6 @@ class Mustered:
         return self.finding(rule, gap.says, effect, figures=figures, part=part, remedy=remedy)
 
     def _places(self, part: str) -> str:
-        """Where the pieces of a part type lie, with the rig where several are pooled."""
         lines = (line for line in self.muster.cache.stock if line.part == part and line.where)
         return ", ".join(dict.fromkeys(f"{line.rig}: " * self.pooled + line.where for line in lines))
 
@@ -158,7 +157,6 @@ class Facts(Mustered):
 
     @cached_property
     def _binding(self) -> dict[str, list[str]]:
-        """For each part that binds, the needs, lengths and scenes that it binds."""
         rows = [(one.label, one.binding) for one in self.tallies]
         rows += [(f"scene {one.scene}", one.binding) for one in self.answers if len(one.by_need) > 1 or not rows]
         found: dict[str, list[str]] = {}

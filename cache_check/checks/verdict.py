@@ -53,7 +53,6 @@ def _by(audited: Audited, rule: str) -> AuditVerdict:
 
 
 def _link(name: str, wrong: str, ask: str = "", state: State = "does not hold") -> Link:
-    """A link that holds where nothing is wrong."""
     return Link(name, state, wrong, ask) if wrong else Link(name, "holds")
 
 
@@ -67,7 +66,6 @@ def _looked(audited: Audited) -> Link:
 
 
 def _tagged(audited: Audited) -> Link:
-    """Nothing out of use lies untagged where it could be taken."""
     name = "tags on what is out of use"
     if not audited.of_kind(TAGGING):
         return _link(name, NOBODY if audited.count is None else "", state="unknown")
@@ -77,7 +75,6 @@ def _tagged(audited: Audited) -> Link:
 
 
 def _stops(audited: Audited, most: int) -> Link:
-    """No finding that stops is left but those that a tag settles."""
     tagging = {id(one) for one in audited.of_kind(TAGGING)}
     grave = (one for one in audited.found if one.finding.severity == "stop" and not one.contained)
     stops = [one for one in grave if id(one) not in tagging]
@@ -101,7 +98,6 @@ def _needs(audited: Audited, most: int) -> Link:
 
 
 def _lengths(audited: Audited, name: str, most: int) -> Link:
-    """Where no need was asked: no length that the book has is lost whole."""
     lost = [one.label for one in audited.compared if one.book.best.count > 0 and one.today.best.count == 0]
     why = f"no strut is left at {say.several(len(lost), 'length')} ({say.listed(lost)}); {most} allowed"
     return _link(name, why if len(lost) > most else "", "mend what costs most first")

@@ -117,21 +117,20 @@ def _row(path: Path) -> RigTold:
     from cache_check.model.cache import folded
     from cache_check.report.answer import Told, answer, verb
     from cache_check.report.as_text import as_lines
-    from cache_check.report.shortly import at_factor, rests
+    from cache_check.report.shortly import rests
 
     ((shared, families),) = _SHARED
     gc.collect(0)  # what the rig before left behind is rings, and no garbage is looked for of itself (see ``main``)
     try:
         told = replace(shared.told, caches=given.caches([path], shared.told.book, families))
         (result,) = shared.answer(told)
-        rested = rests(result.basis)
         if shared.view.form == "csv":
-            rested += at_factor(result.basis)
             text = answer(shared.name, [result], Told(told.book, told.beside), shared.view)
         else:
             text = as_lines((verb(shared.name).rows([result]),), width=shared.view.width, colored=shared.view.colored)
         grave = frozenset(severities(shared.name, [result]))
         serials = frozenset(folded(item.serial) for line in told.caches[0].stock for item in line.items if item.serial)
+        rested = rests(result.basis, factor=shared.view.form == "csv")
         return RigTold(path, text, grave, rested, serials, status=shared.none if grave else Exit.CLEAN)
     except CacheCheckError as error:
         wrong = str(error)

@@ -78,7 +78,6 @@ class Joinery:
         return tuple(block for block in made if block.stacks)
 
     def _shaped(self) -> Iterator[tuple[tuple[Group, Group, Group], tuple[Shape, ...]]]:
-        """Every base, body and head group with the shapes between them, in that order."""
         groups = self.groups
         for (g, ground), (b, body), (h, load) in product(*map(enumerate, (groups.bases, groups.bodies, groups.heads))):
             yield (ground, body, load), self.shapes.between(g, b, h)

@@ -65,7 +65,6 @@ def _of_seats(parts: Sequence[Part], joints: Joints) -> Iterator[tuple[Kind, str
 
 
 def _with(one: _Sat, way: int, seat: Seat, joints: Joints, families: frozenset[str]) -> _Sat:
-    """The next part on top of those that sit already."""
     met: Wrong = ()
     if one.stack and one.stack[-1].top and seat.bottom:
         met = tuple(joints.broken_joint(one.stack[-1], seat, joints.kinds, families))

@@ -103,7 +103,6 @@ class Shapes:
 
     @cached_property
     def _inward(self) -> dict[Place, list[list[_Run]]]:
-        """For both ends, for each group of fittings there, the runs that stand on it."""
         ends: dict[Place, tuple[Group, ...]] = {"ground": self._groups.bases, "load": self._groups.heads}
         return {
             place: [[run for seat in group.seats(place, self._rules) for run in self._runs(seat)] for group in groups]
@@ -153,7 +152,6 @@ class Shapes:
         )
 
     def _worth(self, shape: Shape, kept: list[Shape]) -> bool:
-        """Whether the stock has the pins of a shape, and no other makes it needless."""
         return all(self._groups.counts.get(pin, 0) >= n for pin, n in shape.pins) and not any(
             _spares(other, shape) and (other.pins != shape.pins or len(other.below) <= len(shape.below))
             for other in kept
@@ -164,7 +162,6 @@ class Shapes:
         return [group.seats("body", self._rules) for group in self._groups.bodies]
 
     def _runs_to(self, place: Place, fitting: int, body: int, way: int) -> list[_Run]:
-        """The runs on a fitting group that a body group, one way up, may end."""
         seat = self._body_seats[body][way]
         return [run for run in self._inward[place][fitting] if self._meeting(run.seats[-1], seat)[0]]
 

@@ -151,7 +151,6 @@ def _line(cache: Cache, part: str, usable_count: int, idle: list[Idle]) -> PartL
 
 
 def _tallied(cache: Cache, pieces: Iterator[Idle]) -> Iterator[str]:
-    """How many of each part for each reason."""
     numbers: Counter[tuple[str, Why]] = Counter()
     for one in pieces:
         numbers[one.part, one.why] += one.number
@@ -191,7 +190,6 @@ def kept_out(cache: Cache, idle: Iterable[Idle]) -> Cache:
 
 
 def _less(line: Stock, idle: Idle, change: Callable[[Item], Item], to: Status = "in service") -> Stock:
-    """A line with the piece of a record changed, or so many of its lot in another state."""
     if idle.serial:
         return line.changed(items=tuple(change(one) if one.serial == idle.serial else one for one in line.items))
     number, out = _number(line, idle), Counter(line.out)
@@ -201,7 +199,6 @@ def _less(line: Stock, idle: Idle, change: Callable[[Item], Item], to: Status = 
 
 
 def _line_of(cache: Cache, idle: Idle) -> int | None:
-    """The place of the line that holds pieces; None where no line does (they are only supposed)."""
     for at, line in enumerate(cache.stock):
         here = any(one.serial == idle.serial for one in line.items) if idle.serial else _number(line, idle)
         if here and (line.part, line.rig) == (idle.part, idle.rig):
@@ -210,7 +207,6 @@ def _line_of(cache: Cache, idle: Idle) -> int | None:
 
 
 def _number(line: Stock, idle: Idle) -> int:
-    """How many of the pieces of a record a line has."""
     return min(idle.number, line.in_service if idle.status == "in service" else line.out.get(idle.status, 0))
 
 

@@ -111,7 +111,6 @@ def cells(rows: Sequence[Row]) -> Iterator[tuple[int, int, Exact]]:
 
 
 def _rises(rows: Sequence[Row]) -> Iterator[Flaw]:
-    """A cell over the lowest of those that are no longer and have no more extensions."""
     every = list(cells(rows))
     for place, column, load in every:
         easier = [(other, -p, -c) for p, c, other in every if p <= place and c <= column and (p, c) != (place, column)]

@@ -75,5 +75,4 @@ def as_graphml(graph: "nx.DiGraph[str]") -> str:
 
 
 def _inert(data: dict[str, Any]) -> dict[str, Any]:
-    """Data without characters that XML cannot hold."""
     return {key: plain(value) if isinstance(value, str) else value for key, value in data.items()}

@@ -209,7 +209,6 @@ def _as_number(value: Any, _: RuleBook | None) -> Any:
 
 @cache
 def _members(kind: type) -> tuple[tuple[str, str, Form], ...]:
-    """(name, key, form) of every field and public property that is told, in order."""
     return tuple((name, _key(name, form), form) for name, hint in _hints(kind) if (form := _form(hint)))
 
 

@@ -43,7 +43,6 @@ def _wrapped(text: str, width: int, first: str = "", rest: str = "") -> list[str
 
 
 def _lines_of(text: str, width: int) -> list[str]:
-    """Text broken at spaces, inside a word only where it is longer than a line."""
     return [text] if len(text) <= width else textwrap.wrap(text, width, break_on_hyphens=False)
 
 
@@ -65,7 +64,6 @@ def _table(table: Table, width: int) -> Iterator[str]:
 
 
 def _broken(row: list[str], widths: list[int]) -> list[list[str]]:
-    """The lines of one row; those of the first cell that follow are indented."""
     cells = [_lines_of(cell, width) for cell, width in zip(row, widths, strict=True)]
     if len(cells[0]) > 1 and widths[0] > _NARROW:
         cells[0] = textwrap.wrap(row[0], widths[0], subsequent_indent="  ", break_on_hyphens=False)
@@ -120,7 +118,6 @@ def as_lines(short: Short, *, width: int = 100, colored: bool = False, most: int
 
 
 def _part(part: Part, number: int, width: int, colored: bool, deep: int) -> Iterator[str]:
-    """The rows of as many lines as were asked, the last of them saying how many are left out."""
     lines, left = part.lines, len(part.lines) - number + 1
     if left > 1:
         lines = (*lines[: number - 1], Line("", f"{left} more: --show {part.more}"))

@@ -41,7 +41,6 @@ def before_after(result: BuyResult, one: Purchase, say: Say, ways: bool = True) 
 
 
 def _both(result: BuyResult, one: Purchase) -> Iterator[tuple[SceneServed, SceneServed, tuple[Cell, ...]]]:
-    """Each scene today and with the list, and of each of its needs the cells of ``CHANGES``."""
     steps = {(ask.scene, ask.need): ask.step for ask in result.asks}
     for before, after in zip(one.before, one.after, strict=True):
         for (need, wanted, now), (_, _, then) in zip(before.needs, after.needs, strict=True):

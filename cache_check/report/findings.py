@@ -140,7 +140,6 @@ def lost(losses: Losses, steps: Iterable[tuple[str, str]], say: Say, every: bool
 
 
 def _worst(losses: Losses, say: Say) -> tuple[str, tuple[str, ...]]:
-    """The loss of one piece that costs most; several where they cost the same."""
     worst = losses.cost(losses.parts[0].one)
     if not any(worst):
         none = "no strut is there to lose" if not any(losses.served) else "no loss of one piece costs any scene a strut"

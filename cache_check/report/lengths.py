@@ -114,7 +114,6 @@ def _alike(one: MatchedSet) -> tuple[object, ...]:
 
 
 def _each(packing: Packing) -> tuple[Assembly, Pieces] | None:
-    """The assembly and the ties of every strut, where all are alike."""
     if len(packing.assemblies) > 1 or any(number % packing.count for _, number in packing.ties):
         return None
     return packing.assemblies[0][0], tuple((part, number // packing.count) for part, number in packing.ties)
@@ -155,7 +154,6 @@ def shown_stretches(stretches: Sequence[Stretch], say: Say) -> Iterator[tuple[st
 
 
 def _merged(stretches: Sequence[Stretch]) -> list[Stretch]:
-    """Neighbours of one count as one stretch; stretches of no strut left out."""
     merged: list[Stretch] = []
     for one in stretches:
         if merged and merged[-1].count == one.count and _touch(merged[-1], one):
@@ -170,14 +168,12 @@ def _touch(lower: Stretch, upper: Stretch) -> bool:
 
 
 def _beside(stretches: list[Stretch], i: int) -> tuple[int, int]:
-    """The counts just below and just above a stretch; 0 where nothing touches it."""
     before = stretches[i - 1].count if i and _touch(stretches[i - 1], stretches[i]) else 0
     after = stretches[i + 1].count if i + 1 < len(stretches) and _touch(stretches[i], stretches[i + 1]) else 0
     return before, after
 
 
 def _alone(stretches: list[Stretch], i: int) -> bool:
-    """Whether a stretch is a single setting with nothing on either side."""
     return stretches[i].low == stretches[i].high and _beside(stretches, i) == (0, 0)
 
 
@@ -198,7 +194,6 @@ def _end(nm: int, included: bool, up: bool, higher: bool, say: Say) -> _End:
 
 
 def _settled(stretches: list[Stretch], say: Say) -> list[Stretch]:
-    """Steps with counts lowered until each of them can be shown."""
     for i, one in enumerate(stretches):
         (low, _, low_in), (high, _, high_in) = _ends(stretches, i, say)
         if low < high or (low == high and low_in and high_in):

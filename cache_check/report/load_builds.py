@@ -60,7 +60,6 @@ def at_factor(carriers: Iterable[Carrier], basis: Basis) -> str:
 
 
 def _row_used(one: Carrier, say: Say) -> str | None:
-    """Up to which length the row of the chart is that rates it."""
     return None if one.chart_row is None else say.bare_length(one.chart_row[1], "nearest")
 
 

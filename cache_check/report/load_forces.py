@@ -134,7 +134,6 @@ def straps(result: LoadResult, say: Say) -> Iterator[Block]:
 
 
 def _run(result: LoadResult) -> Iterator[tuple[int, StrapLine, int | None, Fraction | None, Fraction | None]]:
-    """Each strap: its number, how it runs, how far its anchor is, its tension and the most, where the load is known."""
     thrust = None if result.forces is None else result.forces.thrust_checked
     for nth, line in enumerate(result.lines, 1):
         each, most = (None if thrust is None else thrust * one + line.pretension for one in (line.unit, line.worst))

@@ -44,7 +44,6 @@ def rows(results: Sequence[AuditResult]) -> Part:
 
 
 def _need(one: Compared, say: Say) -> Line:
-    """A need by the book and today, what it wants where it is not met, and how it stands with one missing."""
     book, today = one.book.best.count, one.today.best.count
     was = "" if book == today else f", {book} by the book"
     wants = f"; {say.wants(one.today.binding, 3)}" if one.today.verdict == "not met" else ""
@@ -111,7 +110,6 @@ def price(cost: Cost) -> str:
 
 
 def _result(result: AuditResult, say: Say) -> Iterator[Block]:
-    """The result and why, then what was counted, by whom, against which book."""
     verdict, one = result.verdict, result.count
     policy = f" (policy {verdict.policy})" if verdict.policy else ""
     yield Points(f"Result: {verdict.outcome.upper()}{policy}", verdict.why)

@@ -41,7 +41,6 @@ def answers(result: BuyResult) -> Iterator[tuple[Purchase, str]]:
 
 
 def _from_each(result: BuyResult, one: Purchase, say: Say) -> Iterator[Line]:
-    """What is bought of each vendor or moved from each rig, a line each, with what that comes to."""
     for (gives, source), lines in grouped(((line.moved, line.source), line) for line in one.lines).items():
         cost = f"; {money(result, sum(line.cost for line in lines))}" if result.currency else ""
         of = f" from {source}" if source else ""
@@ -50,7 +49,6 @@ def _from_each(result: BuyResult, one: Purchase, say: Say) -> Iterator[Line]:
 
 
 def _sold(line: BuyLine) -> str:
-    """Why a line may be of more pieces than the scenes want."""
     if line.minimum > line.pack:
         return f" (sold {line.minimum} at least)"
     return f" (in packs of {line.pack})" if line.pack > 1 else ""
@@ -106,7 +104,6 @@ def in_short(result: BuyResult) -> Iterator[Block]:
 
 
 def _forbidden(result: BuyResult) -> Iterator[Block]:
-    """Needs that no list can meet: once, where every list says the same."""
     said = [tuple(bought.out_of_reach(one)) for one in result.purchases]
     if len(set(said)) == 1 and said[0]:
         yield Points("Needs that no list can meet, and what forbids it:", said[0])
@@ -205,7 +202,6 @@ def _of_lists(rows: ByList[Rows]) -> Callable[[BuyResult, Say], Rows]:
 
 
 def _by_list(heading: str, says: ByList[Iterable[Block]], heads: str, rows: ByList[Rows]) -> Topic:
-    """A section with the same for every list."""
     return Topic(heading, lambda result, say: _told_once(result, say, says), f"list from|{heads}", _of_lists(rows))
 
 

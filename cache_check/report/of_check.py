@@ -50,7 +50,6 @@ def short(result: CheckResult, told: Told) -> Short:
 
 
 def _rigs(result: CheckResult) -> Part:
-    """How many pieces each rig of a pool brings to each scene; scenes alike together."""
     alike: dict[str, list[str]] = {}
     for one in result.scenes:
         some = [rig for rig in one.brings if rig.number]

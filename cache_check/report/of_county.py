@@ -40,7 +40,6 @@ def matrix(one: County, together: tuple[SceneServed, ...] = ()) -> Table:
 
 
 def _cell(of: SceneServed, need: int, step: str) -> str:
-    """The struts of a need of a scene, and what keeps the scene from met where they are not short themselves."""
     _, wanted, number = of.needs[need]
     short = f" SHORT {wanted - number}" if number < wanted else ""
     untrue = of.verdict == "not known" or (of.verdict == "not met" and of.served >= of.wanted)

@@ -22,7 +22,6 @@ def short(history: History, told: Told) -> Short:
 
 
 def _rig(one: Since) -> Iterator[Line]:
-    """What is open on one rig and how its struts stand, the open findings by name."""
     counts = (
         f"{len(one.open)} open, {len(one.repeated)} found again, {len(one.new)} new, "
         f"{len(one.unseen)} not looked at, {len(one.gone)} looked at and gone"
@@ -35,7 +34,6 @@ def _rig(one: Since) -> Iterator[Line]:
 
 
 def _sound(history: History) -> Iterator[str]:
-    """What was checked, what is not sound, and what nobody can see from the file alone."""
     number = len(history.entries)
     read = "1 entry read." if number == 1 else f"{number} entries read."
     if history.faults:
@@ -129,7 +127,6 @@ def _entry_rows(history: History, _: Say) -> Rows:
 
 
 def _since_rows(history: History, _: Say) -> Rows:
-    """A row for each finding of each rig's last audit and of those before that are still open or gone."""
     for rig in history.since:
         for state, found in (("new", rig.new), ("found again", rig.repeated), ("not looked at", rig.unseen)):
             yield from ((rig.rig, rig.later, state, *_finding(one.finding), one.since, one.times) for one in found)

@@ -57,7 +57,6 @@ def _at(one: Tally, say: Say) -> Part:
 
 
 def _most(one: Profile, say: Say) -> Line:
-    """The most at once on a step, and the first lengths where."""
     if not any(step.count for step in one.stretches):
         return Line("At most", f"0 {one.step}, at any length")
     where, best = max(shown_stretches(one.stretches, say), key=lambda shown: int(shown[1]))
@@ -66,7 +65,6 @@ def _most(one: Profile, say: Say) -> Line:
 
 
 def _unlisted(reach: Reach) -> str | None:
-    """How to list the assemblies, where there are some and none is listed."""
     return f"--limit {reach.count} lists them" if reach.count and not reach.assemblies else None
 
 

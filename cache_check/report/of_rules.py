@@ -45,7 +45,6 @@ def book_of(result: RulesResult) -> RuleBook:
 
 
 def _list(result: RulesResult, say: Say) -> Iterator[Table]:
-    """All rules with what is in force where no family or rig of several says otherwise."""
     book, changed = book_of(result), {setting.rule for setting in result.settings}
     rows = (
         (rule.id, rule.title, _state(rule, book), parameters_say(rule, book, say.system), yes(rule.id in changed))
@@ -88,7 +87,6 @@ def _rule_rows(result: RulesResult, _: Say) -> Rows:
 
 
 def _parameter_rows(result: RulesResult, _: Say) -> Rows:
-    """A row for each parameter, its value in SI with the unit beside it, as in JSON."""
     book = book_of(result)
     for rule in result.rules:
         for one in told_rules.rule(rule, book).parameters:

@@ -180,7 +180,6 @@ def steps(done: Iterable[StepOnScene], say: Say) -> tuple[str, ...]:
 
 
 def _loose(one: Staging, say: Say) -> tuple[Block]:
-    """What is in no set, of a pool with the rig that it is on."""
     rows = _loose_rows(one, say, "")
     return (say.table("on|part|#loose", rows) if one.loose_on else say.table("part|#loose", (r[1:] for r in rows)),)
 
@@ -211,7 +210,6 @@ def _holes(one: Staging, say: Say) -> tuple[Points]:
 def _topic(
     heading: str, says: Callable[[Staging, Say], Iterable[Block]], heads: str, rows: Callable[..., Rows]
 ) -> Topic:
-    """A section of the staging, which needs have to be given for."""
     return Topic(heading, lambda one, say: says(one.staging, say) if one.staging else ("No needs file was given.",),
                  heads, lambda one, say: rows(one.staging, say, one) if one.staging else ())  # fmt: skip
 

@@ -59,15 +59,11 @@ def _dated(basis: Basis) -> str:
     return f"counted {', '.join(dict.fromkeys(day(counted) for _, counted in basis.book_dates))}"
 
 
-def rests(basis: Basis) -> tuple[tuple[str, str], ...]:
-    """The day asked about, what is supposed of a rig, and which rules are changed, each under its label."""
+def rests(basis: Basis, *, factor: bool = False) -> tuple[tuple[str, str], ...]:
+    """The day, the ``factor`` where no line says it, what is supposed and which rules are changed, under labels."""
     changes = *(("Supposed", one) for one in basis.changes), *(("Rules", one) for one in changed(basis))
-    return ("Today", day(basis.on)), *changes, *(("On word", what) for what, _ in basis.on_word)
-
-
-def at_factor(basis: Basis) -> tuple[tuple[str, str], ...]:
-    """The design factor of a rig's answer under its label, for where its line does not say it."""
-    return () if basis.factor is None else (("Factor", factors(basis)),)
+    at = [("Factor", factors(basis))] if factor and basis.factor is not None else []
+    return ("Today", day(basis.on)), *at, *changes, *(("On word", what) for what, _ in basis.on_word)
 
 
 def supposed(several: Iterable[Iterable[tuple[str, str]]]) -> Part:
@@ -157,7 +153,6 @@ def side_by_side(results: Sequence[Any], factors: Sequence[Fraction]) -> Part:
 
 
 def _answers(result: "CheckResult | ReachResult | StageResult") -> Iterator[tuple[str, str]]:
-    """Each thing asked, and what is answered at this factor."""
     scenes: Sequence[SceneAnswer | SceneServed] = result.scenes if isinstance(result, CheckResult) else ()
     if not isinstance(result, CheckResult | ReachResult):
         scenes = [one.served for one in (result.staging.scenes if result.staging else ())]

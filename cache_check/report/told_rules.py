@@ -79,7 +79,6 @@ def setting(one: Setting, book: RuleBook) -> ToldSetting:
 
 
 def _value(value: Any, parameter: Parameter | None) -> tuple[Any, str]:
-    """A value in SI and its unit."""
     unit = _UNIT.get(parameter.type, "") if parameter else ""
     if unit == "mm":
         return value / NM_PER_MM, unit

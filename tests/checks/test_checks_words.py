@@ -200,10 +200,10 @@ def test_a_length_between_holes_or_outside_them_all() -> None:
     family = change("IDX-1", pack=2 * 25_400_000).changed(family="T")
 
     assert said(checked(cache, needs=needs_of([{"at": "42.75 in"}, {"at": 20}, {"at": 70}])), "IDX-1") == [
-        f"drill 1: need 1: 42.8 in {between} needs 1.8 in of packing, which is more than the 1.5 in allowed"
+        f"drill 1: need 1: 42.75 in {between} needs 1.8 in of packing, which is more than the 1.5 in allowed"
     ]
     assert said(checked(cache, family, needs=needs_of([{"at": "42.75 in"}])), "IDX-1") == [
-        f"drill 1: need 1: 42.8 in {between} needs 1.8 in of packing, which is within the 2.0 in allowed"
+        f"drill 1: need 1: 42.75 in {between} needs 1.8 in of packing, which is within the 2.0 in allowed"
     ]
 
 

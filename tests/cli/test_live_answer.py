@@ -150,3 +150,12 @@ def test_more_pieces_are_laid_out_anew() -> None:
     assert laid(catalogue, few, book).assemblies < laid(catalogue, many, book).assemblies
     assert laid(catalogue, many, book).assemblies == Joinery(catalogue, many, book).count()
     assert laid(catalogue, dict(few), book) is laid(catalogue, few, book)
+
+
+def test_a_rule_switched_off_is_said_once() -> None:
+    """Beside its setting the page does not name it again without a word; one finding is not told in the plural."""
+    page = told("ask", Question(settings=("STR-1=off",))).html
+    [changed] = re.findall(r"<strong>Rules changed:</strong> (.*?)</p>", page)
+
+    assert [one for one in changed.split("; ") if one.startswith("STR-1")] == ["STR-1: off (everywhere)"]
+    assert not re.search(r"\b1 findings", page)

@@ -265,7 +265,6 @@ def what_stops(ground: Ground, draw: Draw) -> Iterator[Card | None]:
 
 
 def _used(packing: Packing) -> set[str]:
-    """The parts that the struts of a packing are built of and held by."""
     return {one for built, _ in packing.assemblies for one in built.parts} | {one for one, _ in packing.ties}
 
 

@@ -33,7 +33,6 @@ def check_needs_met(facts: Facts, rule: Rule) -> Findings:
 
 
 def _unknown(facts: Facts, rule: Rule, label: str, links: tuple[Link, ...]) -> Finding:
-    """Neither a yes nor a no: everything that is not known, and who could tell."""
     unknown = [link for link in broken(links) if link.state == "unknown"]
     what = "; ".join([f"{label}: not known whether it is met", *(f"{link.name}: {link.why}" for link in unknown)])
     remedy = "; ".join(dict.fromkeys(link.ask for link in unknown if link.ask)) or "find out what is not known"

@@ -35,7 +35,6 @@ def check_ready_set_sound(facts: Facts, rule: Rule) -> Findings:
 
 
 def _pieces(facts: Facts, rule: Rule, ready: ReadySet) -> Findings:
-    """Pieces named by serial that are not usable, or are none of the set's parts."""
     items = {item.serial: item for line in facts.muster.cache.stock if line.rig == ready.rig for item in line.items}
     for serial in dict.fromkeys(ready.serials):
         why, remedy = _unfit(facts, rule, ready, items.get(serial))

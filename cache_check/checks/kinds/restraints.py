@@ -138,7 +138,6 @@ def audit_spare_pieces(inspection: Inspection, rule: Rule) -> Findings:
 
 
 def _in_use(facts: Facts) -> Iterator[tuple[str, Collection[str], int]]:
-    """What, of which kinds, and how many are in use when every base is."""
     muster, bodies = facts.muster, sum(facts.usable_bodies().values())
     each = int(muster.book.ruled("straps_per_base", "min", default=0))
     yield "straps or chains", TIES, each * min(bodies, sum(pointed_bases(facts).values()))

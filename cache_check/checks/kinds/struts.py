@@ -69,7 +69,6 @@ def _circles(facts: Facts) -> list[_Circle]:
 
 
 def _joined(facts: Facts, circles: list[_Circle], new: _Circle) -> list[_Circle]:
-    """The circles with one more, those that it touches made one with it."""
     apart = []
     for circle in circles:
         if any(one == two or mates(one, two, facts.muster.cache.catalogue) for one in circle.ends for two in new.ends):
@@ -104,7 +103,6 @@ def _in_use(facts: Facts) -> dict[str, tuple[int, str]]:
 
 
 def _at_bodies(facts: Facts) -> Counter[str]:
-    """The pins of the two joints of every usable body, by its own connectors."""
     catalogue, pins = facts.muster.cache.catalogue, Counter[str]()
     for part, number in facts.usable_bodies().items():
         body = catalogue.by_id[part]

@@ -108,13 +108,11 @@ def _wrapped(texts: Iterable[str], letters: int) -> tuple[str, ...]:
 
 
 def _rests(told: Sequence[str], bases: Sequence[tuple[str, Basis]], wide: float) -> tuple[str, ...]:
-    """What is told, what each cache's answer rests on, and the caution, in lines that fit ``wide`` inches."""
     texts = [*told]
     for title, one in bases:
-        lists = (("rules off", one.rules_off), ("ignored", one.ignored), ("unknown", one.unknown))
+        lists = (("ignored", one.ignored), ("unknown", one.unknown))
         notes = [f"{lead}: {', '.join(items) or 'none'}" for lead, items in lists]
-        changed = ", ".join(dict.fromkeys(setting.rule for setting in one.settings)) or "none"
-        texts.append(f"{title}: {'; '.join((*basis.head(one).items, f'rules changed: {changed}', *notes))}.")
+        texts.append(f"{title}: {'; '.join((*basis.head(one).items, *notes))}.")
     return _wrapped((short(text, 1200) for text in (*texts, " ".join(said()))), int(wide * 15.5))  # letters per inch
 
 

@@ -95,7 +95,6 @@ def inline(figure: Figure, title: str, key: str) -> Markup:
 
 
 def _renamed(root: Any, key: str) -> None:
-    """Ids that something refers to begin with the key; the others go."""
     wanted = set()
     for one in root.iter():
         for name, value in one.attrib.items():

@@ -102,7 +102,6 @@ def draw(joins: Sequence[PartJoint], say: Say) -> canvas.Figure:
 
 
 def _lines(box: Box, say: Say, letters: int) -> list[str]:
-    """The names of a box, a long one on two lines."""
     said = []
     for part in box.parts[:MOST_NAMES]:
         first, *more = textwrap.wrap(short(say.name(part), 2 * letters - 2), letters) or [""]
@@ -112,8 +111,6 @@ def _lines(box: Box, say: Say, letters: int) -> list[str]:
 
 @dataclass(frozen=True)
 class _Column:
-    """The boxes of one place, the first ones of too many, with what stands in them."""
-
     place: str
     boxes: tuple[Box, ...]
     lines: tuple[list[str], ...]
@@ -128,7 +125,6 @@ class _Column:
 
 
 def _column(axes: canvas.Axes, x: int, column: _Column, high: float) -> list[tuple[Box, int, float]]:
-    """Boxes under each other about the middle; where each was put."""
     from matplotlib.patches import Rectangle
 
     axes.text(x + 0.5, 0.14, PLACES[column.place], ha="center", va="center", weight="bold", fontsize=SMALL + 1.5)
@@ -167,7 +163,6 @@ def _links(axes: canvas.Axes, graph: Graph, spots: Sequence[tuple[Box, int, floa
 
 
 def _line(axes: canvas.Axes, x: Sequence[float], y: Sequence[float], pinned: bool) -> None:
-    """A line, and a ring at its middle point where the joint takes a loose pin."""
     axes.plot(x, y, color=canvas.BLUE, linewidth=1.2, zorder=2)
     if pinned:
         axes.plot((x[len(x) // 2],), (y[len(y) // 2],), "o", markersize=5, markerfacecolor="white",

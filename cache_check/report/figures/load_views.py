@@ -106,7 +106,6 @@ def _side(axes: canvas.Axes, result: LoadResult, say: Say, here: Places, box: Bo
 
 
 def _ground(axes: canvas.Axes, result: LoadResult, say: Say, here: Places, box: Box) -> None:
-    """The ground at the vehicle, and at the base as much lower or higher as it lies."""
     step = (max(here.contact[0], 0.0) + here.seat[0]) / 2
     x = [box[0], step, step, box[1]]
     y = [0.0, 0.0, here.seat[1], here.seat[1]]

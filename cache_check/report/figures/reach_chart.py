@@ -99,7 +99,6 @@ def per_unit(say: Say) -> int:
 
 
 def _few_spots(reach: Reach) -> bool:
-    """Whether the blind spots are few enough to be drawn and named one by one."""
     return 0 < len(reach.blind_spots) <= MANY_SPANS
 
 
@@ -125,7 +124,6 @@ def _bars(axes: canvas.Axes, bars: Rows, reach: Reach, say: Say) -> None:
 
 
 def _said(bars: Rows, reach: Reach, say: Say) -> tuple[str, ...]:
-    """The lines beside the bar of all assemblies."""
     if not reach.count:
         return ("No legal assembly can be built: no reach.",)
     whole = f"all {reach.count:,} assemblies, one at a time" if reach.count > 1 else "the only assembly"
@@ -140,7 +138,6 @@ def _said(bars: Rows, reach: Reach, say: Say) -> tuple[str, ...]:
 
 
 def _bar(axes: canvas.Axes, spans: Sequence[Span], place: float, say: Say, **look: Any) -> None:
-    """A bar over lengths that can be set, a tick at each single setting, and the figures at both ends."""
     one = per_unit(say)
     bars = [(low / one, (high - low) / one) for low, high in spans if low < high]
     axes.broken_barh(bars, (place - 0.13, 0.26), linewidth=1, zorder=3, **look)

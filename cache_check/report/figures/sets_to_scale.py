@@ -80,7 +80,6 @@ def _set_high(one: SetShown, pieces: Sequence[PartShown], say: Say) -> float:
 
 
 def _words(one: SetShown, pieces: Sequence[PartShown], say: Say) -> list[str]:
-    """The lines over a drawing: the set, then its parts by number."""
     name = f"{short(one.name, 24)}{'' if one.built else ' (proposed)'}"
     if not one.usable:
         why = one.unfit[0] if one.unfit else "it is no legal strut"

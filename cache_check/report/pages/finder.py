@@ -31,8 +31,6 @@ def part(card: CardResult, say: Say, key: str = "finder") -> Part:
 
 @dataclass(frozen=True)
 class _Facts:
-    """The card in the words and numbers of the script."""
-
     card: CardResult
     say: Say
 
@@ -90,7 +88,6 @@ class _Facts:
         return {one.part: n for n, one in enumerate(self._parts)}
 
     def _grains(self, newtons: Fraction, rounding: Rounding) -> str:
-        """A force in whole grains."""
         grain = 10 ** (units.shown_digits("force", self.say.system) + FINER)
         return str(int(units.in_shown_unit(newtons, "force", self.say.system, rounding, finer=FINER) * grain))
 
@@ -135,5 +132,4 @@ class _Facts:
 
 
 def _exact(value: Fraction) -> str:
-    """A fraction to be read exactly: "5/2"."""
     return f"{value.numerator}/{value.denominator}"

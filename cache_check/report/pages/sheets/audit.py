@@ -45,7 +45,6 @@ def _result(result: AuditResult, unsupposed: Sequence[str]) -> Part:
 
 
 def _to_do(result: AuditResult, say: Say) -> Part:
-    """A line for each cause, however many rules it touches, with room for who mends it and until when."""
     rows: list[tuple[Cell, ...]] = []
     before = ""
     for number, together in enumerate(of_audit.causes(result), 1):
@@ -65,7 +64,6 @@ def _what(together: Sequence[AuditFinding], say: Say) -> str:
 
 
 def _signed(result: AuditResult) -> Part:
-    """Lines to sign on paper, and the receipt by which the record can be checked later."""
     uncounted = f"{UNCOUNTED} " if result.count is None else ""
     told = "Who signs has read every finding; what is blank was not looked at."
     blocks: list[Block] = [f"{uncounted}Result: {result.verdict.outcome.upper()}. {told}"]
@@ -77,7 +75,6 @@ def _signed(result: AuditResult) -> Part:
 
 
 def _written(result: AuditResult, say: Say) -> Iterator[Part]:
-    """What the inspector wrote on the sheet beside the numbers: tags, conditions, notes and who looked."""
     rows = []
     for one in result.count.lines if result.count else ():
         said = "; ".join(filter(None, (one.state, one.condition, one.note)))

@@ -37,7 +37,6 @@ def sheet(card: CardResult, told: Told, key: str) -> Sheet:
 
 
 def _scenes(card: CardResult, say: Say) -> Iterator[Part]:
-    """A part for each scene; one that says why, where they could not be told."""
     if card.scenes_untold:
         yield Part("Scenes", (f"NOT TOLD with the sets of this page: {card.scenes_untold}.",))
     for one in card.scenes:
@@ -71,7 +70,6 @@ def _scene(one: SceneShown, card: CardResult, say: Say) -> Iterator[Block]:
 
 
 def _asked(one: SceneShown, card: CardResult, say: Say) -> Table:
-    """What each need asks, how many are there, and how far out their bases stand."""
     served = {need: number for need, _, number in one.staged.served.needs}
     rows = (
         (need.need, need.wanted, served.get(need.need, 0), need.step,
@@ -91,7 +89,6 @@ def _out(angle: Fraction, shortest: int, longest: int, card: CardResult, say: Sa
 
 
 def _struts(struts: tuple[StrutOnScene, ...], card: CardResult, say: Say) -> Table:
-    """What each strut is made of, from what, and what holds its base; struts alike share a row."""
     alike: dict[tuple[str, ...], list[str]] = {}
     for one in struts:
         held = door.held_by(one.ties, one.assembly.ground, card, say)

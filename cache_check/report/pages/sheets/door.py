@@ -36,7 +36,6 @@ def sheet(card: CardResult, _told: Told, _key: str) -> Sheet:
 
 
 def _data(card: CardResult, say: Say) -> dict[str, Any]:
-    """What the template shows, every figure already in words."""
     one = card.basis
     off = len(one.rules_off)
     counts = ((len(one.unknown), "not known"), (len(one.ignored), "not counted"), (off, f"rule{'s' * (off > 1)} off"))

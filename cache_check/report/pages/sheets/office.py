@@ -47,7 +47,6 @@ def sheet(result: OfficeResult, told: Told, _key: str) -> Sheet:
 
 
 def _request(result: BuyResult, say: Say) -> Iterator[Part]:
-    """What is asked for: in a line, what is free first, the list, what it changes, why no less does, who signs."""
     one = result.purchases[-1]
     lead, *rest = of_buy.in_short(result)
     assert isinstance(lead, Points)
@@ -64,7 +63,6 @@ def _request(result: BuyResult, say: Say) -> Iterator[Part]:
 
 
 def _scenes(one: Purchase) -> Iterator[Block]:
-    """The scenes that the list changes, or leaves short; the others in a line."""
     both = tuple(zip(one.before, one.after, strict=True))
     changed = [(now, then) for now, then in both if now.served != then.served or not (now.met and then.met)]
     rows = [(then.title or then.scene, then.wanted, now.served, then.served, served_met(then)) for now, then in changed]
@@ -76,7 +74,6 @@ def _scenes(one: Purchase) -> Iterator[Block]:
 
 
 def _of(heading: str, result: BuyResult, one: Purchase) -> str:
-    """A heading, with whose list it is of where there are several."""
     return f"{heading}, {changes.whence(result, one)}" if len(result.purchases) > 1 else heading
 
 
@@ -95,7 +92,6 @@ def _more(result: BuyResult, say: Say, alone: bool) -> Iterator[Part]:
 
 
 def _heaviest(result: OfficeResult, say: Say) -> Iterator[Block]:
-    """What every link of a load but those of the place holds, and all that is taken for granted."""
     if (one := result.heaviest) is None:
         yield f"NOT TOLD: {result.unweighed}"
         return
