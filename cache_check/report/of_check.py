@@ -102,8 +102,8 @@ def several(results: Sequence[CheckResult], told: Told) -> Short:
     """A line for each of several caches, then what to do on each: a few lines of a cache, what is alike said once."""
     most = max(1, 5 // len(results))
     alike = grouped((line, one.title) for one in results for line in _to_do(one, told)[:most])
-    each = (replace(line, text=f"{listed(rigs, 'and')}: {line.text}") for line, rigs in alike.items())
-    return rows(results), Part(tuple(each), "scenes")
+    named = ((line, listed(rigs, "and") + ", each" * (len(rigs) > 1)) for line, rigs in alike.items())
+    return rows(results), Part(tuple(replace(line, text=f"{who}: {line.text}") for line, who in named), "scenes")
 
 
 def rows(results: Sequence[CheckResult]) -> Part:

@@ -188,4 +188,4 @@ def test_a_gap_of_several_rigs_is_told_once(tmp_path: Path) -> None:
         (tmp_path / f"{name}.yaml").write_text(own, encoding="utf-8")
     said = cache_check("check", *(tmp_path / f"{name}.yaml" for name in names), *NEEDS).stdout
     assert " ".join(said.split()).count("5 bases need 10 straps at two each: 3 short") == 1
-    assert "Do now      Rig one, Rig two and Rig three: 5 bases need" in said
+    assert "Do now      Rig one, Rig two and Rig three, each: 5 bases need" in said

@@ -233,7 +233,7 @@ def test_several_caches_are_a_line_each() -> None:
     assert lines[2] == "Rules       changed: EXT-2, EXT-3 off, PIN-2 off"
     each = "counted unknown, at 2:1: 0 of 1 scenes met, 0 of 1 needs met alone"
     assert lines[3:5] == [f"Rig 1, {each}; 1 stop, 1 short", f"Rig 2, {each}; no findings"]
-    assert lines[5].startswith("Do now      Rig 1: ")
+    assert lines[5].startswith("Do now      Rig 1 and Rig 2, each: free: body (1 piece): ")
 
 
 def test_no_piece_is_asked_for_where_another_reason_is_said_of_none() -> None:
