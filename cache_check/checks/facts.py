@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
-from functools import cached_property
+from functools import cached_property, partialmethod
 from typing import TYPE_CHECKING, Any
 
 from cache_check.checks import say
@@ -24,7 +24,7 @@ from cache_check.model.rule import Rule
 from cache_check.model.verdict import Link
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.packing.verdicts import not_counted
-from cache_check.units import Rounding, as_asked, show
+from cache_check.units import Dimension, Rounding, as_asked, show
 
 if TYPE_CHECKING:
     from cache_check.checks.counted import Counted
@@ -100,17 +100,13 @@ class Mustered:
         have, booked = self.muster.usable.counts[part], self.muster.cache.counted.get(part, 0)
         return f"{have} of {booked} {self.name(part)} left to use"
 
-    def length(self, nanometres: int | Fraction, rounding: Rounding) -> str:
-        """A length in the units of the cache; the caller knows which way is the safe one, here and below."""
-        return show(nanometres, "length", self.muster.cache.units, rounding)
+    def shown(self, dimension: Dimension, value: int | Fraction, rounding: Rounding) -> str:
+        """A quantity in the units of the cache; the caller knows which way is the safe one."""
+        return show(value, dimension, self.muster.cache.units, rounding)
 
-    def force(self, newtons: int | Fraction, rounding: Rounding) -> str:
-        """A force in the units of the cache."""
-        return show(newtons, "force", self.muster.cache.units, rounding)
-
-    def mass(self, kilograms: Fraction, rounding: Rounding) -> str:
-        """A mass in the units of the cache."""
-        return show(kilograms, "mass", self.muster.cache.units, rounding)
+    length, force = partialmethod(shown, "length"), partialmethod(shown, "force")
+    mass = partialmethod(shown, "mass")
+    """A length, a force, a weight in these units."""
 
     def over(self, shortest: int, longest: int) -> str:
         """The length, or range, of an ask."""

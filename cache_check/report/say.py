@@ -68,13 +68,11 @@ class Say:
         """A table in these units."""
         return table(self.heads(heads), rows)
 
-    def length(self, nm: int, rounding: Rounding) -> str:
-        """A length with its unit."""
-        return units.show(nm, "length", self.system, rounding)
+    def length(self, nm: int, rounding: Rounding, *, unit: bool = True) -> str:
+        """A length with its unit; without it (``bare_length``) for columns that name it."""
+        return units.show(nm, "length", self.system, rounding, unit=unit)
 
-    def bare_length(self, nm: int, rounding: Rounding) -> str:
-        """A length without its unit, for columns that name it."""
-        return units.show(nm, "length", self.system, rounding, unit=False)
+    bare_length = partialmethod(length, unit=False)
 
     def shown_length(self, nm: int, rounding: Rounding) -> Fraction:
         """The number that is shown for a length."""
@@ -90,16 +88,14 @@ class Say:
         """The unit of forces."""
         return units.shown_unit("force", self.system)
 
-    def up(self, newtons: Fraction | None, *, unit: bool = True) -> str:
-        """A demand, rounded up."""
-        return UNKNOWN if newtons is None else units.show(newtons, "force", self.system, "up", unit=unit)
+    def force(self, newtons: Fraction | None, rounding: Rounding, *, unit: bool = True) -> str:
+        """A force; "unknown" where it is."""
+        return UNKNOWN if newtons is None else units.show(newtons, "force", self.system, rounding, unit=unit)
 
-    def down(self, newtons: Fraction | None, *, unit: bool = True) -> str:
-        """A capacity, rounded down."""
-        return UNKNOWN if newtons is None else units.show(newtons, "force", self.system, "down", unit=unit)
-
-    bare_up, bare_down = partialmethod(up, unit=False), partialmethod(down, unit=False)
-    """A demand, a capacity without its unit."""
+    up, down = partialmethod(force, rounding="up"), partialmethod(force, rounding="down")
+    """A demand, rounded up; a capacity, rounded down; and each without its unit."""
+    bare_up = partialmethod(force, rounding="up", unit=False)
+    bare_down = partialmethod(force, rounding="down", unit=False)
 
     def size(self, nm: int) -> str:
         """The size of a chain as it is sold: sixteenths of an inch, or millimetres."""
@@ -124,10 +120,6 @@ class Say:
         said = self.bare_up(one.load) if one.vertical is None else f"{self.bare_up(one.vertical)} upright"
         steep = "" if one.angle_deg is None else f", {float(one.angle_deg):g} deg"
         return f"{said}{steep}{self.at(factor)}"
-
-    def bare_mass(self, kilograms: Fraction | None) -> str:
-        """A weight without its unit, rounded up; "unknown" where it is."""
-        return UNKNOWN if kilograms is None else units.show(kilograms, "mass", self.system, "up", unit=False)
 
     def reachable(self, spans: Iterable[Span]) -> str:
         """Settable lengths, none longer than it is; many single settings are counted."""
@@ -171,9 +163,11 @@ class Say:
         held = f"; held by {self.pieces(packing.ties)}" if packing.ties else ""
         return f"{', and '.join(said)}{held}" if said else ""
 
-    def weight(self, kilograms: Fraction | None, rounding: Rounding = "up") -> str:
-        """A weight with its unit; "unknown" where it is."""
-        return UNKNOWN if kilograms is None else units.show(kilograms, "mass", self.system, rounding)
+    def weight(self, kilograms: Fraction | None, rounding: Rounding = "up", *, unit: bool = True) -> str:
+        """A weight with its unit, without it as ``bare_mass``; "unknown" where it is."""
+        return UNKNOWN if kilograms is None else units.show(kilograms, "mass", self.system, rounding, unit=unit)
+
+    bare_mass = partialmethod(weight, unit=False)
 
     def wants(self, binding: Binding, most: int | None = None) -> str:
         """What the next strut wants; of more than ``most`` choices the first two, and how many others there are."""

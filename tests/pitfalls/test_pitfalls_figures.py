@@ -382,7 +382,9 @@ def test_case_16_too_little_insertion_is_named_with_its_rule(ask: Ask) -> None:
     told = [one["what"] for one in checked["findings"] if one["part"] == "K/jack"]
 
     assert _steps({"answers": [checked]})["buildable"] == 0
-    assert any("keeps 1.0 in inside when open, at least 4.0 in is asked (OVL-1" in what for what in told)
+    assert any(
+        "keeps 1.0 in (25 mm) inside when open, at least 4.0 in (102 mm) is asked (OVL-1" in what for what in told
+    )
     assert "OVL-1" in ask(1, {"k": short}, "build", "rig.yaml", "foot", "jack", "claw")
 
 

@@ -406,7 +406,7 @@ def test_pitfall_16_what_keeps_a_part_out_of_every_strut_is_said_with_its_rule(
     needs = None if command[0] == "reach" else [NEED]
     said = " ".join(ask(*command, needs=needs, body={"pull_apart": 51})[1].split())
 
-    assert "body: body keeps 1.0 in inside when open, at least 4.0 in is asked (OVL-1," in said
+    assert "body: body keeps 1.0 in (25 mm) inside when open, at least 4.0 in (102 mm) is asked (OVL-1," in said
 
 
 def test_worst_to_lose_is_a_piece_that_is_there(ask: Asking) -> None:

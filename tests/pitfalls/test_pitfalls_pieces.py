@@ -227,7 +227,7 @@ def test_pitfall_16_a_part_that_no_legal_strut_takes_is_named_with_its_rule(tmp_
     run = cache_check(verb, written(tmp_path, top=top), "--on", "2026-04-01", "--format", "json")
     [found] = [one for one in all_findings(json.loads(run.stdout)["answers"][0]) if one["rule"] == "USE-1"]
 
-    assert found["what"].startswith("body: body keeps 1.0 in inside when open")
+    assert found["what"].startswith("body: body keeps 1.0 in (25 mm) inside when open")
     assert "(OVL-1, " in found["what"]
 
 

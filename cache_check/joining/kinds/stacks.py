@@ -6,7 +6,6 @@ from cache_check.joining.kind import Kind, in_both
 from cache_check.joining.seats import Seat
 from cache_check.model.family import CAPTIVE, Catalogue
 from cache_check.model.part import Body, End, Extension, Fitting, Part
-from cache_check.units import show
 
 
 class OneBaseOneHead(Kind):
@@ -68,8 +67,7 @@ class MinimumInsertion(Kind):
         least, inside = int(self.value("min", families)), body.pull_apart - body.open
         if inside >= least:
             return None
-        kept, asked = show(inside, "length", "us", "down"), show(least, "length", "us", "up")
-        return f"{body.name} keeps {kept} inside when open, at least {asked} is asked"
+        return f"{body.name} keeps {in_both(inside, 'down')} inside when open, at least {in_both(least, 'up')} is asked"
 
 
 def mates(one: End, two: End, catalogue: Catalogue) -> bool:
