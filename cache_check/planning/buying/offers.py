@@ -33,9 +33,8 @@ class Offer:
     ``price`` is for a pack of ``pack`` pieces, in hundredths of the currency; an order is of at least
     ``minimum`` pieces and costs ``fixed`` once.  ``limit`` is the most pieces there are, None: any number.
     ``number`` is what the vendor calls the part; ``terms`` are of its order as a whole, None: there are none.
-    ``pointed``: whether the pieces have enough attachment points for a restrained base.
-    ``moved``: they are moved from another rig and not bought.  ``idle``: they are on the book and do not count today;
-    they cost nothing but the work that brings them back.
+    ``pointed``: they have enough attachment points for a restrained base.  ``moved``: from another rig, not bought.
+    ``idle``: they are on the book and do not count today; they cost nothing but the work that brings them back.
     """
 
     part: str

@@ -65,8 +65,7 @@ def _rules(shop: Shop, asks: Iterable[Ask]) -> dict[Ask, tuple[str, ...]]:
 def _done(without: Muster, asks: Iterable[Ask]) -> list[Ask]:
     """The asks that any assembly of a muster does, each on its highest step.
 
-    A rule switched off can make assemblies by the hundred thousand, most of them alike in all that is asked: so only
-    those are listed, of such as cover an ask and carry it, that differ in what may still keep them from doing it.
+    A rule switched off can make hundreds of thousands, most alike in all that is asked: one of those alike is listed.
     """
     blocks = [_Block(block, without.joined.settings) for block in without.joined.blocks]
     examples = {ask: found for ask in asks if (found := tuple(_examples(without, blocks, ask)))}
@@ -77,11 +76,7 @@ def _done(without: Muster, asks: Iterable[Ask]) -> list[Ask]:
 
 
 class _Block:
-    """What is tried of a block of assemblies, worked out once for all asks; ``reach`` is the widest it could be (nm).
-
-    Pairs of fittings, each with the parts that are rated by themselves and what it adds (nm); and stacks alike in
-    such parts, with their lengths, rising.
-    """
+    """A block of assemblies for all asks: pairs of fittings, and stacks by their parts rated by themselves (nm)."""
 
     def __init__(self, block: Block, settings: Mapping[str, tuple[Span, ...]]) -> None:
         self.shape, self.bodies = block.shape, [(body, settings[body.id]) for body in block.body.parts]
@@ -98,10 +93,7 @@ class _Block:
 
 
 def _examples(muster: Muster, blocks: Iterable[_Block], ask: Ask) -> Iterator[Assembly]:
-    """Assemblies that cover an ask, suit its contact and carry it: one of each base, families and pins.
-
-    Whether a base is held depends on no more; in its place a strut is judged by its body and head too.
-    """
+    """Assemblies that cover an ask, suit its contact and carry it: one of each that bases are held alike in."""
     seen, weak = set[object](), set[object]()
     for block in blocks:
         if ask.shortest < block.reach[0] or ask.longest > block.reach[1]:

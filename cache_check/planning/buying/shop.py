@@ -66,15 +66,12 @@ class Shop:
         bounds = [longest / part.length] if isinstance(part, Extension) else []
         for kind in self.today.joined.joints.stopping:
             if each := kind.measure(part):
-                limits = [kind.limit(own) if kind.is_on(own) else None for own in self._families]
+                # What any strut is allowed is what the loosest of its families is, or less.
+                families = [frozenset[str](), *(frozenset({one.id}) for one in self.today.cache.catalogue.families)]
+                limits = [kind.limit(own) if kind.is_on(own) else None for own in families]
                 bounds.append(max(inf if limit is None else limit / each for limit in limits))
         most = min(bounds, default=inf)
         return _MORE_OF_ONE if most == inf else max(_MORE_OF_ONE, int(most))
-
-    @property
-    def _families(self) -> list[frozenset[str]]:
-        """No family, and each: what any strut is allowed is what the loosest of them allows, or less."""
-        return [frozenset(), *(frozenset({one.id}) for one in self.today.cache.catalogue.families)]
 
     @cached_property
     def have(self) -> tuple[int, ...]:

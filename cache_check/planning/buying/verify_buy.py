@@ -1,7 +1,6 @@
 """An independent look at every list before anyone sees it: the sums, the terms of the offers, and the scenes.
 
-The cache with the list added is mustered anew and its scenes are packed again, so that a mistake in the rows or
-columns of the programme cannot hide.
+The cache with the list is mustered anew and its scenes are packed again: a mistake in rows or columns cannot hide.
 """
 
 from collections.abc import Iterator

@@ -70,8 +70,7 @@ class Judged:
     def pads(self, mask: int, wanted: int, alone: bool = True, share: Fraction | None = None) -> tuple[int, Fraction]:
         """How many of so many struts of some columns need a pad on this ground, and of which area (m2).
 
-        With the stock to themselves (``alone``) those that need none come first, as far as both then stand at once.
-        ``share`` is that of a load that is not known.
+        Where the stock is theirs ``alone`` those that need none come first.  ``share`` is of a load that is not known.
         """
         pressed, ground = {column: self.pressed_on(column) for column in bits(mask)}, self.links.ground
         areas = {column: ground.pad_needed(one.ground, own, share) for column, (one, own) in pressed.items()}

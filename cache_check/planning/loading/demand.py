@@ -161,15 +161,13 @@ class Demand:
 
     @cached_property
     def lifted(self) -> bool | None:
-        """Whether all struts together lift the vehicle off its pivot; None where no weight, or not where it lies, says.
-
-        Where the weight alone is not known, each newton of it turns and presses alike, whatever it is.
-        """
+        """Whether all struts together lift the vehicle off its pivot; None where its weight or lever is wanting."""
         if self.known is not None:
             left = self.known.pivot_reaction
             return None if left is None else left < 0
         if self.by_lever or self.one.weight is not None or self.loaded not in ("overturning", "rest"):
             return None
+        # Each newton of a weight that is not known turns and presses alike, whatever it is.
         return lever_of(self.one) * (push_left(self.one) if self.loaded == "rest" else 1) * pivot_lift(self.setup) > 1
 
     @cached_property

@@ -170,8 +170,7 @@ def ties_ruled(book: RuleBook, families: Iterable[str]) -> int:
 class HeldColumns(Columns):
     """Columns in which a base is held as the rules ask, and also by as many ties as hold its thrust.
 
-    ``numbers`` gives the numbers to try on the base of a strut of some families, ``alike`` what tells one kind of tie
-    that the situation allows from another here.
+    ``numbers`` gives those to try on the base of a strut of some families, ``alike`` what tells ties allowed apart.
     """
 
     def __init__(

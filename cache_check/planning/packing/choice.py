@@ -19,8 +19,7 @@ which is the same on every run since nothing in it is left to chance."""
 def settled(packer: Packer, stock: tuple[int, ...], active: int, at_most: int | None = None) -> tuple[int, Plan, int]:
     """The most struts (or ``at_most``, where that is fewer), the chosen plan and the proven most of that.
 
-    Among plans with the most struts the choice is the first one when columns are taken as often as possible
-    in a fixed order: fewest pieces first, then the order of the assemblies.
+    Columns are taken as often as they can be, those of the fewest pieces first, then in the order of the assemblies.
     """
     best = packer.most(stock, active)
     if at_most is not None and best.count >= at_most:

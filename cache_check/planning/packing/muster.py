@@ -65,10 +65,7 @@ class Ask:
 
 
 class Muster:
-    """Usable pieces, legal assemblies and the packer, made once and asked often.
-
-    ``known`` is what is usable, where another muster of the same has worked it out.
-    """
+    """Usable pieces (``known``, where another of the same has found them), legal assemblies and the packer."""
 
     def __init__(
         self, cache: Cache, book: RuleBook, on: date, gone: dict[str, int] | None = None, clock: Clock | None = None,
@@ -266,10 +263,7 @@ class Muster:
         return {part: tuple(own) for part, own in groupby(unknown, key=lambda one: one.part)}
 
     def hoped_stock(self, wanted: int) -> tuple[int, ...]:
-        """The stock with all that may be there and usable, and does not count.
-
-        Those of which something is not known; of what nobody counted, as many as ``wanted`` struts could take.
-        """
+        """The stock with what is not known to be usable; of what nobody counted, as many as ``wanted`` struts take."""
         more = list(self.columns.stock(self.usable.hoped, self.usable.hoped_pointed))
         for row in (row for part in self.cache.uncounted for row in self.columns.changed(part)):
             more[row] += 2 * wanted * self.columns.most_of_one

@@ -34,10 +34,7 @@ MOST_NAMED = 3
 
 @dataclass(frozen=True)
 class Field:
-    """Columns to choose from: which are counted, and which may be hoped for; and the stock.
-
-    ``origin`` gives the ask that a column serves, and its number in the muster.
-    """
+    """Columns to choose from, counted or hoped for, and the stock; ``origin`` is a column's ask and muster's number."""
 
     packer: Packer
     stock: tuple[int, ...]
@@ -243,10 +240,7 @@ def binding(
 def _helping(
     packer: Packer, stock: tuple[int, ...], active: int, number: int, each: Mapping[tuple[str, ...], tuple[int, ...]]
 ) -> tuple[tuple[str, ...], ...]:
-    """Those of several choices of parts whose rows (one that comes twice twice), added to a stock, reach a number.
-
-    All that memory leaves open are added at once: where that does not help, none of them does; else halves are tried.
-    """
+    """Those of several choices of parts whose rows, added to a stock, reach a number; all at once, then by halves."""
     helps: dict[tuple[int, ...], bool | None] = {}
 
     def ask(several: list[tuple[int, ...]]) -> None:

@@ -33,10 +33,7 @@ def verify(muster: Muster, ask: Ask, step: Step, packing: Packing) -> None:
 
 
 def verify_together(muster: Muster, whole: Packing, parts: Sequence[Packing], held: Sequence[Packing]) -> None:
-    """Refuse packings, each verified by itself, that together take what is not there, or are not the whole.
-
-    ``held`` are those of the parts whose bases are restrained.  Raises FalsePlanError with everything that is wrong.
-    """
+    """Refuse (FalsePlanError) packings, some ``held``, that together take what is not there or are not the whole."""
     wrong = list(_wrong_stock(muster, whole))
     together: Counter[Assembly] = Counter()
     for part in parts:
