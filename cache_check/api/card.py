@@ -80,7 +80,6 @@ def card(
 def _staged(
     muster: Muster, needs: Needs, sets: Sequence[SetShown], proposed: StageResult | None, seconds: float
 ) -> tuple[SceneStaged, ...]:
-    """How each scene is served with the sets shown: as they lie on the book, or as they were proposed."""
     if proposed is not None:
         return proposed.staging.scenes if proposed.staging else ()
     lying = [(name, made) for name, _, made in _built(sets)]
@@ -97,7 +96,6 @@ def _built(sets: Sequence[SetShown]) -> list[tuple[str, SetShown, Assembly]]:
 def _scene_shown(
     muster: Muster, wanted: Scene, staged: SceneStaged, angles: Sequence[Fraction], sets: Sequence[SetShown]
 ) -> SceneShown:
-    """A scene as it is served, how far out the bases then stand at each angle where the need says none, and by whom."""
     asks = asked(muster, wanted)
     taken = {name for strut in staged.struts for name in strut.sets}
     lying = [(one.rig, it.pieces, name in taken) for name, one, it in _built(sets)]

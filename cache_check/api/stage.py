@@ -67,7 +67,6 @@ def _staging(muster: Muster, scenes: tuple[Scene, ...], most: int, seconds: floa
 
 
 def _stowed(muster: Muster, matched: tuple[MatchedSet, ...]) -> tuple[ReadySetPlan, ...]:
-    """The sets of the largest matched set, each where it would lie if it lay there alone."""
     if (packing := next((one.packing for one in reversed(matched) if one.packing is not None), None)) is None:
         return ()
     nowhere = Lie(None, None, 0, unchecked=("it fits no compartment",))

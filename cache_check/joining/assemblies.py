@@ -173,7 +173,6 @@ class Joinery:
     def _between(
         self, below: tuple[Part, ...], above: tuple[Part, ...], pins: Pins
     ) -> Callable[[Part, Part, Part], Assembly]:
-        """Builds assemblies of any base, body and head around the same pieces and pins."""
         pieces = (*below, *above)
         length = sum(added_length(part) for part in pieces)
         extensions = sum(1 for part in pieces if part.kind == "extension")

@@ -192,7 +192,6 @@ def _figure(value: tuple[str, int | str], _: RuleBook | None) -> dict[str, Any]:
 
 
 def _either(kinds: tuple[Any, ...], named: Keys | None) -> Form:
-    """One of several: a value or null, or one of several plain kinds."""
     forms = [_form(kind, named) for kind in kinds]
     either = {"anyOf": [one.schema for one in forms]}
     if len(forms) > 2 or NoneType not in kinds:

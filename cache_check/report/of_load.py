@@ -132,7 +132,6 @@ def _do(result: LoadResult, say: Say) -> Iterator[tuple[str, str, str]]:
 
 
 def _instead(result: LoadResult, say: Say) -> str:
-    """What is reached where the length is not, else what came nearest."""
     if not result.carriers:
         near = " or ".join(load_builds.near(one, say) for one in result.near)
         so = near or "none that may be set here"

@@ -40,7 +40,6 @@ def short(result: ReachResult, _: Told) -> Short:
 
 
 def _at(one: Tally, say: Say) -> Part:
-    """One length: how many on the step asked, or why none; the steps on the way; what would allow one more; one way."""
     label = f"{say.asked(one.shortest, one.longest)} {say.length_unit}"
     steps = ", ".join(
         tally.UNRULED if step == "restrained" and count is None else f"{count} {step}"

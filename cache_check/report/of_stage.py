@@ -83,7 +83,6 @@ def proof(one: Staging) -> str:
 
 
 def _the_sets(result: StageResult, say: Say) -> Iterator[Block]:
-    """The sets as rows; where the scenes were not asked, those of the largest matched set."""
     yield in_short(result) if result.staging else "The largest matched set, each where it would lie by itself."
     rows = [(one.name, *cells.stack(one.assembly, say, UNKNOWN), one.carry) for one in _ready(result)]
     if rows:

@@ -100,7 +100,6 @@ def may_be_joined(ground: Ground, draw: Draw) -> Iterator[Card | None]:
 
 
 def _changed(stack: tuple[str, ...], ground: Ground, draw: Draw) -> tuple[str, ...]:
-    """A stack as it is, with a piece too many, without one, or with its ends changed over."""
     middle = [part.id for part in ground.cache.catalogue.parts if part.kind in ("extension", "adapter")]
     if (how := draw.below(5)) == 1 and middle:
         at = 1 + draw.below(len(stack) - 1)

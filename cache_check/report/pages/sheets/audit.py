@@ -30,7 +30,6 @@ def sheet(result: AuditResult, told: Told, _key: str) -> Sheet:
 
 
 def _result(result: AuditResult, unsupposed: Sequence[str]) -> Part:
-    """The result first; where nobody counted, that comes before it; then what keeps it from a pass."""
     verdict = result.verdict
     uncounted = f"{UNCOUNTED} " if result.count is None else ""
     policy = f" ({verdict.policy})" if verdict.policy else ""
