@@ -11,10 +11,10 @@ from cache_check.api.check import asks_of
 from cache_check.checks.costs import ahead_of, costs_of
 from cache_check.checks.counted import AWAY, Counted, Judge, as_counted, expected, looked, points_made, two_books
 from cache_check.checks.facts import Facts, Inspection, Mustered
-from cache_check.checks.run import LOOKED_AT, audit_findings, findings
+from cache_check.checks.run import LOOKED_AT, audit_findings, findings, lacks
 from cache_check.checks.verdict import Audited, verdict
 from cache_check.errors import AskError
-from cache_check.joining.assemblies import reach_of, union_of
+from cache_check.joining.assemblies import union_of
 from cache_check.joining.stock import Fitness, least_points
 from cache_check.model.audit import AuditFinding, AuditResult, Compared, Cost
 from cache_check.model.cache import Cache, Item, Stock, folded
@@ -68,7 +68,7 @@ def audit(
     )
     answers = tuple(scene(today, wanted) for wanted in scenes)
     costs = costs_of(asked, by_book, today)
-    facts = Facts(today, scenes, tuple(one.today for one in compared), answers, reach_of(today.joined, LIST_AT_MOST))
+    facts = Facts(today, scenes, tuple(one.today for one in compared), answers, today.joined.reach(LIST_AT_MOST))
     found = _findings(Inspection(today, facts, cache, book_hash(cache), count, counted), costs)
     if (judged := verdict(Audited(settled, count, counted, compared, answers, found))).outcome == "out of service":
         held = "; ".join(link.name for link in judged.links if link.state == "does not hold")
@@ -122,7 +122,7 @@ def _findings(inspection: Inspection, costs: Sequence[Cost]) -> tuple[AuditFindi
         """Whether a piece out of service is one that the count found missing, so that it is told there."""
         return one.why is Why.MISSING and (one.part, one.serial, str(dict(one.figures)["pieces_count"])) in told
 
-    whole = [one for one in findings(facts) if not twice(one)]
+    whole = [one for one in findings(facts, lacks(facts)) if not twice(one)]
     found = sorted((*whole, *audit_findings(inspection)), key=lambda finding: finding.order)
     by_piece: dict[tuple[str, str], list[Cost]] = {}
     for cost in costs:

@@ -11,7 +11,6 @@ from cache_check.checks.facts import Facts
 from cache_check.checks.kinds.ready_sets import check_ready_set_sound
 from cache_check.checks.restraint import Restraint, pointed_bases
 from cache_check.files.pool import pool
-from cache_check.joining.assemblies import reach_of
 from cache_check.joining.explain import broken_rules
 from cache_check.joining.joints import join_graph
 from cache_check.joining.seats import added_length
@@ -52,7 +51,7 @@ def card(
     Raises AskError: something supposed cannot be; NoPlanError: an optimum could not be proven in time.
     """
     muster = muster_of(cache, book, suppose, needs=needs)
-    reached = reach_of(muster.joined, LIST_AT_MOST)
+    reached = muster.joined.reach(LIST_AT_MOST)
     facts = Facts(muster, (), (), (), reached)
     sets, across = _sets(facts, proposed)
     angles = tuple(angles_deg) or tuple(dict.fromkeys(angles_ruled(muster.book)))

@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING
 
 from cache_check.api.base import LIST_AT_MOST, SECONDS, WhatIf, head_of, muster_of, part_id, tried
 from cache_check.checks.facts import Facts
-from cache_check.checks.run import findings, gaps
+from cache_check.checks.run import findings, lacks
 from cache_check.errors import AskError
-from cache_check.joining.assemblies import reach_of
+from cache_check.joining.assemblies import Joinery
 from cache_check.joining.explain import explain
 from cache_check.joining.joints import join_graph
 from cache_check.loads.capacity import lowest
@@ -55,7 +55,7 @@ def check(
     optimum could not be proven in time.
     """
     muster = muster_of(cache, book, suppose, seconds, needs=needs)
-    reached = reach_of(muster.joined, LIST_AT_MOST)
+    reached = muster.joined.reach(LIST_AT_MOST)
     scenes = needs.scenes if needs else ()
     asks = () if muster.large else asks_of(scenes, [reached.union], muster.cache.units)
     tallies = tuple(tally(muster, ask, label, wanted) for label, ask, wanted in asks)
@@ -66,6 +66,7 @@ def check(
         rigs = Rigs(muster)
         answers = tuple(replace(one, brings=rigs.bring(one.packing)) for one in answers)
     facts = Facts(muster, scenes, tallies, answers, reached)
+    lacking = lacks(facts)
     # Of a store too large to list these are not worked out; its scenes and its reach are.
     why = f"limit reached: {muster.laid.assemblies:,} assemblies are more than the {MOST_ASSEMBLIES:,} that are listed"
     parts = ("struts on each step", LENGTHS, SETS, *["what binds in a scene"] * bool(scenes))
@@ -85,7 +86,7 @@ def check(
     return CheckResult(
         *head_of(muster, suppose, scenes=scenes),
         parts=muster.usable.lines, tallies=tallies, scenes=answers, reach=reached, profiles=by_length, matched=sets,
-        gaps=gaps(facts), findings=findings(facts), untold=untold, losses=lost,
+        gaps=tuple(gap for _, gap, _ in lacking), findings=findings(facts, lacking), untold=untold, losses=lost,
     )  # fmt: skip
 
 
@@ -126,7 +127,7 @@ def reach(
     at_length = None if at is None else tally(muster, Ask(at, at, load), label)
     by_length, untold = profiles(muster, load)
     return ReachResult(
-        *head_of(muster, suppose, asked=load is not None), reach=reach_of(muster.joined, list_at_most),
+        *head_of(muster, suppose, asked=load is not None), reach=muster.joined.reach(list_at_most),
         profiles=by_length, at=at_length, untold=((LENGTHS, untold),) if untold else (),
     )  # fmt: skip
 
@@ -148,7 +149,7 @@ def build(cache: Cache, book: RuleBook, parts: Sequence[str], *, suppose: WhatIf
         if part.kind not in LINEAR:
             only = "name bases, extensions, adapters, bodies and heads only: pins and straps are counted for you"
             raise AskError(f"{part.name} is a {part.kind}; {only}")
-    verdict = explain(named, muster.joined)
+    verdict = explain(named, Joinery(muster.cache.catalogue, muster.usable.counts, muster.book))
     carries = None if verdict.assembly is None else _carries(muster, verdict.assembly, verdict.short_of)
     return BuildResult(*head_of(muster, suppose, asked=False), verdict=verdict, carries=carries)
 

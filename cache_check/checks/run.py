@@ -15,6 +15,8 @@ from cache_check.model.result import Gap
 from cache_check.model.rule import Rule, Severity
 from cache_check.model.verdict import broken
 
+Lack = tuple[Rule, Gap, str]
+"""A rule, a gap that it tells of, and what comes of that where something is short."""
 LOOKED_AT: dict[Why | str, str] = {
     Why.UNREADABLE: "label", Why.LABEL_UNSEEN: "label", Why.DAMAGED: "condition", Why.CONDITION_UNKNOWN: "condition",
     Why.WORN: "measured", Why.WEAR_UNKNOWN: "measured", "attachment_points": "points", "damaged_points": "points",
@@ -37,9 +39,9 @@ def _written() -> dict[str, Any]:
     return {name: one for file in files_of("checks") for name, one in vars(file).items()}
 
 
-def findings(facts: Facts) -> tuple[Finding, ...]:
+def findings(facts: Facts, lacking: Iterable[Lack]) -> tuple[Finding, ...]:
     """Every finding of the rules in force, each gap in which something is short among them, gravest first."""
-    return _told(facts, "check", (facts.short_finding(*lack) for lack in _lacks(facts) if lack[1].short and lack[2]))
+    return _told(facts, "check", (facts.short_finding(*lack) for lack in lacking if lack[1].short and lack[2]))
 
 
 def load_findings(facts: LoadFacts) -> tuple[Finding, ...]:
@@ -52,14 +54,9 @@ def audit_findings(inspection: Inspection) -> tuple[Finding, ...]:
     return _told(inspection, "audit")
 
 
-def gaps(facts: Facts) -> tuple[Gap, ...]:
-    """What there is too little of, in the order of the rules."""
-    return tuple(gap for _, gap, _ in _lacks(facts))
-
-
-def _lacks(facts: Facts) -> Iterator[tuple[Rule, Gap, str]]:
-    for rule, gaps_of in _active(facts, "gaps"):
-        yield from ((rule, *lack) for lack in gaps_of(facts, rule))
+def lacks(facts: Facts) -> tuple[Lack, ...]:
+    """What there may be too little of, in the order of the rules."""
+    return tuple((rule, *lack) for rule, gaps_of in _active(facts, "gaps") for lack in gaps_of(facts, rule))
 
 
 def _told(facts: Mustered, verb: str, found: Iterable[Finding] = ()) -> tuple[Finding, ...]:

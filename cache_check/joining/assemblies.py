@@ -52,12 +52,15 @@ class Block:
 class Joinery:
     """The legal assemblies that usable pieces can make, each on its own."""
 
-    def __init__(self, catalogue: Catalogue, counts: dict[str, int], book: RuleBook) -> None:
+    def __init__(
+        self, catalogue: Catalogue, counts: dict[str, int], book: RuleBook, joints: Joints | None = None
+    ) -> None:
         self.catalogue, self.counts = catalogue, counts
-        self.joints = Joints(catalogue, book)
+        self.joints = joints or Joints(catalogue, book)
         self.groups = Groups(self.joints, counts)
         self.shapes = Shapes(self.groups)
         self._made: dict[tuple[str, ...], tuple[Assembly, ...]] = {}
+        self.reach = cache(self._reach)
         # Groups and vectors come again with each base, body and head.
         self._of_group, self._measured = cache(self._multisets), cache(self._sums)
         self._stacks, self._numbers = cache(self._filled), cache(self._number)
@@ -197,6 +200,18 @@ class Joinery:
         grain = lcm(*(part.mass.denominator for part in self.catalogue.parts if part.mass is not None))
         return {p.id: None if p.mass is None else int(p.mass * grain) for p in self.catalogue.parts}, grain
 
+    def _reach(self, list_at_most: int) -> Reach:
+        """The reach of the stock; assemblies are listed only if there are no more than ``list_at_most``."""
+        count, union = self.count(), union_of(self)
+        by_fitting = [
+            (role, part.id, union_of(self, lambda *pair, at=at, own=part.id: pair[at].id == own))
+            for at, role in enumerate(("base", "head"))
+            for part in self.catalogue.parts
+            if part.kind == "fitting"
+        ]
+        listed = tuple(sorted(self.assemblies(), key=lambda a: a.order)) if count <= list_at_most else ()
+        return Reach(count, listed, union, between(union), tuple(row for row in by_fitting if row[2]))
+
 
 def _total(values: list[int | None]) -> int | None:
     return None if None in values else sum(filter(None, values))
@@ -220,16 +235,3 @@ def union_of(joined: Joinery, keep: Callable[[Part, Part], bool] = lambda ground
         for settings in {settable(body) for body in block.body.parts if isinstance(body, Body)}:
             spans.update((low + more, high + more) for low, high in settings for more in fixed)
     return merged(spans)
-
-
-def reach_of(joined: Joinery, list_at_most: int) -> Reach:
-    """The reach of a stock; assemblies are listed only if there are no more than ``list_at_most``."""
-    count, union = joined.count(), union_of(joined)
-    by_fitting = [
-        (role, part.id, union_of(joined, lambda *pair, at=at, own=part.id: pair[at].id == own))
-        for at, role in enumerate(("base", "head"))
-        for part in joined.catalogue.parts
-        if part.kind == "fitting"
-    ]
-    listed = tuple(sorted(joined.assemblies(), key=lambda a: a.order)) if count <= list_at_most else ()
-    return Reach(count, listed, union, between(union), tuple(row for row in by_fitting if row[2]))

@@ -14,7 +14,7 @@ from cache_check.model.told import Pieces
 from cache_check.model.verdict import Link, worst
 from cache_check.planning.packing.choice import of_columns, settled
 from cache_check.planning.packing.muster import Ask, Muster
-from cache_check.planning.packing.packing import MANY, Packer
+from cache_check.planning.packing.packing import MANY
 from cache_check.planning.packing.rows import bits, places
 from cache_check.planning.packing.tally import why_none
 from cache_check.planning.packing.verdicts import Field, binding, hoped_stock, missing, one_lost, state_of, unknowns
@@ -44,18 +44,6 @@ def asked(muster: Muster, wanted: Scene) -> tuple[NeedAsked, ...]:
         )
         for need in wanted.needs for ask in (ask_of(need),)
     )  # fmt: skip
-
-
-def packer_of(muster: Muster, ways: Sequence[Sequence[int]]) -> Packer:
-    """The packer of a scene over the columns that serve each need.
-
-    After the stock's rows each need has one of its own, which holds as many as are wanted: none is served twice over.
-    """
-    rows = len(muster.columns.rows)
-    columns = [muster.columns.all[i] for own in ways for i in own]
-    needs = [(rows + n, 1) for n, own in enumerate(ways) for _ in own]
-    uses = [(*one.uses, need) for one, need in zip(columns, needs, strict=True)]
-    return Packer(columns, rows + len(ways), uses=uses, clock=muster.clock)
 
 
 @dataclass(frozen=True)
@@ -143,7 +131,8 @@ def _field(muster: Muster, wanted: Scene, asks: list[Ask]) -> _SceneField:
         needs += [n] * len(columns[-1])
     (counted, hoped, wide), numbers = masks, list(chain(*columns))
     return _SceneField(
-        packer=packer_of(muster, columns), stock=(*muster.stock, *(need.count for need in wanted.needs)),
+        packer=muster.laid.serving(muster.columns, columns, muster.clock),
+        stock=(*muster.stock, *(need.count for need in wanted.needs)),
         origin=lambda column: (asks[needs[column]], numbers[column]),
         counted=counted, hoped=hoped, needs=needs, wide=wide,
     )  # fmt: skip

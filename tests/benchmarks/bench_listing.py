@@ -10,7 +10,7 @@ from laws import generators
 
 from benchmarks import baselines
 from benchmarks.timing import Benchmark
-from cache_check.joining.assemblies import Joinery, reach_of
+from cache_check.joining.assemblies import Joinery
 
 FROM = "from catalogue, counts and rules"
 
@@ -18,7 +18,7 @@ FROM = "from catalogue, counts and rules"
 def _listed(cache: generators.Instance) -> int:
     """As ``reach --all`` lists: every assembly, in the order in which it is shown."""
     joined = Joinery(cache.catalogue, cache.counts, cache.book)
-    return len(reach_of(joined, joined.count()).assemblies)
+    return len(joined.reach(joined.count()).assemblies)
 
 
 def _count(cache: generators.Instance) -> int:

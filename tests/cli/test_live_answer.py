@@ -159,3 +159,18 @@ def test_a_rule_switched_off_is_said_once() -> None:
 
     assert [one for one in changed.split("; ") if one.startswith("STR-1")] == ["STR-1: off (everywhere)"]
     assert not re.search(r"\b1 findings", page)
+
+
+def test_more_pins_are_laid_out_anew() -> None:
+    """Where a joint takes three pins, what was laid out for few is not taken for many."""
+    from cache_check.files.cache import read_cache
+    from cache_check.files.rules import read_rules
+    from cache_check.joining.assemblies import Joinery
+    from cache_check.planning.packing.laid import laid
+
+    book = read_rules((), said=("PIN-1.per_joint=3",))
+    catalogue = read_cache(SAMPLES / "rescue-44.yaml", book).catalogue
+    few, many = ({part.id: n if part.kind == "pin" else 4 for part in catalogue.parts} for n in (6, 60))
+
+    assert laid(catalogue, few, book).assemblies < laid(catalogue, many, book).assemblies
+    assert laid(catalogue, many, book).assemblies == Joinery(catalogue, many, book).count()

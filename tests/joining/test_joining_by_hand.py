@@ -13,7 +13,7 @@ from laws import books
 
 from cache_check.errors import AskError
 from cache_check.files.rules import removal
-from cache_check.joining.assemblies import Joinery, reach_of
+from cache_check.joining.assemblies import Joinery
 from cache_check.joining.explain import own_fault
 from cache_check.joining.joints import Joints, join_graph
 from cache_check.joining.kind import kinds_in_force
@@ -308,7 +308,7 @@ def test_each_fittings_own_reach() -> None:
     Bases add 3 and 1.5 in, heads 2, 2.5 and 1.5; there are two of the fitting that is both.
     """
     cache = rescue_41(long_body=0, extension_10=0, extension_22=0)
-    found = reach_of(Joinery(cache.catalogue, usable(cache, books.book(), DAY).counts, books.book()), 0)
+    found = Joinery(cache.catalogue, usable(cache, books.book(), DAY).counts, books.book()).reach(0)
 
     inches = {
         (role, part): [(low / INCH, high / INCH) for low, high in union] for role, part, union in found.by_fitting
@@ -329,7 +329,7 @@ def test_as_many_as_may_be_listed_are_and_no_more() -> None:
     joined = Joinery(cache.catalogue, cache.counted, books.book())
 
     # Two bases and three heads of which one piece is both.
-    assert [len(reach_of(joined, most).assemblies) for most in (4, 5)] == [0, 5]
+    assert [len(joined.reach(most).assemblies) for most in (4, 5)] == [0, 5]
     assert joined.count() == 5
 
 

@@ -8,13 +8,16 @@ from random import Random
 
 import pytest
 from benchmarks.ordinary import TODAY, ordinary
+from builders import tidy
 
 from cache_check.api.base import WhatIf, muster_of
 from cache_check.files.cache import read_cache
 from cache_check.files.rules import read_rules
+from cache_check.joining.assemblies import Joinery
 from cache_check.joining.stock import as_new
 from cache_check.planning.buying.shop import least_taking
 from cache_check.planning.packing.columns import Column, Columns
+from cache_check.planning.packing.laid import Laid
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.packing.rows import bits, mask_of, places
 from cache_check.units import NM_PER_INCH as INCH
@@ -152,3 +155,13 @@ def test_columns_of_a_large_rig_are_made_once() -> None:
     assert more.columns is today.columns
     assert bare.laid is today.laid
     assert len(bare.columns.all) < len(today.columns.all)
+
+
+def test_one_more_of_a_fitting_for_both_ends_is_joined_anew() -> None:
+    """One alone cannot be base and head of a strut, two can; a third makes no difference."""
+    cache, book = tidy(parts={"base": {"serves": ["base", "head"]}}), read_rules()
+    one, two, three = ({part.id: n if part.name == "base" else 9 for part in cache.catalogue.parts} for n in (1, 2, 3))
+    shared = Laid(cache.catalogue, three, book)
+
+    assert shared.joinery(one).count() < shared.joinery(two).count() == Joinery(cache.catalogue, two, book).count()
+    assert shared.joinery(three) is shared.joinery(two)

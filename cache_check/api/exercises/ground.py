@@ -10,7 +10,6 @@ from typing import TypeVar
 from cache_check.api.audit import audit, sheet
 from cache_check.api.base import LIST_AT_MOST, WhatIf, muster_of
 from cache_check.frozen import dataclass
-from cache_check.joining.assemblies import reach_of
 from cache_check.model.assembly import Span
 from cache_check.model.cache import Cache
 from cache_check.model.count import CountLine, CountSheet, SetLine, SheetLine
@@ -65,7 +64,7 @@ class Ground:
     @cached_property
     def reached(self) -> Reach:
         """Assemblies, where they are few enough to be listed, and union of the whole rig."""
-        return reach_of(self.muster.joined, LIST_AT_MOST)
+        return self.muster.joined.reach(LIST_AT_MOST)
 
     @cached_property
     def muster(self) -> Muster:

@@ -20,7 +20,6 @@ from cache_check.planning.buying.offers import Terms
 from cache_check.planning.buying.shop import Policy, Shop
 from cache_check.planning.packing.packing import Packer
 from cache_check.planning.packing.verdicts import one_more
-from cache_check.planning.scenes import packer_of
 from cache_check.planning.solving.programme import Progress, in_order, silent
 from cache_check.planning.solving.solver import Clock, solver
 
@@ -137,8 +136,9 @@ class Buyer:
     @cached_property
     def packers(self) -> tuple[Packer, ...]:
         """For each scene a packer over its needs' ways; the rows after the stock's hold what each need wants."""
-        ways = [[self.shop.ways[s, n] for n in range(len(one.needs))] for s, one in enumerate(self.shop.scenes)]
-        return tuple(packer_of(self.shop.wide, own) for own in ways)
+        ways, wide = self.shop.ways, self.shop.wide
+        each = ([ways[s, n] for n in range(len(one.needs))] for s, one in enumerate(self.shop.scenes))
+        return tuple(wide.laid.serving(wide.columns, own, wide.clock) for own in each)
 
     def stock_with(self, packs: tuple[tuple[int, int], ...]) -> tuple[int, ...]:
         """How much there is of each row once a list has come."""

@@ -2,9 +2,10 @@
 
 from collections.abc import Iterable
 from fractions import Fraction
-from functools import cache, cached_property
+from functools import cached_property
 from itertools import product
 from operator import itemgetter
+from typing import Any, cast
 
 from cache_check.loads.capacity import charts_for, rows_of
 from cache_check.loads.chart import row_at_or_above
@@ -23,16 +24,25 @@ RANK: dict[Verdict, int] = {"met": 0, "not known": 1, "not met": 2}
 
 
 class Judged:
-    """What may be said of the struts of a muster in one situation, each with the ties that would hold it."""
+    """What may be said of the struts of a muster in one situation, each with the ties that would hold it.
 
-    def __init__(self, muster: Muster, demand: Demand) -> None:
+    ``kept`` is what rigs of the same parts and rules have found out of the demand, and what this one will.
+    """
+
+    def __init__(self, muster: Muster, demand: Demand, kept: dict[object, Any] | None = None) -> None:
         self.muster, self.demand, self.ties = muster, demand, Ties(muster, demand)
-        self.links = Links(muster, demand, self.ties)
+        self._kept = {} if kept is None else kept
+        self.links = Links(muster, demand, self.ties, self._kept)
         self._found: dict[tuple[Assembly, str, int], tuple[Verdict, tuple[LinkCheck, ...]]] = {}
-        self.numbers = cache(self._numbers)
+
+    def numbers(self, families: frozenset[str]) -> tuple[int, ...]:
+        """The numbers of ties to try on the base of a strut of some families."""
+        key = families, self.muster.pointable, *self.links.points.items()
+        if key not in self._kept:
+            self._kept[key] = self._numbers(families)
+        return cast("tuple[int, ...]", self._kept[key])
 
     def _numbers(self, families: frozenset[str]) -> tuple[int, ...]:
-        """The numbers of ties to try on the base of a strut of some families."""
         found = set[int]()
         for base, tie in product(self.muster.pointable, self.ties.allowed):
             least = ties_ruled(self.muster.book, sorted({*families, tie.family}))
@@ -135,11 +145,11 @@ class Here(Muster):
         """The masks of the columns at this length, by what may be said of them."""
         return self.judged.by_verdict(self.reaching & self.there_or_bought)
 
-    def _doing(self, ask: Ask, step: Step, among: int, *, hoped: bool) -> int:
+    def _doing(self, ask: Ask, step: Step, hoped: bool) -> int:
         """See ``Muster``; rated are only struts of which every link holds, hoped for all of which none fails."""
         if step != "rated":
-            return super()._doing(ask, step, among, hoped=hoped)
-        return (self.by_verdict["met"] | (self.by_verdict["not known"] if hoped else 0)) & among
+            return super()._doing(ask, step, hoped)
+        return self.by_verdict["met"] | (self.by_verdict["not known"] if hoped else 0)
 
     def at_once(self, verdicts: Iterable[Verdict]) -> int:
         """The most at once of struts of which any of these may be said."""

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 from functools import cache, cached_property
+from typing import Any, cast
 
 from cache_check.loads.conventions import settled
 from cache_check.loads.demand import head_friction_needed
@@ -26,10 +27,10 @@ MAKER = "ask the maker, and write it on the book"
 
 
 class Links:
-    """The links of any strut of a muster in one situation, each worked out once."""
+    """The links of any strut of a muster in one situation, each worked out once; ``kept`` as of ``Judged``."""
 
-    def __init__(self, muster: Muster, demand: Demand, ties: Ties) -> None:
-        self.muster, self.demand, self.ties = muster, demand, ties
+    def __init__(self, muster: Muster, demand: Demand, ties: Ties, kept: dict[object, Any]) -> None:
+        self.muster, self.demand, self.ties, self._kept = muster, demand, ties, kept
         self.points, self.ground = fit_points(muster), Ground(muster, demand)
         self.names = muster.cache.catalogue.said
         length, factor = demand.length, demand.factor
@@ -37,7 +38,6 @@ class Links:
         self.of_strut = cache(lambda assembly: muster.capacity.links(assembly, length, length, factor))
         self._angle = cache(lambda families: tuple(self._angled(families)))
         self._ground = cache(lambda base, own: tuple(self.ground.links(base, own)))
-        self.tied = cache(lambda base, part, number: tuple(self._tied(base, part, number)))
         self._pressed = cache(lambda part, number: tuple(self._pretension(part, number)) if part else ())
         self._held = cache(lambda base, families, part, number: tuple(self._holding(base, families, part, number)))
 
@@ -122,8 +122,14 @@ class Links:
             yield told("ties", self.names[tie.id], "straps_per_base", False, why, "hold it with more")
         yield from self._far(tie, way)
 
-    def _tied(self, base: str, part: str, number: int) -> Iterator[LinkCheck]:
+    def tied(self, base: str, part: str, number: int) -> tuple[LinkCheck, ...]:
         """The points of a base, so many ties of a part and their hardware against what it pushes out."""
+        key = base, part, number, self.points[base]  # of the stock these points alone make a difference
+        if key not in self._kept:
+            self._kept[key] = tuple(self._tied(base, part, number))
+        return cast("tuple[LinkCheck, ...]", self._kept[key])
+
+    def _tied(self, base: str, part: str, number: int) -> Iterator[LinkCheck]:
         tie = self.ties.of[part]
         way = self.ties.way(tie, number)
         yield from self._points(base, way)

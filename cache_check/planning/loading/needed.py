@@ -1,8 +1,8 @@
 """What holds the struts of needs: each in its place where a need says it, else against what its base pushes out."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from fractions import Fraction
-from functools import cache
+from functools import cache, partial
 from typing import Any, cast
 
 from cache_check.loads.demand import SIDEWAYS_ANGLE_DEG
@@ -31,20 +31,20 @@ class Needed:
         self.asks = tuple(dict.fromkeys(ask for ask in asks if ask.load is not None and ask.restrained))
         for place in (ask.place for ask in self.asks if ask.place is not None):
             muster.unlikely += believed(place, muster.book)[1]
-        self._of = cache(lambda place: Judged(muster, self._demand(place)))
-        self._at = cache(self._leaning)
+        self._of = cache(lambda place: self._judged(place, place.factor, lambda: place))
+        self._at, self._worst = cache(self._leaning), cache(self._at_worst)
         self._placed, self._held = cache(self._standing), cache(self._pushing)
         ruled = muster.book.ruled
         self._flattest = Fraction(ruled("strut_angle", "min", default=FLATTEST_DEG))
         self._steepest = max(self._flattest, Fraction(ruled("strut_angle", "max", default=STEEPEST_DEG)))
         self._fewest: dict[tuple[object, ...], int | None] = {}
 
-    def _demand(self, place: Situation) -> Demand:
+    def _judged(self, where: object, factor: Fraction | None, place: Callable[[], Situation]) -> Judged:
         """What a place asks of a strut: it rests on rules and place alone, so rigs of the same work it out once."""
-        kept, key = self.muster.laid.demands, (place, self.muster.factor(Ask(1, 1, factor=place.factor)))
-        if key not in kept:
-            kept[key] = worked_out(self.muster, believed(place, self.muster.book)[0]).demand
-        return cast("Demand", kept[key])
+        kept, key = self.muster.laid.demands, (where, self.muster.factor(Ask(1, 1, factor=factor)))
+        if (found := kept.get(key)) is None:
+            found = kept[key] = worked_out(self.muster, believed(place(), self.muster.book)[0]).demand, {}
+        return Judged(self.muster, *cast("tuple[Demand, dict[object, Any]]", found))
 
     def columns(self) -> Columns | None:
         """See ``Judge``; as many ties more as hold what the known asks push out."""
@@ -92,12 +92,14 @@ class Needed:
         best = worst if ask.angle is not None else (self._at(ask.load, ask.factor, self._steepest),)
         may = cache(lambda base, hold: _stands(best, base, hold))
         sure = cache(lambda base, hold: may(base, hold) and _stands(worst, base, hold))
-        return columns.tied_as(sure), columns.tied_as(may)
+        # Of the stock only the points that may be counted on make a difference to what a base bears.
+        key = (ask.load, ask.factor, ask.angle, self.muster.factor(ask), *worst[0].links.points.items())
+        return columns.tied_as(sure, ("sure", key)), columns.tied_as(may, ("may", key))
 
     def fewest(self, ask: Ask, base: str, tie: str) -> int | None:
         """See ``Judge``; in every number that the straps of the ask can be laid in, at its worst angle."""
-        if (key := (ask.load, ask.angle, ask.factor, ask.place, base, tie)) not in self._fewest:
-            one, worst = self.muster.cache.catalogue.by_id[tie], self._worst(ask)
+        if (key := (worst := self._worst(ask), base, tie)) not in self._fewest:
+            one = self.muster.cache.catalogue.by_id[tie]
             assert isinstance(one, Tie)
 
             def holds(judged: Judged, number: int) -> bool:
@@ -169,7 +171,7 @@ class Needed:
         worst = max(ways or (), key=lambda way: RANK[judged.of(assembly, way)[0]], default=None)
         return list(judged.links.of(assembly, worst))
 
-    def _worst(self, ask: Ask) -> tuple[Judged, ...]:
+    def _at_worst(self, ask: Ask) -> tuple[Judged, ...]:
         """An ask in its place, or at its angle; else at the flattest allowed, and where a short cut speaks."""
         if ask.place is not None:
             return (self._of(ask.place),)
@@ -179,8 +181,9 @@ class Needed:
         return tuple(self._at(ask.load, ask.factor, at) for at in at_worst if self._flattest <= at <= self._steepest)
 
     def _leaning(self, load: Fraction | None, factor: Fraction | None, angle: Fraction) -> Judged:
-        said: dict[str, Any] = {"axial": load, "angle": angle, "dynamic_allowance": Fraction(1)}
-        return self._of(Situation.model_construct(contact_height=_ANY_HEIGHT, **said, factor=factor))
+        said: dict[str, Any] = {"axial": load, "angle": angle, "dynamic_allowance": Fraction(1), "factor": factor}
+        place = partial(Situation.model_construct, contact_height=_ANY_HEIGHT, **said)
+        return self._judged((load, factor, angle), factor, place)
 
 
 class _More(HeldColumns):

@@ -27,7 +27,7 @@ def settled(packer: Packer, stock: tuple[int, ...], active: int, at_most: int | 
     # One that a leaner one makes needless is never taken: the leaner comes first, and could be taken in its place.
     active = packer.lean(active)
     order = sorted(bits(active), key=lambda column: (packer.columns[column].pieces, column))
-    wanted, plan = best.count, list[tuple[int, int]]()
+    wanted, plan, known = best.count, list[tuple[int, int]](), dict(best.plan)
     if len(order) > _FEW:
         for column, number in best.plan:
             if wanted:
@@ -37,7 +37,8 @@ def settled(packer: Packer, stock: tuple[int, ...], active: int, at_most: int | 
     for column in order:
         if not wanted:
             break
-        if number := _as_often(packer, column, stock, wanted, active):
+        number, known = _as_often(packer, column, stock, wanted, active, known)
+        if number:
             stock, wanted = packer.left(stock, ((column, number),)), wanted - number
             plan.append((column, number))
         # Settled for good: shut from here on, or a later column would be weighed against a plan that takes it again.
@@ -45,17 +46,25 @@ def settled(packer: Packer, stock: tuple[int, ...], active: int, at_most: int | 
     return best.count, tuple(sorted(plan)), best.most
 
 
-def _as_often(packer: Packer, column: int, stock: tuple[int, ...], wanted: int, active: int) -> int:
-    """How often a column can be taken so that the stock still makes up ``wanted``: then so it can any fewer times."""
+def _as_often(
+    packer: Packer, column: int, stock: tuple[int, ...], wanted: int, active: int, known: dict[int, int]
+) -> tuple[int, dict[int, int]]:
+    """How often a column can be taken so that the stock still makes up ``wanted``, and a plan of the rest.
+
+    With so many it can be taken any fewer times too, so the steps double while they succeed, and halve after.  A plan
+    that is ``known`` to make it up takes the column as often as it does.
+    """
     cap = min(wanted, *(stock[row] // each for row, each in packer.taken(((column, 1),)).items()))
-    taken, step = 0, 1
+    taken, step = min(cap, known.pop(column, 0)), 1
     while step and taken < cap:
         number = min(cap, taken + step)
-        if packer.reaches(packer.left(stock, ((column, number),)), active, wanted - number):
-            taken, step = number, step * 2
+        found = packer.most(packer.left(stock, ((column, number),)), active, wanted - number)
+        if found.count >= wanted - number:
+            known = dict(found.plan)
+            taken, step = min(cap, number + known.pop(column, 0)), step * 2
         else:
             cap, step = number - 1, step // 2
-    return taken
+    return taken, known
 
 
 def ties_of_holds(rows: Rows, held: Sequence[tuple[Hold | None, int]], counts: dict[str, int]) -> Pieces:

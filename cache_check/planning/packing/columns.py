@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 
 MOST_ASSEMBLIES = 40_000
 """Masks grow with the square of this: so many take about a tenth of a gigabyte."""
+_MOST_KEPT = 500  # so many masks by what they were asked for
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,10 +95,10 @@ class Columns(Rows):
 
         return self._those([there(uses) for uses in self._takes], lambda base, hold, ties: there(ties))
 
-    def tied_as(self, held: Callable[[str, Hold], bool]) -> int:
-        """The mask of the columns with a base that is held in a way to keep."""
+    def tied_as(self, held: Callable[[str, Hold], bool], key: object = None) -> int:
+        """The mask of the columns with a base that is held in a way to keep; ``key`` as in ``where``."""
         every = [True] * len(self.assemblies)
-        return self._those(every, lambda base, hold, ties: held(base, hold), untied=False)
+        return self._once(key, lambda: self._those(every, lambda base, hold, ties: held(base, hold), untied=False))
 
     @cached_property
     def assembled(self) -> int:
@@ -185,6 +186,12 @@ class Columns(Rows):
         ties = (uses for _, own in self._apart.values() for _, uses in own)
         return frozenset(chain.from_iterable(chain(self._takes, ties)))
 
+    def taking(self, mask: int) -> int:
+        """The mask of all columns of the assemblies whose columns without restraint are in a mask."""
+        chosen = bin(mask)[:1:-1].ljust(len(self.assemblies), "0")
+        keep = [digit == "1" for digit in chosen]
+        return self._once(("taking", mask), lambda: self._those(keep, lambda base, hold, ties: True))
+
     @cached_property
     def of_assembly(self) -> tuple[int, ...]:
         """For each assembly, the mask of all its columns."""
@@ -199,11 +206,15 @@ class Columns(Rows):
         return masks
 
     def where(self, keep: Callable[[Assembly], bool], key: object = None) -> int:
-        """The mask of the columns whose assembly is one to keep; worked out once of a key that says by rules which."""
-        if key is None or key not in self._where:
-            found = self._those([keep(assembly) for assembly in self.assemblies], lambda base, hold, ties: True)
-            self._where[key] = found
-        return self._where[key]
+        """The mask of the columns whose assembly is one to keep; worked out once of a key that says which they are."""
+        return self._once(key, lambda: self._those(list(map(keep, self.assemblies)), lambda base, hold, ties: True))
+
+    def _once(self, key: object, work: Callable[[], int]) -> int:
+        if key is None or (found := self._where.get(key)) is None:
+            if len(self._where) >= _MOST_KEPT:  # rigs that differ in what they ask come one after another
+                self._where.clear()
+            found = self._where[key] = work()
+        return found
 
     @cached_property
     def _whole(self) -> tuple[list[int], list[int], list[int], list[int]]:

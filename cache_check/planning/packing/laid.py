@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 from functools import cache, cached_property
 from math import inf
-from weakref import ref
+from weakref import WeakKeyDictionary, ref
 
 from cache_check.joining.assemblies import Joinery
 from cache_check.joining.explain import broken_rules
@@ -18,11 +18,13 @@ from cache_check.model.assembly import Assembly
 from cache_check.model.family import Catalogue
 from cache_check.model.rule import RuleBook
 from cache_check.planning.packing.columns import Columns
-from cache_check.planning.packing.packing import Packer
+from cache_check.planning.packing.packing import MANY, Packer
 from cache_check.planning.solving.solver import Clock
 
 _KEPT, _MOST = 3, 5_000
 """How many are kept, and of how many assemblies at most: a large one would hold memory that the next wants."""
+_MOST_SCENES = 50
+"""So many packers of scenes of the same columns are kept, and only small ones: large ones hold memory."""
 _Key = tuple[object, ...]
 _Numbers = Callable[[frozenset[str]], tuple[int, ...]]
 Weakest = tuple[Fraction | None, Fraction | float | None]
@@ -59,13 +61,24 @@ class Laid:
     ) -> None:
         self.catalogue, self.book = catalogue, book
         self.joined = Joinery(catalogue, counts, book) if only is None else _Only(catalogue, counts, book, only)
+        self._joineries: dict[_Key, Joinery] = {}
         self._columns: dict[_Key, Columns] = {}
         self._held: list[tuple[tuple[_Key, dict[frozenset[str], tuple[int, ...]]], Columns]] = []
         self._packers: dict[Columns, Packer] = {}
+        self._serving = WeakKeyDictionary[Columns, dict[tuple[tuple[int, ...], ...], Packer]]()
         # Every rule that a stack, by its part ids, breaks.
         self.broken = cache(lambda parts: broken_rules([catalogue.by_id[part] for part in parts], self.joined.joints))
-        self.weakest: dict[_Key, dict[Assembly, Weakest]] = {}
+        self.weakest: dict[_Key, dict[Weakest, int]] = {}
         self.demands: dict[_Key, object] = {}
+
+    def joinery(self, counts: dict[str, int]) -> Joinery:
+        """The joinery of so many pieces; one and the same where numbers make no difference to what may be joined."""
+        key = _told_apart(self.catalogue, counts, self.book)
+        if (made := self._joineries.get(key)) is None:
+            made = Joinery(self.catalogue, counts, self.book, self.joined.joints)
+            if self.assemblies <= _MOST:
+                self._joineries = {key: made, **dict(list(self._joineries.items())[: _KEPT - 1])}
+        return made
 
     @cached_property
     def assemblies(self) -> int:
@@ -108,26 +121,49 @@ class Laid:
             self._packers[columns] = made
         return made.anew(clock)
 
+    def serving(self, columns: Columns, ways: Sequence[Sequence[int]], clock: Clock | None) -> Packer:
+        """The packer of a scene, over the columns that serve each need, that has learnt nothing yet of any stock.
+
+        After the stock's rows each need has one of its own, which holds as many as are wanted: none is served twice
+        over.
+        """
+        kept, key = self._serving.setdefault(columns, {}), tuple(map(tuple, ways))
+        if (made := kept.get(key)) is None:
+            rows, chosen = len(columns.rows), [columns.all[i] for own in ways for i in own]
+            needs = [(rows + n, 1) for n, own in enumerate(ways) for _ in own]
+            uses = [(*one.uses, need) for one, need in zip(chosen, needs, strict=True)]
+            made = Packer(chosen, rows + len(ways), uses=uses)
+            if len(kept) >= _MOST_SCENES:
+                kept.clear()
+            if len(chosen) < MANY:
+                kept[key] = made
+        return made.anew(clock)
+
 
 _LATELY: list[tuple[_Key, Laid]] = []
 _LARGE: list[tuple[_Key, "ref[Laid]"]] = []
 """Those of more assemblies, for as long as a muster of theirs is asked: a purchase makes three."""
 
 
+def _told_apart(catalogue: Catalogue, counts: dict[str, int], book: RuleBook) -> tuple[float, ...]:
+    """The counts of parts, none higher than makes a difference to what may be joined.
+
+    Of bodies, bases and heads two do; of pieces and loose pins as many as the rules let into one strut of any families.
+    """
+    each = ((), *((one.id,) for one in catalogue.families))
+    asked = ([book.ruled(kind, "max", of) for of in each] for kind in ("extension_count", "adapter_count"))
+    extensions, adapters = (inf if None in most else max(most) for most in asked)
+    in_a_joint = max(book.ruled("pin_per_joint", "per_joint", of, 0) for of in each)
+    pins = in_a_joint and in_a_joint * (extensions + adapters + 2)
+    most = {"body": 2, "fitting": 2, "extension": extensions, "adapter": adapters, "pin": pins}
+    return tuple(min(counts[part.id], most[part.kind]) for part in catalogue.parts if part.kind in most)
+
+
 def laid(catalogue: Catalogue, counts: dict[str, int], book: RuleBook) -> Laid:
     """What was laid out lately of the very same parts and rules, or is now.
 
-    Of bodies, bases, heads and what ties them a number of two or more makes no difference to what may be joined; of
-    pieces and pins more than the rules let into one strut make none, and what a rig is called makes none either.  The
-    design factor is asked of what is laid out, and is no part of it.
+    What a rig is called makes no difference.  The design factor is asked of what is laid out, and is no part of it.
     """
-    # How many extensions, adapters and loose pins (one a joint) the rules let into one strut of any families.
-    most: dict[str, float] = {}
-    for part, kind in (("extension", "extension_count"), ("adapter", "adapter_count")):
-        asked = [book.ruled(kind, "max", families) for families in ((), *((one.id,) for one in catalogue.families))]
-        most[part] = inf if None in asked else max(asked)
-    most["pin"] = most["extension"] + most["adapter"] + 2
-    pieces = tuple(min(counts[part.id], most[part.kind]) for part in catalogue.parts if part.kind in most)
     asks = {rule.id for rule in book.of_kind("load_check")}
     rig = {name: at for at, name in enumerate(book.rigs)}
     said = tuple(
@@ -135,7 +171,7 @@ def laid(catalogue: Catalogue, counts: dict[str, int], book: RuleBook) -> Laid:
         for one in book.settings
         if one.rule not in asks
     )
-    key = (catalogue, pieces, book.rules, said, len(rig), book.families)
+    key = (catalogue, _told_apart(catalogue, counts, book), book.rules, said, len(rig), book.families)
     for kept, found in (*_LATELY, *((kept, there) for kept, large in _LARGE if (there := large()))):
         if kept == key:
             return found

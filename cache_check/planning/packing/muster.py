@@ -35,6 +35,7 @@ SUITING = "head_for_contact"
 """The kind of rule that asks a head to be listed for its contact."""
 MORE = 2
 """How many pieces more of any part the columns allow for, so that purchases can be tried."""
+_MOST_ASKED = 500  # so many masks are kept of what was asked last: an ask of a need comes again and again
 UNCOUNTED = 8
 """How many more still of a part that nobody counted: a strut of which rules limit the extensions takes no more."""
 
@@ -58,6 +59,10 @@ class Ask:
     angle: Fraction | None = None
     place: "Situation | None" = None
 
+    def __hash__(self) -> int:
+        """By what is quick to hash: fractions are not, and few asks of one length differ in their loads alone."""
+        return hash((self.shortest, self.longest, self.load is None, self.restrained, self.contact))
+
     @property
     def top(self) -> Step:
         """The highest step that is asked for."""
@@ -77,6 +82,7 @@ class Muster:
         self.book, self.on, self.gone, self.clock, self.judging = book, on, dict(gone or {}), clock, judging
         self.usable: Usable = known or usable(self.cache, book, on, gone)
         self._headed, self._factor = lru_cache(None)(self._suiting), factor_ruled(book)
+        self._done = lru_cache(_MOST_ASKED)(self._doing)
 
     def name(self, part: str) -> str:
         """What a part is called to people."""
@@ -104,7 +110,7 @@ class Muster:
     @cached_property
     def joined(self) -> Joinery:
         """The assemblies of the usable pieces."""
-        return Joinery(self.cache.catalogue, self.usable.counts, self.book)
+        return self.laid.joinery(self.usable.counts)
 
     @cached_property
     def laid(self) -> Laid:
@@ -231,18 +237,18 @@ class Muster:
 
     def mask(self, ask: Ask, step: Step, *, owned: bool = True) -> int:
         """The columns that do an ask on a step; with ``owned`` only those that the stock can build at all."""
-        return self._doing(ask, step, self.there if owned else -1, hoped=False)
+        return self._done(ask, step, False) & (self.there if owned else -1)
 
     def hoped(self, ask: Ask, step: Step) -> int:
         """The columns that would do an ask on a step if all that nobody knows turned out well."""
-        return self._doing(ask, step, -1, hoped=True)
+        return self._done(ask, step, True)
 
-    def _doing(self, ask: Ask, step: Step, among: int, *, hoped: bool) -> int:
+    def _doing(self, ask: Ask, step: Step, hoped: bool) -> int:
         if ask.place is not None and step == "rated":
-            return self._standing(ask)[hoped] & among
+            return self._standing(ask)[hoped]
         columns, held = self.columns, self.holds(ask, step)
         tied = columns.tied if hoped else columns.restrained
-        mask = columns.covering(ask.shortest, ask.longest) & self._headed(ask.contact, hoped) & among
+        mask = columns.covering(ask.shortest, ask.longest) & self._headed(ask.contact, hoped)
         mask &= tied if held else columns.assembled
         if step == "rated" and ask.load is not None and mask:
             mask &= self.ratings.standing_at(ask.angle)

@@ -55,7 +55,7 @@ class _Kept:
 class _Proof:
     """Prices of rows, and what columns cost at them, cheapest first."""
 
-    prices: tuple[tuple[int, int], ...]
+    prices: Prices
     costs: list[tuple[int, int]]
 
     def bound(self, stock: tuple[int, ...], active: int) -> int | None:
@@ -65,8 +65,16 @@ class _Proof:
                 if not cost:
                     return None
                 # The cheapest comes first, so no admitted strut costs less; struts are whole, so the rest is dropped.
-                return sum([price * stock[row] for row, price in self.prices]) // cost
+                return self._worth(stock) // cost
         return 0
+
+    def lacks(self, stock: tuple[int, ...], active: int, number: int) -> int:
+        """What the stock is worth too little to pay for so many struts; not above 0 where this proves nothing."""
+        cost = next((cost for cost, mask in self.costs if mask & active), 0)
+        return number * cost - self._worth(stock) if cost else 0
+
+    def _worth(self, stock: tuple[int, ...]) -> int:
+        return sum([price * stock[row] for row, price in self.prices.items()])
 
 
 class Packer:
@@ -112,7 +120,7 @@ class Packer:
 
     def _learn(self, prices: Prices) -> _Proof:
         priced = {row: price for row, price in prices.items() if price}
-        proof = _Proof(tuple(sorted(priced.items())), self._ledger.costs(priced) if priced else [(0, -1)])
+        proof = _Proof(priced, self._ledger.costs(priced) if priced else [(0, -1)])
         self._proofs.insert(0, proof)
         del self._proofs[2 * _REMEMBERED :]
         return proof
@@ -193,8 +201,10 @@ class Packer:
 
     def _remembered(self, stock: tuple[int, ...], active: int) -> _Kept | None:
         """The best remembered plan that serves."""
-        by_count = sorted(self._plans, key=lambda kept: kept.count, reverse=True)
-        best = next((kept for kept in by_count if kept.serves(stock, active)), None)
+        best: _Kept | None = None
+        for kept in self._plans:
+            if (best is None or kept.count > best.count) and kept.serves(stock, active):
+                best = kept
         if best is not None:
             self._plans.remove(best)
             self._plans.insert(0, best)
@@ -209,6 +219,16 @@ class Packer:
         if self.bound(stock, active, number - 1) < number:
             return False
         return any(kept.count >= number and kept.serves(stock, active) for kept in self._plans) or None
+
+    def untold(
+        self, stock: tuple[int, ...], active: int, number: int, more: list[tuple[int, ...]]
+    ) -> list[tuple[int, ...]]:
+        """Those of several choices of rows of which one piece more each is not shown, by prices, to be too few."""
+        for proof in self._proofs if active else ():
+            if more and (lacks := proof.lacks(stock, active, number)) > 0:
+                worth = proof.prices
+                more = [rows for rows in more if sum([worth.get(row, 0) for row in rows]) >= lacks]
+        return more
 
     def sweep(self, stock: tuple[int, ...], masks: Sequence[int]) -> Iterator[Packed]:
         """The most of one set of columns after another, of which neighbours have most columns in common.

@@ -15,6 +15,7 @@ from cache_check.model.rule import RuleBook, Setting
 from cache_check.model.verdict import Link
 from cache_check.planning.packing.columns import Columns
 from cache_check.planning.packing.laid import Weakest
+from cache_check.planning.packing.rows import bits
 
 ANGLED = "strut_angle"
 """The kind of rule that says how steep a strut may stand."""
@@ -30,7 +31,6 @@ class Ratings:
         self._muster = muster
         self.edges = sorted({r.length for f in muster.cache.catalogue.families for c in f.charts for r in c.rows})
         self._carrying: dict[tuple[int, int, Fraction, DesignFactor, bool], int] = {}
-        self._weakest: dict[tuple[int, int, DesignFactor], list[tuple[int, Weakest]]] = {}
         self.standing_at = cache(self._standing_at)
 
     def rows(self, ask: Ask) -> tuple[int, int]:
@@ -41,13 +41,12 @@ class Ratings:
         """The columns whose assembly is rated for an ask's load or, if ``hoped``, may be for all anybody knows."""
         load, factor, rows = ask.load or Fraction(0), self._muster.factor(ask), self.rows(ask)
         key = (*rows, load, factor, hoped)
-        if key not in self._carrying:
-            if (*rows, factor) not in self._weakest:
-                self._weakest[*rows, factor] = list(self._weakest_of_each(ask, factor))
-            rated = ((columns, weakest[hoped]) for columns, weakest in self._weakest[*rows, factor])
-            # No column is of two assemblies, so that the sum of their masks is the mask of all.
-            self._carrying[key] = sum(columns for columns, least in rated if least is not None and least >= load)
-        return self._carrying[key]
+        if (found := self._carrying.get(key)) is None:
+            rated = ((mask, weakest[hoped]) for weakest, mask in self._weakest(ask, factor).items())
+            # No assembly is rated in two ways, so that the sum of the masks is the mask of all.
+            strong = sum(mask for mask, least in rated if least is not None and least >= load)
+            found = self._carrying[key] = self._muster.columns.taking(strong & self._muster.there_or_bought)
+        return found
 
     def _standing_at(self, angle: Fraction | None) -> int:
         """The columns whose assembly may stand at an angle (degrees); where none is stated all may."""
@@ -62,17 +61,16 @@ class Ratings:
             return ""
         return f"{leans(self._muster.book, ask.angle)}: set it otherwise"
 
-    def _weakest_of_each(self, ask: Ask, factor: DesignFactor) -> Iterator[tuple[int, Weakest]]:
-        """The columns of each assembly with what its links are rated for, which is kept with what is laid out."""
+    def _weakest(self, ask: Ask, factor: DesignFactor) -> dict[Weakest, int]:
+        """By what their links are rated for the masks of the assemblies, which are kept with what is laid out."""
         muster, columns = self._muster, self._muster.columns
         kept = muster.laid.weakest.setdefault((*self.rows(ask), factor), {})
-        for assembly, own in zip(columns.assemblies, columns.of_assembly, strict=True):
-            if own & muster.there_or_bought:
-                if (weakest := kept.get(assembly)) is None:
-                    found = muster.capacity.links(assembly, ask.shortest, ask.longest, factor)
-                    told = tuple(one for one in found if not one.unknown)
-                    weakest = kept[assembly] = lowest(found), lowest(told) if told else inf
-                yield own, weakest
+        for i in bits(muster.there_or_bought & columns.assembled & ~sum(kept.values())):
+            found = muster.capacity.links(columns.assemblies[i], ask.shortest, ask.longest, factor)
+            told = tuple(one for one in found if not one.unknown)
+            weakest = lowest(found), lowest(told) if told else inf
+            kept[weakest] = kept.get(weakest, 0) | 1 << i
+        return kept
 
 
 def angles_ruled(book: RuleBook, families: Iterable[str] | None = None) -> tuple[Fraction, ...]:
