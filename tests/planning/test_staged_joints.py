@@ -133,3 +133,30 @@ def test_sets_are_built_on_bases_with_the_points_of_the_strictest_strut(tmp_path
 
     assert len(found.sets) == 1
     assert found.weighted_joints == 2
+
+
+def test_a_base_with_fewer_points_than_a_strut_wants_is_not_moved_for_it(tmp_path: Path) -> None:
+    """Beside the head of Q a base must have three points: one that was made with three and has two does not help."""
+    (tmp_path / "p.yaml").write_text(POINTED, encoding="utf-8")
+    (tmp_path / "q.yaml").write_text(POINTED_MORE, encoding="utf-8")
+    (tmp_path / "rig.yaml").write_text(
+        TWO_BASES.replace(
+            "count: 2, items: [{serial: B1, points_usable: 3}, {serial: B2, points_usable: 2}]", "count: 0"
+        )
+        + STATED,
+        encoding="utf-8",
+    )
+    (tmp_path / "needs.yaml").write_text(
+        "needs: drill\nunits: us\nscenes:\n" + SCENE.format(at=65, restrained="true"), encoding="utf-8"
+    )
+    needs, found = read_needs(tmp_path / "needs.yaml"), []
+    for points in (2, 3):
+        other = TWO_BASES[: TWO_BASES.index("parts")].replace("rig", "other")
+        other += f"parts: {{base: {{count: 1, items: [{{serial: B1, points_usable: {points}}}]}}}}\n"
+        (tmp_path / "other.yaml").write_text(other + STATED, encoding="utf-8")
+        caches = [read_cache(tmp_path / f"{name}.yaml", read_rules()) for name in ("rig", "other")]
+        terms = api.BuyTerms(givers=(caches[1],))
+        bought = api.buy(caches[0], read_rules(), needs, terms=terms, suppose=api.WhatIf(on=date(2026, 3, 2)))
+        found.append((len(bought.purchases[-1].lines), bought.purchases[-1].whole))
+
+    assert found == [(0, False), (1, True)]

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 
 from cache_check.frozen import dataclass
+from cache_check.joining.stock import counted, stricter
 from cache_check.model.family import Catalogue
 from cache_check.model.part import Fitting
 from cache_check.model.piece import Idle
@@ -33,7 +34,8 @@ class Offer:
     ``price`` is for a pack of ``pack`` pieces, in hundredths of the currency; an order is of at least
     ``minimum`` pieces and costs ``fixed`` once.  ``limit`` is the most pieces there are, None: any number.
     ``number`` is what the vendor calls the part; ``terms`` are of its order as a whole, None: there are none.
-    ``pointed``: they have enough attachment points for a restrained base.  ``moved``: from another rig, not bought.
+    ``pointed``: they have enough attachment points for a restrained base; of the more that other families may ask,
+    they have all but the last ``short``.  ``moved``: from another rig, not bought.
     ``idle``: they are on the book and do not count today; they cost nothing but the work that brings them back.
     """
 
@@ -45,6 +47,7 @@ class Offer:
     fixed: int = 0
     limit: int | None = None
     pointed: bool = False
+    short: int = 0
     moved: bool = False
     idle: Idle | None = None
     number: str = ""
@@ -100,15 +103,31 @@ def unpriced(muster: Muster) -> tuple[Offer, ...]:
 
 def movable(muster: Muster, giver: Muster, price: int, kept: dict[str, int] | None = None) -> tuple[Offer, ...]:
     """The usable pieces of another rig but those ``kept`` by part, at a price; bases with points apart from others."""
-    known, found = muster.cache.catalogue.by_id, []
+    known, found, here = muster.cache.catalogue.by_id, list[Offer](), giver.changed(book=muster.book).usable.pointed
     for part, there in giver.usable.counts.items():
         count = there - (kept or {}).get(part, 0)
         if part in known and known[part].kind != "pad" and count > 0:
-            pointed = min(count, giver.usable.pointed.get(part, 0))
-            for number, has in ((pointed, True), (count - pointed, False)):
-                if number:
-                    found.append(Offer(part, giver.cache.title, price, limit=number, pointed=has, moved=True))
+            names = [counted(part, number) for number in minima(muster, part)[1:]]
+            pointed = [
+                min(count, giver.usable.pointed.get(part, 0)),
+                *(min(count, here.get(name, 0)) for name in names),
+            ]
+            # Those with the most points first; each is offered once.
+            for short, (number, more) in enumerate(zip(reversed(pointed), [0, *reversed(pointed)], strict=False)):
+                if number > more:
+                    found.append(Offer(part, giver.cache.title, price, 1, 1, 0, number - more, True, short, moved=True))
+            if count > pointed[0]:
+                found.append(Offer(part, giver.cache.title, price, limit=count - pointed[0], moved=True))
     return tuple(found)
+
+
+def minima(muster: Muster, part: str) -> list[int]:
+    """The points that a new piece of a base has, of those that its own family asks, then others, rising; else none."""
+    record = muster.cache.catalogue.by_id[part]
+    if not isinstance(record, Fitting):
+        return []
+    asked = (muster.usable.least_points[part], *stricter(muster.book, record))
+    return [number for number in asked if number <= len(record.points)]
 
 
 def brought_back(muster: Muster) -> tuple[Offer, ...]:

@@ -161,7 +161,7 @@ class Shop:
         if offer.idle is not None and offer.idle.why is Why.POINTS:
             # The base counts already; mended, it can be restrained as well.
             return rows[1:]
-        return rows if offer.pointed or len(rows) == 1 else rows[:1]
+        return rows[: len(rows) - offer.short] if offer.pointed and len(rows) > 1 else rows[:1]
 
     @cached_property
     def adding(self) -> dict[int, list[int]]:

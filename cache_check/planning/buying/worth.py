@@ -164,8 +164,7 @@ class _Rig:
         """Whether it serves every scene as far as before, and as it may, with these pieces given away."""
         for stock, served in zip(self.stocks, self.served, strict=True):
             for offer in given:
-                rows = self.shop.rows(offer.part)
-                stock = one_more(stock, rows if offer.pointed else rows[:1], -1)
+                stock = one_more(stock, self.shop.adds(offer), -1)
             if min(stock) < 0 or any(self.buyer.serves(s, stock) < number for s, number in enumerate(served)):
                 return False
         return True
