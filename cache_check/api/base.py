@@ -285,7 +285,6 @@ def _come(line: Stock, rig: str, giver: str, items: tuple[Item, ...], lot: int) 
 
 
 def _knowing(taker: Cache, giver: Cache, part: str) -> Cache:
-    """The cache that takes, with the part's family and what that family sets, if it had none of it."""
     if part in taker.catalogue.by_id:
         return taker
     from cache_check.files.pool import pool  # one rig alone has no use for it

@@ -122,7 +122,6 @@ def _plans(staged: StageResult) -> tuple[ReadySetPlan, ...]:
 
 
 def _sets(facts: Facts, proposed: StageResult | None) -> tuple[tuple[SetShown, ...], tuple[str, ...]]:
-    """The sets on the book as they lie; where it lists none, those proposed."""
     muster = facts.muster
     if not muster.cache.ready_sets:
         return tuple(_proposed(muster, plan) for plan in (_plans(proposed) if proposed else ())), ()

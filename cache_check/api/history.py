@@ -72,7 +72,6 @@ def history(path: Path, rig: str | None = None, receipts: Sequence[str] = ()) ->
 
 
 def _valid(entries: Sequence[Entry]) -> list[Entry]:
-    """The audits that no correction takes back, in the order in which they were kept."""
     corrected = {entry.corrects for entry in entries}
     return [entry for entry in entries if entry.kind == "audit" and entry.number not in corrected]
 

@@ -78,7 +78,6 @@ def _county() -> CountyPaths | None:
 
 @cache
 def _told(county: CountyPaths) -> None:
-    """Say in one line what is taken from where."""
     beside = [one.name for one in (county.needs, *county.prices, *county.policies) if one is not None]
     also = f"; with {', '.join(beside)}" if beside else ""
     rigs = ", ".join(path.stem for path in county.rigs)

@@ -220,21 +220,16 @@ def guarded(arguments: Sequence[str]) -> int:
         return Exit.INTERRUPTED
     except SystemExit:  # click leaves so when the reader of its help has left
         return Exit.CLEAN
-    except OSError as error:
-        status = _not_done(error)
+    except OSError as error:  # what the system refused: a disk that is full, a name that is too long
+        name = str(error.filename)[:80] if error.filename is not None else "the answer could not be written"
+        _complain(f"{name}: {(error.strerror or str(error)).lower()}")
+        with contextlib.suppress(OSError):  # what is left unwritten would be tried, and complained of, at the end again
+            os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
+        status = Exit.INPUT
     except Exception as error:
         _complain(fault(error))
         status = Exit.FAULT
     return status if isinstance(status, int) else Exit.CLEAN
-
-
-def _not_done(error: OSError) -> int:
-    """Say what the system refused: a disk that is full, a name that is too long."""
-    name = str(error.filename)[:80] if error.filename is not None else "the answer could not be written"
-    _complain(f"{name}: {(error.strerror or str(error)).lower()}")
-    with contextlib.suppress(OSError):  # what is left unwritten would be tried, and complained of, again at the end
-        os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
-    return Exit.INPUT
 
 
 def _complain(text: str) -> None:

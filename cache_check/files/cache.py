@@ -82,7 +82,6 @@ def may_name(folder: Path, family: Path) -> bool:
 
 
 def _stock(reading: Reading, rig: str, names: catalogue.Names) -> dict[str, Any]:
-    """The counted parts as records to validate, by the key they are written under."""
     stock = {}
     entries = reading.group("parts")
     for name, part in names.of_keys(reading, ("parts",), entries, "counted").items():
@@ -99,7 +98,6 @@ def _stock(reading: Reading, rig: str, names: catalogue.Names) -> dict[str, Any]
 
 
 def _entries(reading: Reading, rig: str, names: catalogue.Names) -> dict[str, Any]:
-    """The whole file as records to validate."""
     data = catalogue.resolved(reading, rig, names)
     if isinstance(data.get("parts"), dict):
         data["parts"] = _stock(reading, rig, names)

@@ -115,7 +115,6 @@ def _open(path: Path) -> Reading:
 
 
 def _of_grid(grid: Grid, name: str, sha: str) -> Reading:
-    """The data of a sheet whose table stands below lines of a word and its value."""
     page = TablePage(name, sha, Spot(0, 1, grid.label, 1))
     heads = [{folded(raw.partition(",")[0]) for raw in row if isinstance(raw, str)} for _, row in grid.rows[:40]]
     if (below := next((place for place, row in enumerate(heads) if {"part", "found"} <= row), None)) is None:

@@ -85,7 +85,6 @@ def _put(path: Path, whole: bytes) -> None:
 
 
 def _kept(path: Path, entry: dict[str, Any], check: _Check | None) -> Kept:
-    """An entry added to a record that is there."""
     record_in.refuse_no_file(path)
     with closing(_open_to_write(path)) as connection:
         connection.execute("PRAGMA synchronous = EXTRA")

@@ -49,7 +49,6 @@ def rules_folder() -> Path:
 
 
 def _parameter_values(reading: Reading) -> None:
-    """Read each parameter's value by its declared type, in place."""
     rules = reading.data.get("rules")
     for number, rule in enumerate(rules if isinstance(rules, list) else ()):
         parameters = rule.get("parameters") if isinstance(rule, dict) else None
@@ -63,7 +62,6 @@ def _parameter_values(reading: Reading) -> None:
 
 
 def _unlike(reading: Reading, rules: Iterable[Any], known: Iterable[str]) -> None:
-    """Note rule ids that are met twice, here or in ``known``."""
     seen = set(known)
     for number, rule in enumerate(rules):
         if rule.id in seen:

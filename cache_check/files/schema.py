@@ -63,7 +63,6 @@ def _with_parts(top: dict[str, Any], definitions: dict[str, Any], key: str) -> N
 
 
 def _as_written(kind: str, top: dict[str, Any], definitions: dict[str, Any], book: RuleBook) -> None:
-    """The short ways of writing that a file of this kind has."""
     properties = top["properties"]
     if kind == "cache":
         stock = definitions["Stock"]

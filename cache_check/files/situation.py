@@ -38,7 +38,6 @@ def read_situation(path: str | Path, given: Mapping[str, Any] | None = None, uni
 
 
 def _set(file: Situation) -> dict[str, Any]:
-    """The entries that a file sets, in base units."""
     return {name: getattr(file, name) for name in file.model_fields_set if name in Situation.model_fields}
 
 

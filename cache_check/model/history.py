@@ -78,13 +78,11 @@ class Entry:
     limits: Annotated[tuple[Limit, ...], UNTOLD] = ()
 
     def _graver(self, finding: KeptFinding) -> set[str]:
-        """The keys of findings on needs that are graver than one on a need."""
         grave = SEVERITIES[: SEVERITIES.index(finding.severity)] if finding.column == NEEDS else ()
         return {one.key for one in self.findings if one.column == NEEDS and one.severity in grave}
 
     @cached_property
     def _asked(self) -> dict[tuple[str, str, str], Fraction]:
-        """How strictly each thing was asked."""
         return {(rule, family, what): Fraction(*strictly) for rule, family, what, *strictly in self.limits}
 
     def _as_strictly(self, before: "Entry", rules: set[str]) -> bool:

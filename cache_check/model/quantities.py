@@ -90,7 +90,6 @@ def _far(value: object, info: ValidationInfo) -> Fraction | str:
 
 
 def _text(value: object) -> str:
-    """A bare number, or what is written, as text; "" for anything else."""
     return str(value) if isinstance(value, int | float | str) and not isinstance(value, bool) else ""
 
 

@@ -138,8 +138,6 @@ class RuleBook(Record):
 
     @cached_property
     def _value(self) -> Callable[[str, str, tuple[str, ...]], Any]:
-        """The value in force of a parameter for some families; worked out once, as ``_ruled`` is."""
-
         @cache
         def value(rule: str, parameter: str, meant: tuple[str, ...]) -> Any:
             spec = self.by_id[rule].parameters[parameter]

@@ -72,7 +72,6 @@ def _answered(read: given.Given, ahead: str | None, counted: "CountSheet | None"
 
 
 def _write_sheet(cache: "Cache", name: str) -> None:
-    """Write a count sheet in the form that the name of its file asks for."""
     from cache_check.api.audit import sheet
     from cache_check.files import count
     from cache_check.report import to_write_on

@@ -19,7 +19,6 @@ if TYPE_CHECKING:
 
 
 def _money(value: str) -> int:
-    """An amount as hundredths."""
     from cache_check.model.quantities import money
 
     try:

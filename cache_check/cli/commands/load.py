@@ -99,7 +99,6 @@ def command(files: tuple[Path, ...], asked: Request, view: View, plot: Path | No
 
 
 def _entries(options: dict[str, Any]) -> dict[str, Any]:
-    """The options that were given, as a situation file would have them."""
     from cache_check.model.situation import LISTED
 
     def parted(text: str) -> list[str]:

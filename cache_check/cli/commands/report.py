@@ -85,7 +85,6 @@ def answered(
 
 
 def _count(path: Path, caches: "list[Cache]") -> "CountSheet":
-    """The filled count sheet, read with the parts of the rig that it is of."""
     from cache_check.files.count import read_count
 
     wrong: InputError | None = None

@@ -81,7 +81,6 @@ def _ask(task: Task) -> Reply:
 
 
 def _form(task: Task, results: list[CheckResult], read: Given) -> str:
-    """The question's form: rigs, factor, scenes, pieces, single pieces, rules."""
     question = task.question
     changed = changes(question.without, question.extra)
     pieces: dict[str, tuple[str, list[int]]] = {}
@@ -100,7 +99,6 @@ def _form(task: Task, results: list[CheckResult], read: Given) -> str:
 
 
 def _blank_form(task: Task, **more: Any) -> str:
-    """The form with the question as it was put, and, where anything could be read, what more there is to ask."""
     blank = {"asked": task.question.rigs, "parts": {}, "serials": (), "gone": (), "scenes": (), "rules": ()}
     rigs = [name for name, _ in task.opened.rigs]
     return render("form.html.j2", **blank | {"question": task.question, "rigs": rigs} | more)
@@ -161,7 +159,6 @@ def render(name: str, **given: Any) -> str:
 
 
 def _why(task: Task) -> str:
-    """How a scene is built, to scale, and the rules that it was judged by."""
     from cache_check.api.card import packed_sets
 
     read, results = checked(task.question.check(task.opened))

@@ -72,7 +72,6 @@ class Key:
         return made
 
     def _unsound(self, request: Request) -> Response | None:
-        """What is wrong with a request whoever sends it."""
         here = {f"127.0.0.1:{self.port}", f"localhost:{self.port}"}
         origin = request.headers.get("origin")
         wrong = (

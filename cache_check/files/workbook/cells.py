@@ -138,7 +138,6 @@ def _value(raw: Raw, _grid: Grid) -> Any:
 
 
 def _values(raw: Raw, grid: Grid) -> Any:
-    """A value, or numbers or words parted by semicolons."""
     value = _value(raw, grid)
     return [scalar(clean(one)) for one in value] if isinstance(value, list) else value
 
@@ -170,7 +169,6 @@ def _written_scalar(value: Any) -> Raw:
 
 
 def _quoted(entries: Any) -> str:
-    """A list for one cell, entries in quotes where they must be."""
     return "; ".join(map(_entry, map(str, entries if isinstance(entries, list) else [entries]))) or NOTHING
 
 

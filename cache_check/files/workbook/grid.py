@@ -84,7 +84,6 @@ class TablePage(Page):
             holder = holder[step]
 
     def _place(self, route: Route, value: Any, cell: Spot) -> None:
-        """Place a value, and whatever is inside it, at the cell that it came from."""
         self.spots[route] = cell
         inside = value.items() if isinstance(value, dict) else enumerate(value if isinstance(value, list) else ())
         for key, one in inside:

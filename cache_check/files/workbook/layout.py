@@ -115,7 +115,6 @@ class Layout:
 
     @property
     def _of_row(self) -> list[Heading]:
-        """The headings of what a row is inside of its entry."""
         return [one for one in self.headings if one.head not in (self.key, self.named, *self.once)]
 
     def read(self, sheet: SheetReader, at: Route) -> None:
@@ -166,7 +165,6 @@ class Layout:
                 sheet.fault(row.spots[heading.head], what, right)
 
     def _inner(self, sheet: SheetReader, at: Route, row: SheetRow) -> None:
-        """Put what a row is inside of its entry: one more of a list, or what it names of a mapping."""
         head = self.named or self._of_row[0].head
         route = (*at, str(row.values.get(head)) if self.named else len(sheet.page.value(at) or ()))
         if self.named and head not in row.spots:

@@ -131,7 +131,6 @@ class SheetReader:
         return found
 
     def _take(self, row: SheetRow, meant: _Meant, spot: Spot, raw: Raw = None) -> None:
-        """Read a cell into a row; what cannot be read is noted."""
         if meant is None or blank(raw):
             return
         heading, unit = meant

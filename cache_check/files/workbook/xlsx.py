@@ -90,7 +90,6 @@ def _raw(cell: Any) -> Raw:
 
 
 def _work_out(grid: Grid, sheet: Any, formulas: list[tuple[int, int]]) -> None:
-    """Put the value that the spreadsheet last showed in place of each formula that has one."""
     rows, wanted = dict(grid.rows), set(formulas)
     sheet.reset_dimensions()
     for number, row in enumerate(sheet.iter_rows(max_row=max(wanted)[0]), 1):
