@@ -10,6 +10,9 @@ from cache_check.planning.staging.staging import Plan, Stager
 from cache_check.planning.staging.staging_rows import scene_of
 from cache_check.planning.staging.ways import Counted
 
+_FEW = 50
+"""Of a scene of fewer columns all that could run out is counted at once: to see what does would take longer."""
+
 
 def joints_of(plan: Plan, s: int, values: Sequence[int]) -> int:
     """The joints of a scene as a programme has them."""
@@ -35,6 +38,8 @@ def counted_for(
     scarce = Counted(stager.short(s), stager.scarce(s, number))
     while True:
         plan = scene_of(stager, s, number, least, counted)
+        if len(plan.draft.lows) < _FEW and (all_scarce := counted.more(scarce)) != counted:
+            return all_scarce
         values = solver()(plan.draft.done()).least(stager.joints(plan).costs, clock.left).values
         if values is None or (joints is not None and joints_of(plan, s, values) >= joints):
             return counted
