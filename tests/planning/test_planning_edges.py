@@ -64,14 +64,32 @@ def test_a_set_is_taken_from_the_rig_where_it_lies() -> None:
     assert bodies((Counter({"T/body": 1}), "")) == [1, 2]
 
 
-@pytest.mark.parametrize(("inches", "nearest"), [(36, []), (50, []), (44, [40, 47]), (30, [35]), (60, [52])])
-def test_the_nearest_lengths_are_told_where_the_length_is_not_reached(inches: int, nearest: list[int]) -> None:
-    """The body alone from 35 to 40 in, with the extension of 12 in from 47 to 52."""
+@pytest.mark.parametrize(
+    ("inches", "height", "nearest"),
+    [
+        (36, 34, []), (50, 34, []), (44, 34, [40, 47]), (30, 32, [35]), (60, 36, [50.91]), (60, 40, [52]),
+        (44, 20, []), (44, 32, [40]), (45, 44, [47]),
+    ],
+)  # fmt: skip
+def test_the_nearest_lengths_are_told_where_the_length_is_not_reached(
+    inches: int, height: int, nearest: list[float]
+) -> None:
+    """The body alone from 35 to 40 in, with the extension of 12 in from 47 to 52, set between 45 and 70 deg."""
     short = {"closed": 30, "open": 35, "pull_apart": 40}
     muster = Muster(tidy(parts={"body": short}, counts={"ext-6": 0}), books.book(), DAY)
-    shape = shape_of(situation(contact_height=20, angle=45))
+    shape = shape_of(situation(contact_height=height, angle=45))
+    found = near(muster, shape, inches * NM_PER_INCH)
 
-    assert [one.length / NM_PER_INCH for one in near(muster, shape, inches * NM_PER_INCH)] == nearest
+    assert [round(one.length / NM_PER_INCH, 2) for one in found] == nearest
+    assert all(one.angle_deg is not None and 45 <= one.angle_deg <= 70 for one in found)
+
+
+def test_where_no_rule_says_how_a_strut_stands_a_length_too_short_for_the_contact_has_no_angle() -> None:
+    """What reaches nowhere near is told as that, not hidden: no rule is left that keeps it out."""
+    muster = Muster(tidy(), books.book([books.setting("ANG-1", on=False)]), DAY)
+    [found] = near(muster, shape_of(situation(contact_height=200, angle=45)), 280 * NM_PER_INCH)
+
+    assert found.angle_deg is None
 
 
 def test_a_factor_that_was_said_is_told_from_one_that_was_not() -> None:
