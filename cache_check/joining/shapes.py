@@ -171,5 +171,4 @@ class Shapes:
 
 
 def _spares(one: Shape, other: Shape) -> bool:
-    """Whether a shape takes no more of any pin than another of the same vector."""
     return Counter(dict(one.pins)) <= Counter(dict(other.pins))

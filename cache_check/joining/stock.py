@@ -93,20 +93,20 @@ def usable(cache: Cache, book: RuleBook, on: date, gone: dict[str, int] | None =
         judged = fitness.of(item, on)
         if judged.tolerated and judged.usable:
             tolerated.append(_idle(line, item, number, judged.tolerated))
+        have, made = _points(cache, item, hoped=not judged.usable) if line.part in asked else (0, 0)
+        wanted = [minimum for _, minimum in names.get(line.part, ())]
+        # One that counts is told by what its own family asks, one that does not by all that it is mended with.
+        lost = _lost(book, have, made, wanted[:1] if judged.usable else wanted)
         if not judged.usable:
-            idle.append(_idle(line, item, number, judged.reasons))
+            idle.append(_idle(line, item, number, judged.reasons + lost))
             if judged.out:
                 continue
         there, with_points = (counts, pointed) if judged.usable else (hoped, hoped_pointed)
         there[line.part] += number
-        if line.part in asked:
-            have, made = _points(cache, item, hoped=not judged.usable)
-            for name, minimum in names[line.part]:
-                with_points[name] += number if have >= minimum else 0
-            if judged.usable and have < asked[line.part] <= made:
-                rule = next(iter(book.in_force(KIND)))
-                lost = Reason(Why.POINTS, rule.id, f"{have} of {made} attachment points usable")
-                pointless.append(_idle(line, item, number, (lost,)))
+        for name, minimum in names.get(line.part, ()):
+            with_points[name] += number if have >= minimum else 0
+        if judged.usable and lost:
+            pointless.append(_idle(line, item, number, lost))
     for part, number in (gone or {}).items():
         counts[part] -= number
         idle.append(Idle(part, "", "", "", number, "in service", (Reason(Why.GONE, "", Why.GONE.text),)))
@@ -165,6 +165,13 @@ def _unknown(cache: Cache, idle: list[Idle], tolerated: list[Idle]) -> tuple[str
     said += [f"{names[part.id]}: weight not known" for part in cache.catalogue.parts
              if part.mass is None and cache.counted.get(part.id)]  # fmt: skip
     return tuple(said)
+
+
+def _lost(book: RuleBook, have: int, made: int, wanted: Iterable[int]) -> tuple[Reason, ...]:
+    """That a base has fewer points than some wanted, and was made with as many."""
+    if not any(have < number <= made for number in wanted):
+        return ()
+    return (Reason(Why.POINTS, next(iter(book.in_force(KIND))).id, f"{have} of {made} attachment points usable"),)
 
 
 def mended(cache: Cache, idle: Idle, on: date) -> Cache:

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 from benchmarks.ordinary import ordinary
 from builders import change, moved, needs_of, tidy
+from laws import books
 
 import cache_check as api
 from cache_check.errors import AskError, NoPlanError
@@ -66,6 +67,23 @@ def test_a_third_strut_takes_one_of_everything_that_two_use_up() -> None:
     assert found.whole
     assert [(scene.served, scene.met) for scene in found.before] == [(2, False)]
     assert [(scene.served, scene.met) for scene in found.after] == [(3, True)]
+
+
+@pytest.mark.parametrize("left", [0, 2])
+def test_a_base_that_is_overdue_and_has_lost_a_point_is_told_to_be_mended_too(left: int) -> None:
+    """To inspect it is not enough: it then counts, and no strap holds it; or not in a strut that asks three points."""
+    lost = {"serial": "B1", "points_usable": left, "inspected": date(2020, 1, 1)}
+    parts: dict[str, dict[str, Any]] = {
+        "base": {"points": [{"wll": 6000}] * 3},
+        "head": {"family": "U", "end": {"connector": "T"}},
+    }
+    rig = tidy(parts=parts, counts={"base": 1}, items={"base": [lost]})
+    ruled = books.setting("PTS-1", family="U", min=3), books.setting("FAM-1", on=False)
+
+    found = bought(rig, needs_of([{"at": 40, "count": 1}]), settings=ruled)
+
+    assert [("due" in one.why, "points usable" in one.why, "; " in one.remedy) for one in found.free] == [(True,) * 3]
+    assert [(scene.served, scene.met) for scene in found.after] == [(1, True)]
 
 
 @pytest.mark.parametrize("ruled", [{"max": 8}, {"on": False}])

@@ -163,7 +163,6 @@ class Buyer:
         return min([self.serves(s, stock), *(self.serves(s, left) for _, left in losses)])
 
     def _losses_of(self, stock: tuple[int, ...]) -> Iterator[tuple[str, tuple[int, ...]]]:
-        """Each part of which there is a piece to lose, and what is then left."""
         every = ((part, gone(stock, self.shop.rows(part), 1)) for part in self.shop.parts)
         return ((part, left) for part, left in every if left != stock)
 

@@ -200,7 +200,6 @@ def largest(links: tuple[LinkCheck, ...]) -> Fraction | None:
 
 
 def _governing(loaded: list[LinkCheck]) -> LinkCheck:
-    """The first unrated link, else the one with least to spare."""
     if (unrated := next((link for link in loaded if link.rated is None), None)) is not None:
         return unrated
     spare = [(ratio, link) for link in loaded if (ratio := link.ratio) is not None]

@@ -59,7 +59,6 @@ class Links:
             yield told("angle", "angle", ANGLED, holds, said, "set it otherwise")
 
     def _head(self, assembly: Assembly) -> Iterator[LinkCheck]:
-        """The head is listed for the contact, and stays on it without friction."""
         one, kind = self.demand.one, "head_for_contact"
         head = self.muster.cache.catalogue.by_id[assembly.load]
         assert isinstance(head, Fitting)

@@ -150,7 +150,6 @@ def _whole(here: Here, shared: Shared, best: Carrier | None, wanted: int) -> tup
 
 
 def _filled(demand: Demand, whole: Fraction) -> Situation:
-    """The situation with a load that is not known."""
     one = demand.one
     if demand.by_lever:
         return one.changed(weight_outside=int(whole) or 1)

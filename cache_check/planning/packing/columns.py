@@ -252,6 +252,5 @@ class Columns(Rows):
 
 
 def _within(one: Uses, other: Uses) -> bool:
-    """Whether one takes no more of anything than another."""
     most = dict(other)
     return all(most.get(row, 0) >= number for row, number in one)

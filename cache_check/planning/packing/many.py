@@ -93,7 +93,6 @@ def fat(active: int, total: int, pairs: NDArray[np.int64]) -> int:
 
 
 def _there(active: int, total: int) -> NDArray[np.bool_]:
-    """For each of ``total`` columns whether it is in a mask."""
     packed = np.frombuffer(active.to_bytes(total // 8 + 1, "little"), dtype=np.uint8)
     return np.unpackbits(packed, bitorder="little")[:total].astype(bool)
 

@@ -283,7 +283,6 @@ class Muster:
         return contact in listed or (hoped and not listed)
 
     def _suiting(self, contact: str | None, hoped: bool) -> int:
-        """The columns whose head suits a contact."""
         if contact is None:
             return -1
         return self.columns.where(lambda one: self.suits(one.load, contact, hoped=hoped), (contact, hoped))

@@ -200,7 +200,6 @@ class Packer:
         return best
 
     def _remembered(self, stock: tuple[int, ...], active: int) -> _Kept | None:
-        """The best remembered plan that serves."""
         best: _Kept | None = None
         for kept in self._plans:
             if (best is None or kept.count > best.count) and kept.serves(stock, active):
