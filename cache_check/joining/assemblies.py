@@ -96,7 +96,6 @@ class Joinery:
         return tuple(sorted(found, key=lambda stack: stack.length))
 
     def _always(self, vector: Vector, limit: Limit) -> bool:
-        """Whether even the largest parts of a vector stay within a limit."""
         most = sum(n * max(map(limit.kind.measure, self.groups.pieces[i].parts)) for i, n in enumerate(vector) if n)
         return most <= limit.most
 

@@ -159,6 +159,6 @@ def _links(muster: Muster, asks: list[Ask], field: Field, count: int, needs: tup
     together = Link("all at once", state_of(count, hoped, wanted), f"{count} of {wanted}")
     found = [together, *(muster.judge.together(zip(asks, each, strict=True)) if muster.judge else ())]
     if together.state == "does not hold":
-        none = ((need.id, why_none(muster, ask)) for need, ask in zip(needs, asks, strict=True))
+        none = ((need.id, why_none(muster, ask, need.count)) for need, ask in zip(needs, asks, strict=True))
         found += [Link(need, "does not hold", why) for need, why in none if why]
     return (*found, *unknowns(muster, asks, field, wanted, found))

@@ -147,6 +147,9 @@ def test_as_many_matched_sets_as_can_stand_at_once_somewhere() -> None:
         ({"items": {"strap": [{"serial": f"S-{n}", "inspected": None} for n in range(4)]}}, {"at": 50},
          ("restrained", "not known of strap S-0, strap S-1, strap S-2 and 1 more: inspection date unknown (find the "
                         "day of its inspection, or inspect it)")),
+        ({"counts": {"strap": 2}, "items": {"strap": [{"serial": "S-0", "inspected": None}]}}, {"at": 50, "count": 3},
+         ("restrained", "no more than 1 of 3 even if all that is not known is fit; not known of strap S-0: inspection "
+                        "date unknown (find the day of its inspection, or inspect it)")),
         ({"items": {"strap": [{"serial": f"S-{n}", "inspected": None} for n in range(4)]}}, {"at": 90},
          ("buildable", "no legal assembly of the usable parts covers this length without rebuilding; nearest 73.0 in")),
     ],

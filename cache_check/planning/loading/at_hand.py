@@ -98,7 +98,6 @@ def _tie(muster: Muster, tie: Tie, fans: Sequence[Fan], tight: Fraction) -> TieA
 
 
 def _points(base: Fitting, fit: int, fans: Sequence[Fan], tight: Fraction) -> Holds:
-    """What those points of a base hold that are fit."""
     limits = [point.wll for point in base.points if point.wll is not None]
     return _thrusts(min(limits) if len(limits) == len(base.points) else None, tight, fans, max(1, fit))
 

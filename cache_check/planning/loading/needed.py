@@ -65,7 +65,6 @@ class Needed:
         return laid.held(key, numbers, lambda asked: _More(laid.joined, muster.book, key[0], asked, alike, muster.bare))
 
     def _wants_more(self, judged: Judged) -> bool:
-        """Whether some base needs more ties than the rules ask."""
         for base in self.muster.pointable:
             families = frozenset({self.muster.cache.catalogue.by_id[base].family})
             ruled = {ties_ruled(self.muster.book, {*families, tie.family}) for tie in judged.ties.allowed}

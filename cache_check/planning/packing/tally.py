@@ -31,7 +31,8 @@ def tally(muster: Muster, ask: Ask, label: str, wanted: int | None = None) -> Ta
     counts["one missing"] = left
     # For each step whose count is zero while the one below is not, the reason in words.
     rising = pairwise((step, n) for step, n in counts.items() if n is not None and step != "one missing")
-    why = tuple((step, next(_reasons(muster, ask, step))) for (_, below), (step, n) in rising if n == 0 and below)
+    none = [step for (_, below), (step, n) in rising if n == 0 and below]
+    why = tuple((step, next(_reasons(muster, ask, step, wanted or 0))) for step in none)
     links = need_links(muster, ask, wanted, counts, dict(why)) if wanted else ()
     wide = muster.mask(ask, top, owned=False)
     return Tally(
@@ -60,22 +61,24 @@ def _failing(muster: Muster, ask: Ask) -> str:
     return muster.judge.failing(ask)
 
 
-def why_none(muster: Muster, ask: Ask) -> str:
-    """Why not one strut does an ask on its highest step; "" where one does."""
+def why_none(muster: Muster, ask: Ask, wanted: int) -> str:
+    """Why not one strut of so many wanted does an ask on its highest step; "" where one does."""
     top = muster.top(ask)
     if muster.mask(ask, top):
         return ""
     below = not muster.mask(ask, "assembled at once"), not muster.mask(ask, "restrained") and muster.holds(ask, top)
     step: Step = "buildable" if below[0] else "restrained" if below[1] else top
-    return next(_reasons(muster, ask, step if _bodies(muster, muster.usable.counts) else "usable"))
+    return next(_reasons(muster, ask, step if _bodies(muster, muster.usable.counts) else "usable", wanted))
 
 
-def _reasons(muster: Muster, ask: Ask, step: Step) -> Iterator[str]:
+def _reasons(muster: Muster, ask: Ask, step: Step, wanted: int) -> Iterator[str]:
     """What may be said of a count of zero; the first is what is."""
     stock, at = muster.hoped_stock(1), step if step in ("restrained", "rated") else "assembled at once"
     mask = muster.mask(ask, at, owned=False) if stock != muster.stock else 0
     if untold := tuple(uncounted(muster, settled(muster.packer, stock, mask, 1)[1], muster.stock)):
-        yield _not_known(untold)
+        most = muster.packer.most(muster.hoped_stock(wanted), muster.hoped(ask, muster.top(ask))).most if wanted else 0
+        few = f"no more than {most} of {wanted} even if all that is not known is fit; " if most < wanted else ""
+        yield few + _not_known(untold)
     if step == "usable":
         yield "no strut body is usable today"
     elif step == "buildable":
