@@ -203,18 +203,21 @@ def _sums(draw: Random, costs: Costs) -> list[list[Terms]]:
     ]
 
 
-@pytest.mark.parametrize(("many", "looks"), [(-1, 9999), (1000, 9999), (-1, 2), (-1, 3), (1000, 3)])
+@pytest.mark.parametrize(
+    ("leaf", "flat", "looks"),
+    [(-1, 99, 9999), (3, 99, 9999), (99, 99, 9999), (-1, 1, 9999), (-1, 99, 2), (-1, 99, 3), (3, 1, 3), (99, 99, 2)],
+)
 @pytest.mark.parametrize("block", range(10))
 def test_a_search_that_branches_on_sums_finds_what_trying_all_does(
-    block: int, many: int, looks: int, monkeypatch: pytest.MonkeyPatch
+    block: int, leaf: int, flat: int, looks: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The best that costs no more than was asked; else a bound of one more, and none is said to be had.
 
-    So it is too where every node of which a third is shut is searched by itself.  Where the limit is reached after so
-    many looks at the clock that is said, and no more.
+    So it is too where HiGHS searches by itself the nodes of so few columns, and those after so many that raised no
+    bound.  Where the limit is reached after so many looks at the clock that is said, and no more.
     """
-    monkeypatch.setattr(branching, "_MANY", many)
-    monkeypatch.setattr(branching, "_FLAT", 9999)
+    monkeypatch.setattr(branching, "_LEAF", leaf)
+    monkeypatch.setattr(branching, "_FLAT", flat)
     for seed in range(30 * block, 30 * block + 30):
         programme, costs = _drawn(seed)
         every, draw = _every(programme), Random(seed)
@@ -239,21 +242,26 @@ def test_a_search_that_branches_on_sums_finds_what_trying_all_does(
                 assert _cost(costs, found) == least
 
 
-@pytest.mark.parametrize("many", [-1, 1000])
-@pytest.mark.parametrize("seed", [0, 8, 10])
-def test_a_search_that_is_stopped_says_no_more_than_it_has_proven(
-    seed: int, many: int, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """Stopped after each of its looks at the clock in turn: its bound is below the least, what it has found holds."""
-    monkeypatch.setattr(branching, "_MANY", many)
-    monkeypatch.setattr(branching, "_FLAT", 9999)
-    monkeypatch.setattr(branching, "_PROBED", 1)
-    monkeypatch.setattr(branching, "_PROBED_FIRST", 1)
+def _hard(seed: int) -> tuple[Programme, Costs]:
+    """A programme of seven columns whose relaxation is not whole."""
     draw, draft = Random(f"stopped {seed}"), Draft()
     costs = {draft.column(2): draw.randint(7, 30) for _ in range(7)}
     for _ in range(3):
         draft.row([(column, draw.choice([0, 2, 3, 5, 7])) for column in costs], draw.randint(13, 19), None)
-    programme = draft.done()
+    return draft.done(), costs
+
+
+@pytest.mark.parametrize(("leaf", "flat"), [(-1, 99), (3, 99), (-1, 1)])
+@pytest.mark.parametrize("seed", [0, 8, 10])
+def test_a_search_that_is_stopped_says_no_more_than_it_has_proven(
+    seed: int, leaf: int, flat: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Stopped after each of its looks at the clock in turn: its bound is below the least, what it has found holds."""
+    monkeypatch.setattr(branching, "_LEAF", leaf)
+    monkeypatch.setattr(branching, "_FLAT", flat)
+    monkeypatch.setattr(branching, "_PROBED", 1)
+    monkeypatch.setattr(branching, "_PROBED_FIRST", 1)
+    programme, costs = _hard(seed)
     every = _every(programme)
     least = min(_cost(costs, values) for values in every)
     table, highs = tabled(programme.rows, 7), np.full(7, 2.0)
@@ -277,6 +285,24 @@ def test_a_search_that_is_stopped_says_no_more_than_it_has_proven(
     ending, values, bound = branching.branched(table, by_column, np.zeros(7), highs, (), least, 10.0, -99)
     assert (ending, values) == (Ending.LIMIT, None)
     assert bound <= least
+
+
+@pytest.mark.parametrize(("bound", "proven"), [(-np.inf, False), (0.0, False), (np.inf, True)])
+@pytest.mark.parametrize(("leaf", "flat"), [(99, 99), (-1, 0)])
+def test_a_node_that_highs_does_not_settle_proves_nothing(
+    leaf: int, flat: int, bound: float, proven: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Where HiGHS reaches its limit only its bound rules a node out; else branching gives up, its bound being true."""
+    monkeypatch.setattr(branching, "_LEAF", leaf)
+    monkeypatch.setattr(branching, "_FLAT", flat)
+    monkeypatch.setattr(branching, "search", lambda *_: (Ending.LIMIT, None, bound))
+    programme, costs = _hard(0)
+    least = min(_cost(costs, values) for values in _every(programme))
+    table, by_column = tabled(programme.rows, 7), np.asarray([float(cost) for cost in costs.values()])
+    ending, values, told = branching.branched(table, by_column, np.zeros(7), np.full(7, 2.0), (), least, 10.0, -99)
+
+    assert (ending, values) == (Ending.OPTIMAL if proven else Ending.LIMIT, None)
+    assert proven or told <= least
 
 
 @pytest.mark.parametrize(("flat", "easy"), [(0, True), (0, False), (6, True), (6, False)])

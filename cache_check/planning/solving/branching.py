@@ -4,13 +4,15 @@ Every choice makes some sums of columns whole, such as how many of the sets left
 sum parts many columns at once where one on a column parts one from all others, so that some ten nodes often prove what
 otherwise takes cuts without end.  Several of the sums that are not whole are probed at each node (strong branching):
 where a side has no choice left the other is all there is, else that is branched on whose sides raise the bound most.
+HiGHS searches a node by itself where few columns are left, or where branching raised no bound on the way to it.
 
 A side is dropped where its bound, summed up anew from the dual prices of its relaxation, is above the cost.  HiGHS's
-word is taken for what its presolve takes out, and where it finds no relaxed choice at all.
+word is taken for what its presolve takes out, where it finds no relaxed choice at all, and for what it searches.
 """
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from itertools import chain
 from math import inf, prod
 from time import monotonic
@@ -21,16 +23,16 @@ import numpy as np
 from cache_check.frozen import dataclass
 from cache_check.planning.solving.highs import NEAR_WHOLE, Presolved, begin_at, ended, new_solver, terms_of
 from cache_check.planning.solving.programme import Row, Sums, Terms
-from cache_check.planning.solving.relaxation import Array, Table, duals, summed
+from cache_check.planning.solving.relaxation import Array, Table, duals, search, summed
 from cache_check.planning.solving.solver import Ending
 
 _OFF = 1e-6  # a sum this far off a whole number is not whole
-_PROBED, _PROBED_FIRST = 8, 16  # sums at a node, and at the first
+_PROBED, _PROBED_FIRST, _IN_VAIN = 12, 16, 5  # sums at a node, at the first, and one after the other for no more gain
 _LITTLE = 60  # steps of the simplex method that the relaxation of a side is given while it is probed
 _ALL = 2**31 - 1
-_MANY = 1000  # columns of which it is worth leaving out a third
 _NO_GAIN = 1e-3  # of a side: less counts as so much
-_FLAT = 6  # nodes of which neither part has a bound any better: cuts may lead on from there
+_LEAF, _FLAT = 1000, 2  # columns that HiGHS searches by itself; nodes after each other that raise no bound, likewise
+_LOOKS = 5  # at its bound, unless they are few: where cuts do not settle such a node, branching leads nowhere
 
 Held = dict[int, tuple[float, float]]
 """From where to where sums are held, by number."""
@@ -51,13 +53,14 @@ def branched(
 class _Node:
     """What is left of the programme: from where to where its sums are held, what columns may be at most, and its bound.
 
-    ``basis`` is where the simplex method begins.
+    ``basis`` is where the simplex method begins; ``flat`` are the nodes before it that raised no bound.
     """
 
     held: Held
     highs: Array
     least: float = -inf
     basis: Any = None
+    flat: int = 0
 
 
 class _Tree:
@@ -81,7 +84,7 @@ class _Tree:
         self._held: Held = {}
         self._high = self._highs
         self._best: Array | None = None
-        self._flat = 0
+        self._stuck = False
 
     def _sums(self, sums: Sums) -> None:
         """The sums, then every column, as far as presolve left them; none twice."""
@@ -105,15 +108,10 @@ class _Tree:
         while nodes:
             node = nodes.pop()
             if max(node.least, self._least) <= self._most + NEAR_WHOLE:
-                if self._stuck:
+                if self._stuck or monotonic() > self._until:
                     return Ending.LIMIT, self._values(), self._offset + min(one.least for one in (node, *nodes))
                 nodes += self._parts(node)
         return Ending.OPTIMAL, self._values(), self._offset + min(most, self._most) + 1
-
-    @property
-    def _stuck(self) -> bool:
-        """Whether branching leads nowhere, or the limit is reached."""
-        return self._flat >= _FLAT or monotonic() > self._until
 
     def _values(self) -> list[float] | None:
         if self._best is None:
@@ -138,34 +136,53 @@ class _Tree:
                 return ()
             room = self._most + NEAR_WHOLE - least
             node = _Node(
-                node.held, np.where(self._reduced > room, self._lows, node.highs), least, self._solver.getBasis()
-            )
-            if _MANY < len(self._lows) > 1.5 * (node.highs > self._lows).sum():
+                node.held, np.where(self._reduced > room, self._lows, node.highs), least, self._solver.getBasis(),
+                node.flat,
+            )  # fmt: skip
+            number = (node.highs > self._lows).sum()
+            if number <= _LEAF or node.flat == _FLAT:
+                self._stuck = not self._settled(node, inf if number <= _LEAF else _LOOKS)
+                return (node,) if self._stuck else ()
+            if len(self._lows) > 1.5 * number:
                 return self._alone(node)
-            score, parts = -inf, list[_Node]()
-            for one in self._likely(off, _PROBED if node.held else _PROBED_FIRST):
-                sides = self._sides(node, one, totals[one])
-                if len(sides) < 2:
-                    score, parts = inf, sides
-                    break
-                gain = prod(max(side.least - least, _NO_GAIN) for side in sides)
-                if gain > score:
-                    score, parts = gain, sorted(sides, key=lambda side: -side.least)
-            if score < inf or not parts:
-                self._flat += bool(parts) and parts[0].least <= least + _NO_GAIN
+            parts = self._probed(node, off, totals)
+            if len(parts) != 1:
                 return parts
             (node,) = parts
+
+    def _probed(self, node: _Node, off: Array, totals: Array) -> list[_Node]:
+        """The sides of the sum whose sides raise the bound most; of the first found with a side that has no choice."""
+        score, parts, in_vain = -inf, list[_Node](), 0
+        for one in self._likely(off, _PROBED if node.held else _PROBED_FIRST):
+            sides = self._sides(node, one, totals[one])
+            if len(sides) < 2:
+                return sides
+            gain = prod(max(side.least - node.least, _NO_GAIN) for side in sides)
+            in_vain += 1
+            if gain > score:
+                score, parts, in_vain = gain, sorted(sides, key=lambda side: -side.least), 0
+            if in_vain == _IN_VAIN:
+                break
+        flat = node.flat + 1 if parts[0].least <= node.least + _NO_GAIN else 0
+        return [replace(one, flat=flat) for one in parts]
 
     def _alone(self, node: _Node) -> Sequence[_Node]:
         """What a node is parted into of which a third is shut: it is searched by itself, without that."""
         sums = [[terms for terms, of in self._given if of == kind] for kind in {kind: 0 for _, kind in self._given}]
         tree = _Tree(self._table, self._costs, self._lows, node.highs, sums, self._most, self._until, self._least)
-        tree._flat = self._flat
         ending, values, _ = tree.searched()
-        self._flat = tree._flat
+        self._stuck = tree._stuck
         if values is not None:
             self._take(np.asarray(values))
         return (node,) if ending is Ending.LIMIT else ()
+
+    def _settled(self, node: _Node, looks: float) -> bool:
+        """Whether HiGHS settles a node by itself, with so many looks at its bound; the best it finds is taken."""
+        of_node, left = (self._table, self._costs, self._lows, node.highs), max(self._until - monotonic(), 0.01)
+        ending, values, bound = search(*of_node, left, self._least, (most := self._most) + 1, looks)
+        if values is not None and self._costs @ values <= most + NEAR_WHOLE:
+            self._take(np.asarray(values))
+        return ending is not Ending.LIMIT or bound > most + NEAR_WHOLE
 
     def _take(self, values: Array) -> None:
         self._best, self._most = values, float(np.rint(self._costs @ values)) - 1

@@ -193,7 +193,7 @@ def summed(table: Table, prices: Array, reduced: Array, lows: Array, highs: Arra
 
 
 def search(
-    table: Table, costs: Array, lows: Array, highs: Array, seconds: float, most: int | None = None,
+    table: Table, costs: Array, lows: Array, highs: Array, seconds: float, most: float | None = None,
     enough: float = np.inf, looks: float = np.inf,
 ) -> tuple[Ending, list[float] | None, float]:  # fmt: skip
     """Search for the least of a cost within bounds: how it ended, the best found, and a bound (may be infinite).

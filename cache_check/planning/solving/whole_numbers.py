@@ -28,8 +28,10 @@ _NEAR_EACH = 1e-12
 _FEW = 300  # so few columns are searched all at once
 _NEXT, _LITTLE = 2, 1.25
 """Steps to one less than the best known, and columns that it opens as a share, for which it is asked for at once."""
-_LOOKS = 11  # at HiGHS's own bound, before sums are branched on: what is easy is settled by then
-_IN_VAIN = 0.8  # of so many columns as it has looked at in vain: with more it is not looked for as much
+_LOOKS, _TO_FIND, _WIDE = 5, 11, 30_000
+"""Looks at HiGHS's own bound before sums are branched on: what is easy is settled by then.  More where the cost is
+known to be the least and only a choice is wanted, which HiGHS guesses at after some six; not among so many columns."""
+_IN_VAIN = 0.8  # of so many columns as it has looked at in vain: with more it is not looked for any more
 _WIDER = 1.5  # times the columns of the last easy look: no more costs are asked for at once
 _SHARE = 200  # of a bound: so much more is asked for at first
 
@@ -50,6 +52,7 @@ class Opened:
         self.relaxation = Relaxation(self.table, self.lows, self.highs, late)
         self._narrowed: tuple[dict[int, int], int, Array, Array] | None = None
         self._last: _Search | None = None
+        self.in_vain = inf  # columns among which HiGHS looks for no cost any more
 
     def least(
         self, costs: Mapping[int, int], seconds: float, start: tuple[int, ...] | None = None, *,
@@ -114,7 +117,7 @@ class _Search:
         self._steps = np.zeros(len(self._programme.lows))
         for column, cost in self._costs.items():
             self._steps[column] = cost // self._step
-        self._lows, self._highs, self._best, self._least = opened.lows, highs, start, known
+        self._lows, self._highs, self._best, self._least, self._known_least = opened.lows, highs, start, known, known
         dear = self._steps > 0
         self._beat: float = self._step * (1 + float(highs[dear] @ self._steps[dear]))  # no choice costs so much
         if start is not None:
@@ -162,11 +165,12 @@ class _Search:
         """Ask for the least cost that is not ruled out, then for more, until it is had or ruled out."""
         branching = bool(self._opened.sums) and self._best is None
         beyond = 0 if branching else abs(self._least or 0) // self._step // _SHARE
-        wide, in_vain = inf, (inf, inf)
+        wide = inf
         while not self._met:
             (target, lows, highs), least = self._open(beyond, branching), self._least
-            looks, number = _LOOKS if branching and target is not None else inf, (highs > 0).sum()
-            looked = looks == inf or number <= in_vain[0] or (target or 0) < in_vain[1]
+            number = (highs > 0).sum()
+            looks = self._looks(target, number) if branching else inf
+            looked = looks == inf or number <= self._opened.in_vain
             if beyond and looks < inf and (number > wide or not looked):
                 beyond = 0
                 continue
@@ -177,7 +181,7 @@ class _Search:
                 if easy := self._met or (self._least or 0) > target:
                     wide = _WIDER * number
                 elif looked:
-                    in_vain = _IN_VAIN * number, target
+                    self._opened.in_vain = _IN_VAIN * number
                 if easy or beyond or self._branched(target // self._step, lows, highs):
                     beyond = max(1, 4 * beyond) if easy else 0
                     continue
@@ -188,6 +192,11 @@ class _Search:
                 return Ending.LIMIT
             beyond = 0 if branching and self._least != least else max(1, 4 * beyond)
         return Ending.OPTIMAL
+
+    def _looks(self, target: int | None, number: int) -> float:
+        if target is None:
+            return inf
+        return _TO_FIND if target == self._known_least and number <= _WIDE else _LOOKS
 
     def _asked(self, target: int | None, lows: Array, highs: Array, looks: float) -> tuple[Ending, bool]:
         """How HiGHS's own search ended, and whether it was of all that is open."""

@@ -73,9 +73,9 @@ class Plan:
     def sums(self, candidates: Sequence[Candidate]) -> Sums:
         """Sums of the sets left built, by kind: each, all, those that have a part or two, and how many pieces of it.
 
-        Those of one assembly too, and those that lie in one way.
+        Those of one assembly too, and those that lie in one way.  The joints of each scene as well.
         """
-        kinds = [defaultdict[object, Counter[int]](Counter) for _ in range(7)]
+        *kinds, joints = [defaultdict[object, Counter[int]](Counter) for _ in range(8)]
         for (c, k), x in self.left.items():
             stack = candidates[c].assembly.parts
             pairs = combinations(sorted(set(stack)), 2)
@@ -83,7 +83,12 @@ class Plan:
             for kind, keys in zip(kinds, every, strict=True):
                 for key in keys:
                     kind[key][x] += 1
-        return [[tuple(terms.items()) for terms in kind.values()] for kind in kinds]
+        made = [(s, x, one.split.joints) for (s, _, _), (x, one) in self.opened.items()]
+        made += [(s, x, stand.split.joints) for (s, _), (x, stand) in self.stood.items()]
+        for s, x, number in made:
+            if number:
+                joints[s][x] = number
+        return [[tuple(terms.items()) for terms in kind.values()] for kind in (*kinds, joints)]
 
 
 class Strut(NamedTuple):
