@@ -326,7 +326,7 @@ QUESTIONS: tuple[tuple[str, tuple[str, ...], str], ...] = (
     (
         "Between which two holes lies 78 in?",
         ("check", "truck-9.yaml", "--needs", "needs.yaml"),
-        "1,956 mm and 2,007 mm",
+        "1,955.8 mm and 2,006.6 mm",
     ),
     ("Does the rig pass, and why not?", AUDIT, "1 piece out of use lies there without a tag"),
     ("What can it still do with these tagged?", AUDIT, "van-or-truck: roof side: 2 of 3 rated"),

@@ -29,7 +29,7 @@ BROKEN = r"""() => [...document.querySelectorAll('main :is(h1, h2, h3, th, td bd
 })"""
 ALONE = """kind => { for (const one of document.querySelectorAll('article'))
     one.style.display = !kind || one.classList.contains(kind) ? '' : 'none'; }"""
-SIDES = {"county": 3, "door": 3, "crew": 13, "load": 6, "office": 6, "audit": 3, "count": 6}
+SIDES = {"county": 3, "door": 3, "crew": 14, "load": 6, "office": 6, "audit": 3, "count": 6}
 """Sides in print of three rigs; of the audit, of the one that was counted."""
 ON_SIDE_ONE = {
     "load": ("What governs", "To look at and tick", "Officer in charge", "This is a planning aid."),
