@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any, cast
 import click
 
 from cache_check import __version__
+from cache_check.cli import spared
 from cache_check.cli.main import COMMANDS, front_page, write
 from cache_check.errors import AskError, CacheCheckError, did_you_mean
 from cache_check.report.page import Form, View, spelled
@@ -25,18 +26,7 @@ if TYPE_CHECKING:
     from cache_check.model.cache import Source
     from cache_check.model.rule import RuleBook
 
-# No plug-in of pydantic's is wanted here, and looking for some at every start costs as much as reading a cache: the
-# finder of plug-ins, for which pydantic would load all of importlib.metadata, is one that finds none.  Nor does anybody
-# read here what numpy says of itself, which it adds to its functions for a third of what it takes to load.
-_SPARED: dict[str, dict[str, object]] = {
-    "pydantic.plugin._loader": {"get_plugins": tuple},
-    "numpy._core._add_newdocs": {},
-    "numpy._core._add_newdocs_scalars": {},
-}
-for _name, _holds in _SPARED.items():
-    vars(_stands_in := ModuleType(_name)).update(_holds)
-    sys.modules.setdefault(_name, _stands_in)
-
+spared.spare()
 STDOUT = "-"
 WIDEST, NARROWEST, UNSAID = 140, 60, 100
 _PATIENCE = 1.0  # seconds that pass before anything is told of what is being worked on

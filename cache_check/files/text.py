@@ -15,6 +15,7 @@ from typing import Any
 
 import yaml
 from yaml import MappingEndEvent, MappingStartEvent, ScalarEvent, SequenceEndEvent
+from yaml.reader import ReaderError
 
 from cache_check.errors import InputError, Mistake, did_you_mean, refused
 from cache_check.files.mistakes import Page, Route, Spot
@@ -192,7 +193,7 @@ def decoded(raw: bytes, name: str, right: str = "save the file as UTF-8 in your 
     return text
 
 
-def _syntax(error: yaml.YAMLError, page: Page) -> Mistake:
+def _syntax(error: Exception, page: Page) -> Mistake:
     if (mark := getattr(error, "problem_mark", None)) is None:
         return page.at(0, 0, "holds a character that may not stand in a text file", "save it again as plain text")
     problem = str(getattr(error, "problem", "") or "")
@@ -220,7 +221,7 @@ def parse(text: str, name: str, sha256: str = "") -> tuple[Any, Page]:
     page = Page(name, sha256, text.split("\n") if simple else re.split(_BREAK, text), dict, {})
     try:
         data = _Builder(page, text).document()
-    except yaml.YAMLError as error:
+    except (yaml.YAMLError, ReaderError) as error:
         raise InputError([_syntax(error, page)]) from None
     if data is None:
         raise refused(name, "is empty")
