@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Sequence
 from fractions import Fraction
+from functools import cache
 from itertools import pairwise
 from math import inf
 
@@ -25,7 +26,7 @@ def told(muster: Muster, sets: list[tuple[Assembly, Lie]], loose: dict[str, int]
     """The ready sets in order, straps and chains allotted while there are any."""
     ties = Counter(muster.usable.counts)
     every = tuple(muster.joined.assemblies()) if sets else ()
-    turned = {assembly.parts: turns_into(muster, every, assembly, loose) for assembly, _ in sets}
+    turned = cache(lambda assembly: turns_into(muster, every, assembly, loose))
     found = []
     for name, (assembly, lie) in zip(set_names(len(sets)), sets, strict=True):
         lies_in = (lie.compartment.id, lie.compartment.rig) if lie.compartment else ("", "")
@@ -33,7 +34,7 @@ def told(muster: Muster, sets: list[tuple[Assembly, Lie]], loose: dict[str, int]
         found.append(ReadySetPlan(
             name=name, assembly=assembly, carry=carry(assembly.mass, muster.book),
             stowed=Stowed(*lies_in, lie.spare, lie.diagonal, lie.unchecked), ties=held, ties_wanted=wanted,
-            rated=rated(muster, assembly), turns_into=turned[assembly.parts],
+            rated=rated(muster, assembly), turns_into=turned(assembly),
         ))  # fmt: skip
     return tuple(found)
 
