@@ -13,6 +13,7 @@ import re
 from collections.abc import Iterator
 from decimal import Decimal
 from fractions import Fraction
+from functools import lru_cache
 from typing import Literal
 
 from cache_check.errors import NotReadError
@@ -227,6 +228,7 @@ def show(
     return f"{number} {shown_unit(dimension, system)}" if unit else number
 
 
+@lru_cache(1_000)  # of rig after rig the same lengths are told
 def as_asked(nm: int, system: System, *, unit: bool = True) -> str:
     """A length as somebody typed it, with more digits where it has them, so that it is taken for no other.
 

@@ -180,7 +180,7 @@ def in_force(cache: Cache, book: RuleBook, suppose: WhatIf | None) -> RuleBook:
             for rule in book.of_kind("load_check")
         ]
     families = tuple(dict.fromkeys(part.family for part in cache.catalogue.parts))
-    return book.changed(settings=tuple(settings), rigs=cache.rigs, families=families)
+    return book.settled(tuple(settings), cache.rigs, families)
 
 
 def rules(book: RuleBook, cache: Cache | None = None) -> RulesResult:

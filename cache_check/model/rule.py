@@ -7,6 +7,7 @@ only reads the value.  A setting changes a rule for one family, one rig, or ever
 from collections.abc import Callable, Iterable, Iterator
 from fractions import Fraction
 from functools import cache, cached_property, reduce
+from types import SimpleNamespace
 from typing import Annotated, Any, Literal, get_args
 
 from pydantic import Field
@@ -94,6 +95,21 @@ class RuleBook(Record):
     rigs: tuple[Name, ...] = ()
     families: tuple[Name, ...] = ()
 
+    def settled(self, settings: tuple[Setting, ...], rigs: tuple[str, ...], families: tuple[str, ...]) -> "RuleBook":
+        """The same rules with these settings; what was worked out for the rig before is kept where it holds."""
+        made = self.changed(settings=settings, rigs=rigs, families=families)
+        for last in self._known.last:
+            # What a rig is called makes no difference where nothing is set of a rig.
+            if (settings, families) == (last.settings, last.families) and all(one.rig is None for one in settings):
+                vars(made)["_known"] = last._known
+        self._known.last[:] = [made]
+        return made
+
+    @cached_property
+    def _known(self) -> SimpleNamespace:
+        """What is in force, worked out once: a packing asks alike thousands of times.  ``last`` was settled last."""
+        return SimpleNamespace(ruled=cache(self._ruled), value=cache(self._value), on=cache(self._on), last=[])
+
     @cached_property
     def by_id(self) -> dict[str, Rule]:
         """Rules by id, in the order of their files."""
@@ -116,52 +132,34 @@ class RuleBook(Record):
 
     def ruled(self, kind: str, parameter: str, families: Iterable[str] | None = None, default: Any = None) -> Any:
         """The strictest value in force of a parameter of the rules of a kind; ``default`` where none of them is on."""
-        found = self._ruled(kind, parameter, None if families is None else tuple(families))
+        found = self._known.ruled(kind, parameter, None if families is None else tuple(families))
         return found[0] if found else default
 
-    @cached_property
-    def _ruled(self) -> Callable[[str, str, tuple[str, ...] | None], tuple[Any, ...]]:
-        """The strictest value, in a tuple, or nothing; worked out once: a packing asks alike thousands of times."""
-
-        @cache
-        def ruled(kind: str, parameter: str, families: tuple[str, ...] | None) -> tuple[Any, ...]:
-            if not (rules := self.in_force(kind, families)):
-                return ()
-            way = rules[0].parameters[parameter].stricter
-            return (_strictest([self.value(rule.id, parameter, families) for rule in rules], way),)
-
-        return ruled
+    def _ruled(self, kind: str, parameter: str, families: tuple[str, ...] | None) -> tuple[Any, ...]:
+        """The strictest value, in a tuple, or nothing."""
+        if not (rules := self.in_force(kind, families)):
+            return ()
+        way = rules[0].parameters[parameter].stricter
+        return (_strictest([self.value(rule.id, parameter, families) for rule in rules], way),)
 
     def value(self, rule: str, parameter: str, families: Iterable[str] | None = None) -> Any:
         """The value in force of a parameter for what uses ``families`` (None: any of the cache's), in base units."""
-        return self._value(rule, parameter, self._meant(families))
+        return self._known.value(rule, parameter, self._meant(families))
 
-    @cached_property
-    def _value(self) -> Callable[[str, str, tuple[str, ...]], Any]:
-        @cache
-        def value(rule: str, parameter: str, meant: tuple[str, ...]) -> Any:
-            spec = self.by_id[rule].parameters[parameter]
-            return self._in_force(rule, spec.value, spec.stricter, lambda one: one.values.get(parameter), meant)
-
-        return value
+    def _value(self, rule: str, parameter: str, meant: tuple[str, ...]) -> Any:
+        spec = self.by_id[rule].parameters[parameter]
+        return self._in_force(rule, spec.value, spec.stricter, lambda one: one.values.get(parameter), meant)
 
     def is_on(self, rule: str, families: Iterable[str] | None = None) -> bool:
         """Whether a rule is in force for ``families`` (None: any of the cache's); one of at least 0 straps is off."""
-        return self._on(rule, self._meant(families))
+        return bool(self._known.on(rule, self._meant(families)))
 
-    @cached_property
-    def _on(self) -> Callable[[str, tuple[str, ...]], bool]:
-        """Whether a rule is in force for some families; worked out once, as ``_ruled`` is."""
-
-        @cache
-        def on(rule: str, meant: tuple[str, ...]) -> bool:
-            asked = self.by_id[rule].parameters
-            least = all(one.type == "count" and one.stricter == "higher" for one in asked.values())
-            nothing = bool(asked) and least and not any(self.value(rule, name, meant) for name in asked)
-            said = self._in_force(rule, self.by_id[rule].on, "on", lambda setting: setting.on, meant)
-            return bool(said) and not nothing
-
-        return on
+    def _on(self, rule: str, meant: tuple[str, ...]) -> bool:
+        asked = self.by_id[rule].parameters
+        least = all(one.type == "count" and one.stricter == "higher" for one in asked.values())
+        nothing = bool(asked) and least and not any(self.value(rule, name, meant) for name in asked)
+        said = self._in_force(rule, self.by_id[rule].on, "on", lambda setting: setting.on, meant)
+        return bool(said) and not nothing
 
     def _meant(self, families: Iterable[str] | None) -> tuple[str, ...]:
         return self.families if families is None else tuple(families)
@@ -189,9 +187,9 @@ class RuleBook(Record):
     def contested(self) -> tuple[str, ...]:
         """Where rigs differ on a parameter: what holds on each, and the stricter value that is used."""
         said: list[str] = []
-        bare = self.changed(settings=tuple(one for one in self.settings if one.rig is None))
-        if len(bare.settings) == len(self.settings):
+        if all(one.rig is None for one in self.settings):
             return ()
+        bare = self.changed(settings=tuple(one for one in self.settings if one.rig is None))
         for rule in self.rules:
             for name, parameter in rule.parameters.items():
                 mine = [one for one in self.settings if one.rule == rule.id and name in one.values]

@@ -124,3 +124,18 @@ def test_what_is_said_of_rigs_that_differ_is_what_is_used() -> None:
         "EXT-2 max: rig A says 40.0 in (1,016 mm); rig B says 30.0 in (762 mm); "
         "the stricter, 30.0 in (762 mm), is used",
     )
+
+
+def test_what_one_rig_sets_holds_on_no_other() -> None:
+    """Of rig after rig what is in force is worked out once, unless some of it is set of a rig, a family or anew."""
+    book = read_rules()
+    wide = Setting(rule="EXT-2", by="family P", family="P", values={"max": 30 * INCH})
+    own = Setting(rule="EXT-2", by="cache A", rig="A", values={"max": 40 * INCH})
+    asked = (((wide,), "A", "P"), ((wide,), "B", "P"), ((wide, own), "A", "P"), ((wide, own), "B", "P"),
+             ((), "B", "P"), ((wide,), "B", "Q"))  # fmt: skip
+    made = [book.settled(settings, (rig,), (family,)) for settings, rig, family in asked]
+
+    fresh = [book.changed(settings=one.settings, rigs=one.rigs, families=one.families) for one in made]
+    assert [one.value("EXT-2", "max") for one in made] == [one.value("EXT-2", "max") for one in fresh]
+    assert len({one.value("EXT-2", "max") for one in made}) == 3
+    assert made[1]._known is made[0]._known
