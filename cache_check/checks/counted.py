@@ -163,8 +163,7 @@ class Work:
             known = known.changed(status="unknown")
         elif not out and line.usable == 0:
             out, known = True, known.changed(status="quarantined")
-        damaged = isinstance(known.points_usable, int) and known.points_usable < made
-        if (out or damaged) and not tagged:
+        if not tagged and (out or (isinstance(known.points_usable, int) and known.points_usable < made)):
             self.result.untagged.append(Noted(item.part, item.serial, 1, line.where or booked))
         return self._unknown(known, line, made, booked, out=out)
 

@@ -48,8 +48,7 @@ def rigs(named: Sequence[Path]) -> tuple[tuple[Path, ...], CountyPaths | None]:
 
     Raises AskError: a word is no file and no rig, or nothing is named and no county found; InputError: the county's.
     """
-    files = bool(named) and all(one.exists() or one.suffix for one in named)
-    county = None if files else _county()
+    county = None if named and all(one.exists() or one.suffix for one in named) else _county()
     if county is None and not named:
         raise AskError("no cache is named; name a cache file, or stand by a county.yaml (cache-check new --county)")
     if county is None:

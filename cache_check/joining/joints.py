@@ -136,8 +136,7 @@ class Joints:
 def sides(stack: Sequence[Seat]) -> tuple[tuple[Part, ...], tuple[Part, ...]]:
     """The pieces below the body and those above it, each from its fitting inward."""
     below = tuple(seat.part for seat in stack if seat.place == "below")
-    above = tuple(seat.part for seat in stack if seat.place == "above")
-    return below, above[::-1]
+    return below, tuple(seat.part for seat in reversed(stack) if seat.place == "above")
 
 
 def _least(ways: Iterable[_Way]) -> list[_Way]:

@@ -188,8 +188,7 @@ class Columns(Rows):
 
     def taking(self, mask: int) -> int:
         """The mask of all columns of the assemblies whose columns without restraint are in a mask."""
-        chosen = bin(mask)[:1:-1].ljust(len(self.assemblies), "0")
-        keep = [digit == "1" for digit in chosen]
+        keep = [digit == "1" for digit in bin(mask)[:1:-1].ljust(len(self.assemblies), "0")]
         return self._once(("taking", mask), lambda: self._those(keep, lambda base, hold, ties: True))
 
     @cached_property

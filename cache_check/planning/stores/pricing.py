@@ -122,11 +122,11 @@ class Pricing:
         ground, load = pairs.parts[first + int(np.argmin(costs))]
         stack = table.block.stacks[int(table.stack[entry])]
         assembly = self.blocks.joined.assembly(ground, body, load, table.block.shape, stack)
-        hold = self._hold(assembly.ground, priced.rows) if priced.kind.held else None
+        hold = None
+        if priced.kind.held:
+            ways = self.holds[assembly.ground]
+            hold = min(ways, key=lambda way: sum(int(priced.rows[row]) * number for row, number in way[1]))[0]
         return Strut(int(windows.want[at]), assembly, hold, self.blocks.rows.uses_of(assembly, hold))
-
-    def _hold(self, base: str, rows: Numbers) -> Hold:
-        return min(self.holds[base], key=lambda way: sum(int(rows[row]) * number for row, number in way[1]))[0]
 
 
 def _over(windows: Windows, lengths: list[Numbers]) -> Numbers:
@@ -161,5 +161,4 @@ def _begins(*columns: Numbers) -> Truths:
     """Where a row differs from the one before it."""
     if not len(columns[0]):
         return np.zeros(0, dtype=bool)
-    differs = np.logical_or.reduce([column[1:] != column[:-1] for column in columns])
-    return np.append(True, differs)
+    return np.append(True, np.logical_or.reduce([column[1:] != column[:-1] for column in columns]))

@@ -89,8 +89,7 @@ def draw_on(figure: canvas.FigureBase, reach: Reach, profiles: Sequence[Profile]
 
 
 def _bars_high(bars: Rows, reach: Reach) -> float:
-    spots = len(reach.blind_spots) if _few_spots(reach) else 1
-    return ROW * (len(bars.rows) + 1.2 + 0.7 * spots)
+    return ROW * (len(bars.rows) + 1.2 + 0.7 * (len(reach.blind_spots) if _few_spots(reach) else 1))
 
 
 def per_unit(say: Say) -> int:
