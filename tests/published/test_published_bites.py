@@ -10,6 +10,7 @@ import shutil
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from functools import partial
 from pathlib import Path
 from types import CodeType, FunctionType, ModuleType
 from typing import Any
@@ -24,15 +25,13 @@ from cache_check.planning.packing import laid
 from cache_check.planning.packing.verify import FalsePlanError
 from cache_check.units import NEWTON_PER_LBF
 from published import test_published_charts as charts
+from published import test_published_geometry as geometry
 from published import test_published_inspection as inspection
 from published import test_published_load as statics
 from published import test_published_tiedowns as tiedowns
 
 AT: dict[str, Any] = {"contact_height": 40, "angle": 60, "half_angles": 45}
-CHAIN: dict[str, Any] = {
-    "chain": {"kind": "chain", "wll": 5000, "length": "20 ft", "needs": {"T/binder": 1}},
-    "binder": {"kind": "hardware", "wll": 1000},
-}
+CHAIN: dict[str, Any] = tiedowns.CHAIN | {"binder": {"kind": "hardware", "wll": 1000}}
 
 
 def rows() -> None:
@@ -102,6 +101,7 @@ tight = met("not met", vertical=100, pretension=400)
 # A weight 60 in outside the edge: 60,000 / (20 sin 60 + 40 cos 60) = 1,608 lbf lift 1,392, and only 1,000 are there.
 lifted = met("not met", vertical=None, weight=1000, weight_outside=60, contact_x=20)
 
+RUBBER = next(row for row in statics.FRICTION if row["pair"] == "rubber on dry concrete")
 LOADS, LINKS, SHARES = "loads.solve", "planning.loading.links", "planning.loading.demand"
 CHANGES: dict[str, tuple[str, str, str, Callable[[], None]]] = {
     "a mark does not win": (
@@ -127,6 +127,25 @@ CHANGES: dict[str, tuple[str, str, str, Callable[[], None]]] = {
     "points are unchecked": (LINKS, "if not (limits := self.ties.of_points(base)):", "if True:", weak_points),
     "ties are unchecked": (LINKS, "yield from self.tied(base, part, number)", "yield from ()", weak_straps),
     "hardware is unchecked": (LINKS, "in hardware_of(self.muster.cache, tie)", "in ()", weak_binder),
+    "friction is counted unasked": (
+        SHARES, "min(one.friction, Fraction(", "max(one.friction, Fraction(",
+        partial(statics.test_friction_under_a_base, RUBBER),
+    ),
+    "friction that policy counts is counted twice": (
+        "loads.triangle", "(cosine - friction * sine) /", "(cosine - 2 * friction * sine) /",
+        partial(statics.test_friction_under_a_base, RUBBER),
+    ),
+    "a strap without its tail is long enough": (
+        LINKS, 'far + int(self.muster.book.ruled("strap_reach", "tail"))', "far",
+        partial(statics.test_ties_in_space_reach_as_far_as_their_lines, "A", 12, 16),
+    ),
+    "a fitting adds nothing": (
+        "joining.seats", "return part.adds", "return 0", geometry.test_a_shore_is_cut_for_what_goes_under_it,
+    ),
+    "part of a strut is left out": (
+        "loads.demand", "math.ceil(", "math.floor(",
+        partial(charts.test_four_posts_share_what_a_laced_post_takes, charts.LACED[0]),
+    ),
     "pre-tension is unchecked": (LINKS, "holds, ask = settled(float(share)) <= most,", "holds, ask = True,", tight),
     "a vehicle that lifts off is unchecked": (LINKS, '"stays_down", not lifted', '"stays_down", True', lifted),
     "an angle from the vertical is taken as it is": (
@@ -202,8 +221,12 @@ VALUES = {
         inspection.test_ruled_interval_is_no_longer_than_published,
     ),
     "what is held sideways at least": ("restraint", 'value: "0.02"', 'value: "0.03"', charts.test_lateral_shares),
-    "what one person carries": ("stowage", "value: 51 lb", "value: 52 lb", statics.test_carry_weights_of_the_rule),
-    "what two persons carry": ("stowage", "value: 68 lb", "value: 69 lb", statics.test_carry_weights_of_the_rule),
+    "the factor where none is asked": (
+        "loads", 'factor: {type: ratio, value: "2"', 'factor: {type: ratio, value: "1.5"',
+        charts.test_policy_asks_no_less_than_emergency_shores_have_from_memory,
+    ),
+    "what one person carries": ("stowage", "value: 51 lb", "value: 52 lb", statics.test_carry_weights),
+    "what two persons carry": ("stowage", "value: 68 lb", "value: 69 lb", statics.test_carry_weights),
 }  # fmt: skip
 """Parameters of rules with a published figure; the tables have tests of their own, in which every value is changed."""
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import csv
 import re
+from calendar import monthrange
 from collections.abc import Callable
 from datetime import date, timedelta
 from fractions import Fraction
@@ -20,24 +20,19 @@ from cache_check.files import rules
 from cache_check.files.rules import read_rules, removal
 from cache_check.model.piece import Idle, Why
 from cache_check.units import NM_PER_INCH
+from published.tables import Row, rows, title
 
-DATA = Path(__file__).parent / "data"
 RULES = Path(__file__).parents[2] / "rules"
-
-
-def _rows(name: str) -> list[dict[str, str]]:
-    with (DATA / name).open(encoding="utf-8") as file:
-        return list(csv.DictReader(file))
 
 
 def _inches(text: str) -> Fraction:
     return sum((Fraction(part) for part in text.split()), Fraction(0))
 
 
-SIZES = _rows("chain_wear_limits.csv")
-CRITERIA = _rows("removal_criteria.csv")
-INTERVALS = _rows("inspection_intervals.csv")
-PERIODIC = [row for row in INTERVALS if row["inspection"] in ("thorough", "periodic")]
+SIZES = rows("chain_wear_limits")
+CRITERIA = rows("removal_criteria")
+INTERVALS = rows("inspection_intervals")
+MONTHS = {"each day": 0, "one month": 1, "quarter": 3, "six months": 6, "12 months": 12, "once a year": 12}
 KINDS = {
     "synthetic web sling": "strap", "nylon or polyester web sling": "strap", "polypropylene web sling": "strap",
     "chain sling": "chain", "hook": "hardware", "hook or load pin": "hardware", "shackle or ring": "hardware",
@@ -53,7 +48,7 @@ WORDS = {
 """What an inspector would write for each published criterion."""
 
 
-def named(row: dict[str, str]) -> str:
+def named(row: Row) -> str:
     """The serial of a piece in the condition of a published criterion."""
     return f"{row['item']}: {row['criterion']} {row['limit']}"
 
@@ -100,7 +95,7 @@ def test_an_audit_takes_out_the_same_pieces_for_the_same_reasons() -> None:
 
 
 @pytest.mark.parametrize("row", SIZES, ids=lambda row: row["chain_size_in"])
-def test_least_link_is_as_published(row: dict[str, str]) -> None:
+def test_least_link_is_as_published(row: Row) -> None:
     """MICH-R408.14923: a link of just the least size counts, a nanometre less does not, for every size of chain."""
     assert f"{row['chain_size_in']} least" not in idle()
     assert idle()[f"{row['chain_size_in']} under"].why is Why.WORN
@@ -109,7 +104,7 @@ def test_least_link_is_as_published(row: dict[str, str]) -> None:
 @pytest.mark.parametrize(
     "row", [row for row in SIZES if row["max_wear_64ths_in"]], ids=lambda row: row["chain_size_in"]
 )
-def test_most_wear_says_the_same(row: dict[str, str]) -> None:
+def test_most_wear_says_the_same(row: Row) -> None:
     """DOE1090-15.4.6 gives the most wear: size less least size is the same in every size that both have."""
     wear = Fraction(int(row["max_wear_64ths_in"]), 64)
 
@@ -122,7 +117,7 @@ def test_no_size_is_made_up() -> None:
 
 
 @pytest.mark.parametrize("row", CRITERIA, ids=lambda row: f"{row['item']}: {row['criterion']} {row['limit']}")
-def test_condition_takes_a_piece_out(row: dict[str, str]) -> None:
+def test_condition_takes_a_piece_out(row: Row) -> None:
     """What is in a published condition does not count, with limit and source; the same in good condition does."""
     found = idle()[named(row)]
     (reason,) = (one for one in found.reasons if one.why is Why.DAMAGED)
@@ -130,6 +125,19 @@ def test_condition_takes_a_piece_out(row: dict[str, str]) -> None:
     assert f"({row['limit']}" in reason.says
     assert row["source"] in reason.source
     assert f"good {KINDS[row['item']]}" not in idle()
+
+
+def test_damaged_ties_are_not_used() -> None:
+    """CFR393.104 (read): a tie in these words does not count; one that is only weakened is looked at."""
+    (rule,) = (row for row in rows("tiedown_rules") if row["source"] == "CFR393.104")
+    assert rule["value"] == "prohibited"
+    items = [{"serial": word, "condition": word} for word in ("damaged", "weakened", "good")]
+
+    (strap,) = (
+        one for one in checked(tidy(counts={"strap": 3}, items={"strap": items})).parts if one.part == "T/strap"
+    )
+    assert strap.usable == 1
+    assert {one.serial: one.why for one in strap.idle} == {"damaged": Why.DAMAGED, "weakened": Why.CONDITION_UNKNOWN}
 
 
 def test_nothing_but_published_criteria() -> None:
@@ -195,30 +203,33 @@ def _usable_on(days: int, every: int) -> bool:
     return next(p.usable for p in result.parts if p.part == "T/strap") == 1
 
 
-@pytest.mark.parametrize(
-    "row", [row for row in PERIODIC if row["status"] == "read"], ids=lambda row: f"{row['item']}, {row['source']}"
-)
-def test_interval_met_exactly_is_met(row: dict[str, str]) -> None:
-    """At each published interval the last day still counts and the day after does not."""
+@pytest.mark.parametrize("row", INTERVALS, ids=[title(row, "item") for row in INTERVALS])
+def test_interval_met_exactly_is_met(row: Row) -> None:
+    """So long the interval in words is at most; on its last day a piece counts, the day after it does not."""
     every = int(row["max_interval_days"])
+    (months,) = (number for words, number in MONTHS.items() if words in row["note"])
+    starts = [date(2027, 1, 1) + timedelta(days=n) for n in range(4 * 365)]
 
+    assert every == max((_later(one, months) - one).days for one in starts)
     assert _usable_on(every, every)
     assert not _usable_on(every + 1, every)
+
+
+def _later(day: date, months: int) -> date:
+    """The same day of a later month, or its last; the next day for no months."""
+    if not months:
+        return day + timedelta(days=1)
+    years, month = divmod(day.month - 1 + months, 12)
+    return day.replace(
+        year=day.year + years, month=month + 1, day=min(day.day, monthrange(day.year + years, month + 1)[1])
+    )
 
 
 def test_ruled_interval_is_no_longer_than_published() -> None:
     """Twelve months at most (WAC296-24-29423, MICH-R408.14923, WAC296-155-55800 and -55820): INS-1 is not laxer."""
     yearly = [
-        int(row["max_interval_days"]) for row in PERIODIC if row["status"] == "read" and "12 months" in row["note"]
+        int(row["max_interval_days"]) for row in INTERVALS if row["status"] == "read" and "12 months" in row["note"]
     ]
 
     assert yearly
     assert read_rules().value("INS-1", "every") <= min(yearly)
-
-
-def test_federal_and_uk_intervals_from_memory() -> None:
-    """CFR1910.184 and LOLER, from memory: a policy may set 12 or 6 months, and the day after is overdue."""
-    for row in (row for row in PERIODIC if row["status"] == "memory"):
-        every = int(row["max_interval_days"])
-        assert _usable_on(every, every), row["source"]
-        assert not _usable_on(every + 1, every), row["source"]

@@ -2,35 +2,30 @@
 
 from __future__ import annotations
 
-import csv
 import math
+from datetime import date
 from fractions import Fraction
 from functools import cache
-from pathlib import Path
 from typing import Any
 
 import pytest
 from builders import change, loaded, tidy
 
+import cache_check as api
 from cache_check.files.rules import read_rules
+from cache_check.model.cache import Cache
 from cache_check.model.load import Forces, LoadResult
-from cache_check.units import NEWTON_PER_LBF, mass_kg
+from cache_check.model.rule import Setting
+from cache_check.units import KG_PER_LB, NEWTON_PER_LBF, NM_PER_INCH, mass_kg
+from published.tables import Row, rows, title
 
-DATA = Path(__file__).parent / "data"
-
-
-def _rows(name: str) -> list[dict[str, str]]:
-    with (DATA / f"{name}.csv").open(encoding="utf-8") as file:
-        return list(csv.DictReader(file))
-
-
-STATICS = {(row["example"], row["quantity"]): float(row["value"]) for row in _rows("statics_worked_examples")}
+STATICS = {(row["example"], row["quantity"]): float(row["value"]) for row in rows("statics_worked_examples")}
 WIDE = change("STR-3", max=89)
 
 
-def asked(**fields: Any) -> LoadResult:
+def asked(*settings: Setting, cache: Cache | None = None, **fields: Any) -> LoadResult:
     """A strut at 60 deg and 40 in of height unless said otherwise, a V as wide as it is asked for."""
-    return loaded(tidy(), WIDE, **({"contact_height": 40, "angle": 60} | fields))
+    return loaded(cache or tidy(), WIDE, *settings, **({"contact_height": 40, "angle": 60} | fields))
 
 
 def forces(result: LoadResult) -> Forces:
@@ -82,6 +77,29 @@ def test_three_ties_in_space() -> None:
     assert tensions(result) == pytest.approx([STATICS[example, f"tension {name}"] for name in "AC"], abs=0.8)
 
 
+@pytest.mark.parametrize(("name", "across", "ahead"), [("A", 12, 16), ("B", 20, 30)])
+def test_ties_in_space_reach_as_far_as_their_lines(name: str, across: int, ahead: int) -> None:
+    """BH-STATICS-3, Balloon: a tie 20 or 36.06 ft out and 30 up is so long, to half of the last digit printed.
+
+    A strap that is longer by that and by its tail (STR-5) reaches, and one that is shorter by that does not.
+    """
+    line, half = STATICS["three ground ties to one point", f"length {name}"], 0.05
+    x = f"{40 / math.tan(math.radians(80)) - 12 * ahead:.6f}"
+
+    def reaches(feet: float) -> bool:
+        """Whether straps so long, tail left out, reach both anchors."""
+        cache = tidy(parts={"strap": {"length": f"{feet + 2:.2f} ft"}})
+        anchors = [[x, 12 * 30, 12 * across], [x, 12 * 30, -12 * across]]
+        result = asked(change("STR-5", tail=24 * NM_PER_INCH), cache=cache, angle=80, axial=100, anchors=anchors)
+        assert [(one.length or 0) / NM_PER_INCH for one in result.lines] == pytest.approx(
+            [12 * line] * 2, abs=12 * half
+        )
+        (link,) = (one for one in result.carriers[0].links if one.link == "reach of strap")
+        return link.state == "holds"
+
+    assert (reaches(line + half), reaches(line - half)) == (True, False)
+
+
 @pytest.mark.parametrize(
     ("example", "weight", "from_horizontal", "quantities", "tolerance"),
     [
@@ -126,15 +144,11 @@ def lifted(angle: int) -> tuple[float, float]:
     return pounds(found.axial) / 1000, pounds(found.thrust) / 1000
 
 
-FACTORS = _rows("raker_force_factors")
+FACTORS = rows("raker_force_factors")
 
 
-@pytest.mark.parametrize(
-    "row",
-    FACTORS,
-    ids=[f"{n} {one['source']} {one['status'].replace('memory', 'from memory')}" for n, one in enumerate(FACTORS)],
-)
-def test_raker_force(row: dict[str, str]) -> None:
+@pytest.mark.parametrize("row", FACTORS, ids=[title(row, "angle_from_ground_deg") for row in FACTORS])
+def test_raker_force(row: Row) -> None:
     """STATICS (derived) and FEMA-SCT (from memory): force along and vertical for each unit of level push."""
     along, out = lifted(int(row["angle_from_ground_deg"]))
     tolerance = 0.005 if row["status"] == "memory" else 5e-5
@@ -147,7 +161,7 @@ def test_slings_by_angle() -> None:
     """OSHA, Guidance on Safe Sling Use, Tables 1 and 2: what legs lift at an angle, in every printed cell."""
     cells = [
         (float(row["single_leg_90deg_lb"]) * legs, angle, float(row[f"{name}_{angle}deg_lb"]))
-        for row in _rows("sling_chain_rated_load_by_angle")
+        for row in rows("sling_chain_rated_load_by_angle")
         for name, legs in (("two_leg", 2), ("three_four_leg", 3))
         for angle in (60, 45, 30)
         if row[f"{name}_{angle}deg_lb"]
@@ -158,22 +172,74 @@ def test_slings_by_angle() -> None:
         assert single / lifted(angle)[0] == pytest.approx(cell, abs=60.0)
 
 
-def test_metal_on_wood() -> None:
-    """OPENSTAX-6.2: at 0.5 an unstrapped base holds by friction only from 63.43 deg up; at 60 deg it slips."""
-    pair = next(row for row in _rows("friction_coefficients") if row["pair"] == "metal on wood")
-
-    steep, flat = (asked(angle=angle, vertical=1000).slip.foot for angle in ("63.43", "60"))
-    assert float(steep or 0) == pytest.approx(float(pair["static_low"]), abs=3e-4)
-    assert (flat or 0) > Fraction(pair["static_low"])
+FRICTION = rows("friction_coefficients")
 
 
-def test_carry_weights_of_the_rule() -> None:
-    """OCCERG-46 with HSE-L23: 51 lb for one, and two carry two thirds of their sum, 68 lb; so says LFT-1."""
-    values = {(row["item"], row["unit"]): Fraction(row["value"]) for row in _rows("manual_handling")}
-    one = values["NIOSH revised lifting equation load constant", "lb"]
-    share = values["two-person team share of summed individual capability", "ratio"]
-    rules = read_rules()
+def _printed(row: Row) -> list[Fraction]:
+    """The coefficients of a pair at rest, each once, the least first."""
+    return sorted({Fraction(row["static_low"]), Fraction(row["static_high"])})
 
-    assert rules.value("LFT-1", "one_person") == mass_kg(f"{one} lb")
-    assert rules.value("LFT-1", "two_persons") == mass_kg("68 lb")
-    assert float(2 * one * share) == pytest.approx(68, abs=0.01)
+
+def test_what_friction_alone_would_hold_at_60_deg() -> None:
+    """By its least coefficient (cot 60 = 0.577): three pairs of those published here; metal on wood slips."""
+    needed = asked(vertical=1000).slip.foot
+    assert needed is not None
+    assert {row["pair"] for row in FRICTION if _printed(row)[0] >= needed} == {
+        "rubber on dry concrete",
+        "steel on steel dry",
+        "rough concrete on sawn wood",
+    }
+
+
+@pytest.mark.parametrize("row", FRICTION, ids=[title(row, "pair") for row in FRICTION])
+def test_friction_under_a_base(row: Row) -> None:
+    """Under 1,000 lbf friction holds 1,000 times the coefficient: an unstrapped base just so, straps the rest.
+
+    What is said of friction holds nothing until policy counts it (LOD-1), and then no more than policy allows.  Within
+    1e-6, the digits of the angle asked.
+    """
+    for mu in _printed(row):
+        just, flatter = (f"{90 - math.degrees(math.atan(slope)):.9f}" for slope in (mu, mu + Fraction(1, 10)))
+        assert float(asked(angle=just, vertical=1000).slip.foot or 0) == pytest.approx(float(mu), abs=1e-6)
+
+        def pulled(most: Fraction, mu: Fraction = mu, angle: str = flatter) -> float:
+            """What each strap of a V of 60 deg to each side sees, all of what friction does not hold."""
+            result = asked(
+                change("LOD-1", friction=most), vertical=1000, angle=angle, friction=str(float(mu)), half_angles=60
+            )
+            (way,) = result.ties
+            return pounds(way.tension)
+
+        for most, held in ((Fraction(0), 0), (mu / 2, mu / 2), (mu, mu), (Fraction(1), mu)):
+            assert pulled(most) == pytest.approx(1000 * float(mu + Fraction(1, 10) - held), abs=1e-3)
+
+
+METALS = [row for row in FRICTION if 2 in (row["pair"].count("metal"), row["pair"].count("steel"))]
+
+
+@pytest.mark.parametrize("row", METALS, ids=[title(row, "pair") for row in METALS])
+def test_friction_at_a_head(row: Row) -> None:
+    """A head of metal on metal just holds where the strut is off square by the angle of the coefficient, to 1e-6."""
+    for mu in _printed(row):
+        slip = asked(vertical=1000, face=f"{60 - math.degrees(math.atan(mu)):.9f}").slip.head
+        assert float(slip or 0) == pytest.approx(float(mu), abs=1e-6)
+
+
+def test_carry_weights() -> None:
+    """OCCERG-46 and CCOHS: 51 lb or 23 kg for one; with HSE-L23 two carry two thirds of their sum: so says ``stage``.
+
+    51 lb are 23.13 kg, printed to a whole one; 2/3 is printed 0.6667, which is 0.01 lb of the sum.
+    """
+    found = api.stage(tidy(), read_rules(), sets=1, suppose=api.WhatIf(on=date(2026, 4, 1)))
+    one, two = found.one_person, found.two_persons
+    assert one is not None
+    assert two is not None
+
+    constants = [row for row in rows("manual_handling") if "load constant" in row["item"]]
+    for row in constants:
+        if row["unit"] == "lb":
+            assert one == mass_kg(f"{row['value']} lb")
+        else:
+            assert round(one) == int(row["value"])
+    (share,) = (Fraction(row["value"]) for row in rows("manual_handling") if row not in constants)
+    assert float(two / KG_PER_LB) == pytest.approx(float(2 * one * share / KG_PER_LB), abs=0.01)

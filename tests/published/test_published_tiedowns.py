@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 import re
 from collections.abc import Iterator
 from fractions import Fraction
@@ -10,33 +9,28 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from builders import loaded, tidy
+from builders import change, loaded, tidy
 from hypothesis import settings
 
 from cache_check.files import rules as table_of_files
 from cache_check.units import NEWTON_PER_LBF
+from published.tables import Row, rows, title
+from published.test_published_charts import failing_at
 
-DATA = Path(__file__).parent / "data"
 RULES = Path(__file__).parents[2] / "rules" / "default_wll.yaml"
 
 
-def _rows(name: str) -> list[dict[str, str]]:
-    with (DATA / f"{name}.csv").open(encoding="utf-8") as file:
-        return list(csv.DictReader(file))
+RULED = {row["rule"]: row["value"] for row in rows("tiedown_rules")}
 
 
-def _rule(name: str) -> str:
-    return next(row["value"] for row in _rows("tiedown_rules") if row["rule"] == name)
+DEFAULTS = rows("tiedown_chain_wll") + [row | {"size_in": row["width_in"]} for row in rows("tiedown_webbing_wll")]
 
 
-DEFAULTS = _rows("tiedown_chain_wll") + [row | {"size_in": row["width_in"]} for row in _rows("tiedown_webbing_wll")]
-
-
-def _kind(row: dict[str, str]) -> str:
+def _kind(row: Row) -> str:
     return f"grade {row['grade']}" if "grade" in row else "webbing"
 
 
-def _unmarked(row: dict[str, str]) -> dict[str, Any]:
+def _unmarked(row: Row) -> dict[str, Any]:
     grade = {"kind": "chain", "grade": int(row["grade"])} if "grade" in row else {"kind": "strap"}
     return {**grade, "size": f"{row['size_in']} in"}
 
@@ -50,7 +44,7 @@ def held(**ties: dict[str, Any]) -> dict[str, Fraction | None]:
 
 def wrong() -> list[str]:
     """The published limits that ``load`` does not give to unmarked ties of just that size and grade."""
-    disputed = {(row["component"], row["size_in"]): row for row in _rows("tiedown_wll_disagreements")}
+    disputed = {(row["component"], row["size_in"]): row for row in rows("tiedown_wll_disagreements")}
     found = held(**{f"tie {n}": _unmarked(row) for n, row in enumerate(DEFAULTS)})
     told = []
     for row, rated in zip(DEFAULTS, found.values(), strict=True):
@@ -59,10 +53,15 @@ def wrong() -> list[str]:
         if rated != min(map(int, sources)):
             told.append(f"{_kind(row)} {row['size_in']}: {rated}, published {', '.join(sources)}")
     chain = held(plain={"kind": "chain", "size": "3/8 in"})["plain"]
-    weakest = held(weakest={"kind": "chain", "size": "3/8 in", "grade": int(_rule(UNMARKED))})["weakest"]
+    weakest = held(weakest={"kind": "chain", "size": "3/8 in", "grade": int(RULED[UNMARKED])})["weakest"]
     return told + ([f"unmarked 3/8 chain: {chain}, grade 30 is {weakest}"] if chain != weakest else [])
 
 
+CHAIN: dict[str, dict[str, Any]] = {
+    "chain": {"kind": "chain", "wll": 5000, "length": "20 ft", "needs": {"T/binder": 1}},
+    "binder": {"kind": "hardware", "wll": 5000},
+}
+POINTS = [{"wll": 1000}, {"wll": 1000}]
 UNMARKED = "unmarked welded chain is rated as grade"
 
 
@@ -73,7 +72,7 @@ def test_unmarked_ties_are_rated_as_published() -> None:
 
 def test_a_mark_wins_and_a_size_that_is_not_listed_is_unknown() -> None:
     """CFR393.108-TEXT (read): the marked limit governs even where the table differs; between two sizes nothing is."""
-    assert _rule("marked WLL governs over the table even where different") == "use"
+    assert RULED["marked WLL governs over the table even where different"] == "use"
     found = held(
         low={"kind": "chain", "size": "3/8 in", "grade": 80, "wll": 5000},
         high={"kind": "strap", "size": "2 in", "wll": 3333},
@@ -117,13 +116,26 @@ def test_any_change_of_the_default_table_is_seen(other_table: Path) -> None:
         assert wrong(), f"nothing notices {changed}"
 
 
+@pytest.mark.parametrize("weakest", [{"chain": {"wll": 1000}}, {"binder": {"wll": 1000}}, {"base": {"points": POINTS}}])
+def test_a_tie_is_as_strong_as_its_weakest_part(weakest: dict[str, dict[str, Any]]) -> None:
+    """CFR393.108-TEXT (read): chain, tensioner and anchor point each limit what a tie takes, met exactly."""
+    assert RULED["assembly WLL is the lowest of its components incl. tensioner and of its anchor points"] == "min"
+    parts = {name: CHAIN.get(name, {}) | weakest.get(name, {}) for name in ("chain", "binder", "base")}
+    cache = tidy(parts=parts, counts={"chain": 2, "binder": 2})
+
+    # In a V of 60 deg to each side, at 60 deg, each of two sees half of what is along the strut.
+    at: dict[str, Any] = {"contact_height": 40, "angle": 60, "half_angles": 60, "ties": "chains"}
+    verdicts = [loaded(cache, change("STR-3", max=60), axial=axial, **at).verdict for axial in (2000, 2000.01)]
+    assert verdicts == ["met", "not met"]
+
+
 @pytest.mark.parametrize(("wll", "count"), [(3000, 5), (4000, 4), (1750, 9)])
 def test_aggregate_rule(wll: int, count: int) -> None:
     """FR94-16069 and RSI-2008 (read): 30,000 lb needs 15,000 lb of limits, met exactly by five of 3,000 lb."""
-    fraction = Fraction(_rule("aggregate WLL at least this fraction of article weight"))
-    needed = fraction * int(_rule("worked: cargo weight"))
+    fraction = Fraction(RULED["aggregate WLL at least this fraction of article weight"])
+    needed = fraction * int(RULED["worked: cargo weight"])
 
-    assert needed == int(_rule("worked: required aggregate WLL"))
+    assert needed == int(RULED["worked: required aggregate WLL"])
     # At 45 deg the trade takes one and a half times the vertical; straps on the strut's line share what is pushed out.
     straps = tidy(parts={"strap": {"wll": wll}}, counts={"strap": 20})
     result = loaded(straps, contact_height=35, angle=45, vertical=float(needed * 2 / 3), half_angles=0)
@@ -131,34 +143,22 @@ def test_aggregate_rule(wll: int, count: int) -> None:
     assert beside.ties_by_practice == count
 
 
-def rated_of_failing(load: int, factor: int) -> Fraction:
-    """What ``load`` rates a strut for (lbf) whose chart states the load at which it fails, at a factor."""
-    chart = {"states": "failure load", "factor": None, "rows": [{"length": 75, "loads": [load]}]}
-    result = loaded(tidy(chart=chart), contact_height=40, angle=60, vertical=100, factor=factor)
-    (rated,) = {one.rated for one in result.carriers if one.rated is not None}
-    return Fraction(rated) / NEWTON_PER_LBF
+FACTORS = rows("design_factors")
 
 
-FACTORS = [row for row in _rows("design_factors") if row["basis"].startswith("breaking")]
-
-
-@pytest.mark.parametrize(
-    "row",
-    FACTORS,
-    ids=[f"{row['source']} {row['component']} {row['status']}".replace("memory", "from memory") for row in FACTORS],
-)
-def test_design_factor(row: dict[str, str]) -> None:
+@pytest.mark.parametrize("row", FACTORS, ids=[title(row, "component") for row in FACTORS])
+def test_design_factor(row: Row) -> None:
     """A strut that fails at 30,000 lbf is rated for that over the published factor, exactly."""
     factor = int(row["design_factor"])
 
-    assert rated_of_failing(30_000, factor) * factor == 30_000
+    assert failing_at(30_000, factor) * factor == 30_000
 
 
 def test_unmarked_wire_rope_says_the_same_twice() -> None:
     """CFR393.108-TEXT (read): a quarter of the nominal strength is the rated load at a factor of 4."""
     factor = next(
-        int(row["design_factor"]) for row in _rows("design_factors") if row["component"] == "unmarked wire rope tiedown"
+        int(row["design_factor"]) for row in rows("design_factors") if row["component"] == "unmarked wire rope tiedown"
     )
-    quarter = Fraction(_rule("unmarked wire rope WLL as fraction of nominal strength"))
+    quarter = Fraction(RULED["unmarked wire rope WLL as fraction of nominal strength"])
 
-    assert rated_of_failing(30_000, factor) == quarter * 30_000
+    assert failing_at(30_000, factor) == quarter * 30_000
