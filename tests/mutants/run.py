@@ -36,7 +36,7 @@ sys.path[:0] = [str(folder) for folder in Path(__file__).parents[:3]]
 from sites import Mutant, changed, mutants  # noqa: E402 - found beside this file
 
 ROOT = Path(__file__).parents[2]
-ROOMS = ("joining", "loads", "checks", "planning")
+ROOMS = ("api", "joining", "loads", "checks", "planning")
 TESTS = (
     "api", "checks", "cli/test_commands.py", "cli/test_audit_commands.py", "golden", "house/test_rules_guard.py",
     "joining", "laws", "loads", "pitfalls", "planning", "published", "files/test_files_count.py",
