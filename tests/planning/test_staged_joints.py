@@ -25,45 +25,26 @@ types:
   low: {kind: fitting, serves: base, adds: 1, end: A, mass: 2}
   tall: {kind: fitting, serves: base, adds: 20, end: B, mass: 2}
 """
-PINNED = """
+FAMILY = """
 family: P
 units: us
-joint_pin: pin
+joint_pin: {joint_pin}
 parts:
-  body: {kind: body, closed: 20, open: 24, lock: collar, mass: 10}
-  base: {kind: fitting, serves: base, adds: 1, mass: 2}
-  head: {kind: fitting, serves: head, adds: 1, mass: 2}
-  adapter: {kind: adapter, length: 2, lower: P, upper: Q, mass: 1}
-  pin: {kind: pin, mass: 0.1}
+  body: {{kind: body, closed: 20, open: 24, lock: collar, mass: 10}}
+  long: {{kind: body, closed: 40, open: 44, lock: collar, mass: 12}}
+  base: {{kind: fitting, serves: base, adds: 1, points: 3, mass: 2}}
+  head: {{kind: fitting, serves: head, adds: 1, mass: 2}}
+  adapter: {{kind: adapter, length: 2, lower: P, upper: Q, mass: 1}}
+  pin: {{kind: pin, mass: 0.1}}
+  strap: {{kind: strap, wll: 5000, mass: 1}}
 """
-PINNED_TWICE = """
+OTHER = """
 family: Q
 units: us
 joint_pin: captive
-rules: {PIN-1: {per_joint: 2, why: the sheet of Q}}
+rules: {{{rule}: {{{asks}, why: the sheet of Q}}}}
 parts:
-  tall: {kind: fitting, serves: head, adds: 20, mass: 2}
-"""
-POINTED = """
-family: P
-units: us
-joint_pin: captive
-rules: {PTS-1: {min: 2, why: the sheet of P}}
-parts:
-  body: {kind: body, closed: 20, open: 24, lock: collar, mass: 10}
-  long: {kind: body, closed: 40, open: 44, lock: collar, mass: 12}
-  base: {kind: fitting, serves: base, adds: 1, points: 3, mass: 2}
-  head: {kind: fitting, serves: head, adds: 1, mass: 2}
-  adapter: {kind: adapter, length: 2, lower: P, upper: Q, mass: 1}
-  strap: {kind: strap, wll: 5000, mass: 1}
-"""
-POINTED_MORE = """
-family: Q
-units: us
-joint_pin: captive
-rules: {PTS-1: {min: 3, why: the sheet of Q}}
-parts:
-  tall: {kind: fitting, serves: head, adds: 20, mass: 2}
+  tall: {{kind: fitting, serves: head, adds: 20, mass: 2}}
 """
 TWO_BASES = """
 cache: rig
@@ -78,7 +59,15 @@ parts:
   tall: 2
   strap: 8
 """
+THREE_ASKED = "captive", "PTS-1", "min: 3"
+"""What ``families`` writes where a head of Q asks more points of a base than P does."""
 SCENE = "  {at}: {{needs: [{{id: side, count: 1, length: {at}, restrained: {restrained}}}]}}\n"
+
+
+def families(folder: Path, joint_pin: str, rule: str, asks: str) -> None:
+    """Family P, and Q beside it, of which one rule asks more."""
+    (folder / "p.yaml").write_text(FAMILY.format(joint_pin=joint_pin), encoding="utf-8")
+    (folder / "q.yaml").write_text(OTHER.format(rule=rule, asks=asks), encoding="utf-8")
 
 
 def staged(folder: Path, cache: str, *lengths: int, sets: int = 1, restrained: str = "false") -> Staging:
@@ -111,8 +100,7 @@ def test_a_joint_of_fewer_pins_than_a_strut_must_have_is_made_anew(tmp_path: Pat
 
     The tall strut is left built: of it two joints are broken for the short one, and two made.
     """
-    (tmp_path / "p.yaml").write_text(PINNED, encoding="utf-8")
-    (tmp_path / "q.yaml").write_text(PINNED_TWICE, encoding="utf-8")
+    families(tmp_path, "pin", "PIN-1", "per_joint: 2")
     cache = "cache: rig\nunits: us\nfamilies: [p.yaml, q.yaml]\n"
 
     found = staged(tmp_path, cache + "parts: {body: 1, base: 1, head: 1, adapter: 1, tall: 1, pin: 9}\n", 24, 45)
@@ -126,8 +114,7 @@ def test_sets_are_built_on_bases_with_the_points_of_the_strictest_strut(tmp_path
     Two would save every joint, but only one of them can stand on the base with three.  From the longer one the other
     strut is made by another head, which asks for two points only: one joint broken and one made.
     """
-    (tmp_path / "p.yaml").write_text(POINTED, encoding="utf-8")
-    (tmp_path / "q.yaml").write_text(POINTED_MORE, encoding="utf-8")
+    families(tmp_path, *THREE_ASKED)
 
     found = staged(tmp_path, TWO_BASES, 45, 65, sets=2, restrained="true")
 
@@ -137,8 +124,7 @@ def test_sets_are_built_on_bases_with_the_points_of_the_strictest_strut(tmp_path
 
 def test_a_base_with_fewer_points_than_a_strut_wants_is_not_moved_for_it(tmp_path: Path) -> None:
     """Beside the head of Q a base must have three points: one that was made with three and has two does not help."""
-    (tmp_path / "p.yaml").write_text(POINTED, encoding="utf-8")
-    (tmp_path / "q.yaml").write_text(POINTED_MORE, encoding="utf-8")
+    families(tmp_path, *THREE_ASKED)
     (tmp_path / "rig.yaml").write_text(
         TWO_BASES.replace(
             "count: 2, items: [{serial: B1, points_usable: 3}, {serial: B2, points_usable: 2}]", "count: 0"

@@ -43,23 +43,24 @@ def counted_for(
         values = solver()(plan.draft.done()).least(stager.joints(plan).costs, clock.left).values
         if values is None or (joints is not None and joints_of(plan, s, values) >= joints):
             return counted
-        more = (counted.more(one) for one in (_short(stager, s, plan, values, sets), scarce, stager.everything))
+        more = (counted.more(one) for one in (_short(stager, plan, values, sets), scarce, stager.everything))
         found = next((one for one in more if one != counted), None)
         if found is None:
             return counted
         counted = found
 
 
-def _short(stager: Stager, s: int, plan: Plan, values: Sequence[int], sets: Sequence[int]) -> Counted:
-    """What the struts of a scene take more of than there is, or more beside its sets."""
+def _short(stager: Stager, plan: Plan, values: Sequence[int], sets: Sequence[int]) -> Counted:
+    """What the struts of a scene's own programme take more of than there is, or more beside its sets."""
     taken: Counter[str] = Counter()
     loose = pieces_of(stager.candidates[c].assembly for c in sets)
     points = Counter(stager.candidates[c].assembly.ground for c in sets)
-    for (of, _), (x, stand) in plan.stood.items():
-        for _ in range(values[x] if of == s else 0):
+    for x, stand in plan.stood.values():
+        for _ in range(values[x]):
             taken.update(stand.strut.takes)
             loose.update(run[0] for run in stand.split.runs if len(run) == 1)
-            loose.update(dict(filter(None, (stand.strut.pins[at] for at in stand.split.at))))
+            for pin, number in filter(None, (stand.strut.pins[at] for at in stand.split.at)):
+                loose[pin] += number
             points[stand.strut.base[0]] += len(stand.split.runs[0]) == 1
     usable = stager.muster.usable
     pointed = {name: base for name, base in stager.points.items() if points[base] > usable.pointed[name]}
