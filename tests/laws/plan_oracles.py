@@ -263,8 +263,12 @@ class Yard:
         candidates: Sequence[Stack],
         most: int,
         masses: Mapping[Stack, Fraction],
-    ) -> tuple[int, int, Fraction, int]:
-        """Over every choice of sets: weighted joints, least margin, heaviest set and pieces, the best in that order."""
+        parts: Sequence[str],
+    ) -> tuple[int, int, Fraction, int, list[int]]:
+        """Over every choice of sets: weighted joints, least margin, heaviest set, pieces, and how many of each part.
+
+        The best in that order; parts are as listed.
+        """
         services = [self.services(scene, split) for scene, split in zip(scenes, splits, strict=True)]
         found = []
         for k in range(most + 1):
@@ -276,9 +280,10 @@ class Yard:
                 joints = sum(scene.weight * n for scene, (n, _) in zip(scenes, played, strict=True))
                 margins = [margin for (_, margin), ways in zip(played, services, strict=True) if ways[0].struts]
                 heaviest = max((masses[stack] for stack in sets), default=Fraction(0))
-                found.append((joints, -min(margins, default=0), heaviest, sum(map(len, sets))))
-        joints, margin, heaviest, pieces = min(found)
-        return joints, -margin, heaviest, pieces
+                each = [sum(stack.count(part) for stack in sets) for part in parts]
+                found.append((joints, -min(margins, default=0), heaviest, sum(map(len, sets)), each))
+        joints, margin, heaviest, pieces, each = min(found)
+        return joints, -margin, heaviest, pieces, each
 
 
 def _state(stacks: Iterable[Stack]) -> State:

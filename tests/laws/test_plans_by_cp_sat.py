@@ -129,6 +129,6 @@ def test_ready_sets_agree_with_cp_sat_goal_by_goal(needs: Needs, sets: int) -> N
     masses = [one.assembly.mass for one in stager.candidates]
     grain = lcm(*(mass.denominator for mass in masses if mass is not None))
 
-    joints, margin, heaviest, pieces = figures(stager, choose(stager))
+    joints, margin, heaviest, pieces, _ = figures(stager, choose(stager))
 
     assert (joints, margin, int(heaviest * grain), pieces) == sets_of(stager)

@@ -360,6 +360,22 @@ def test_what_costs_too_much_is_not_within_a_cost() -> None:
     assert [opened.within(cost) for cost in (1, 8, 9)] == [{x}, {x}, {x, y}]
 
 
+def test_what_the_relaxation_leaves_no_room_for_may_not_be() -> None:
+    """Of three no two together: with fractions 1.5 is the most, so two may not be and one may, of any but none shut."""
+    draft = Draft()
+    ring = [draft.column(1) for _ in range(3)]
+    for x, y in ((0, 1), (1, 2), (2, 0)):
+        draft.row([(ring[x], 1), (ring[y], 1)], None, 1)
+    opened, most = Opened(draft.done()), dict.fromkeys(ring, -1)
+
+    assert [opened.may_be(most, cost, 10) for cost in (-2, -1, 0)] == [False, True, True]
+    assert [opened.may_be(most, -1, 10, shut) for shut in (ring[:2], ring)] == [True, False]
+    opened.hold(Row(tuple((x, 2) for x in ring), 3))
+    assert opened.may_be(most, -1, 10)
+    assert not opened.may_be(most, -1, 10, ring[:1])
+    assert opened.least(most, 10).ending is Ending.INFEASIBLE
+
+
 def test_a_limit_that_is_reached_is_no_proof() -> None:
     """An answer that was not proven is not called one."""
     draft = Draft()
@@ -372,6 +388,9 @@ def test_a_limit_that_is_reached_is_no_proof() -> None:
 
         def least(self, *asked: Any, **more: Any) -> Answer:
             return Answer(Ending.LIMIT, (0,) * len(columns), 0, -9)
+
+        def may_be(self, *asked: Any, **more: Any) -> bool:
+            raise AssertionError("no relaxation is asked")
 
         def hold(self, row: Row) -> None:
             raise AssertionError("nothing is held that was not proven")

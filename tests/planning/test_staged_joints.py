@@ -5,6 +5,8 @@ from __future__ import annotations
 from datetime import date
 from pathlib import Path
 
+import pytest
+
 import cache_check as api
 from cache_check.files.cache import read_cache
 from cache_check.files.needs import read_needs
@@ -92,7 +94,18 @@ def test_a_body_that_must_be_turned_over_is_taken_off_the_extension(tmp_path: Pa
 
     assert sorted(scene.joints for scene in found.scenes) == [0, 4]
     assert found.weighted_joints == 4
-    assert found.sets[0].turns_into[0][1:] == (2, 2)
+    assert [joints for other, *joints in found.sets[0].turns_into if len(other.parts) == 4] == [[2, 2]]
+
+
+@pytest.mark.parametrize(("first", "then"), [("low", "tall"), ("tall", "low")])
+def test_of_equal_sets_that_is_kept_with_fewer_of_the_part_listed_first(tmp_path: Path, first: str, then: str) -> None:
+    """Either strut spares as much, its base being the one part that the other does not have."""
+    types = {name: line for line in TURNED.splitlines() for name in ("low", "tall") if line.startswith(f"  {name}:")}
+    asked = TURNED.replace("\n".join(types.values()), "\n".join([types[first], types[then]]))
+
+    found = staged(tmp_path, asked, 30, 48)
+
+    assert found.sets[0].assembly.ground == f"turned/{then}"
 
 
 def test_a_joint_of_fewer_pins_than_a_strut_must_have_is_made_anew(tmp_path: Path) -> None:

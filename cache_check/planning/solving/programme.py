@@ -80,6 +80,9 @@ class AtSolver(Protocol):
         does, the answer is that there is none.  It takes nothing of the columns that are ``shut`` for this once.
         """
 
+    def may_be(self, costs: Mapping[int, int], cost: int, seconds: float, shut: Sequence[int] = ()) -> bool:
+        """Whether the relaxation leaves a choice of no more than a cost; no proof that there is one."""
+
     def hold(self, row: Row) -> None:
         """Keep one more row from now on."""
 

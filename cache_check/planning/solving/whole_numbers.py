@@ -65,15 +65,22 @@ class Opened:
         if not self.programme.lows:
             holds = self.programme.holds(())
             return Answer(Ending.OPTIMAL, (), 0, 0) if holds else Answer(Ending.INFEASIBLE, None, None, None)
-        highs = self.highs.copy()
-        highs[np.asarray(shut, dtype=np.int64)] = 0
-        found = _Search(self, highs, costs, start, known, under, monotonic() + seconds)
+        found = _Search(self, self._without(shut), costs, start, known, under, monotonic() + seconds)
         answer = found.answer()
         if answer.ending is Ending.OPTIMAL and answer.cost is not None and not len(shut):
             self._narrowed = (dict(costs), answer.cost, *found.narrowed(answer.cost))
         if answer.ending is not Ending.LIMIT:
             self._last = found
         return answer
+
+    def may_be(self, costs: Mapping[int, int], cost: int, seconds: float, shut: Sequence[int] = ()) -> bool:
+        """Whether the relaxation leaves a choice of no more than a cost; no proof that there is one."""
+        return _Search(self, self._without(shut), costs, None, None, cost + 1, monotonic() + seconds).may_be()
+
+    def _without(self, shut: Sequence[int]) -> Array:
+        highs = self.highs.copy()
+        highs[np.asarray(shut, dtype=np.int64)] = 0
+        return highs
 
     def within(self, cost: int) -> frozenset[int]:
         """The columns that a choice of no more than this cost may take, as far as the last search knows."""
@@ -137,6 +144,10 @@ class _Search:
         if ending is Ending.OPTIMAL:
             ending = self._searched()
         return self._known(nothing=ending is Ending.INFEASIBLE)
+
+    def may_be(self) -> bool:
+        """Whether its relaxation leaves a choice that is cheap enough."""
+        return self._relax() is not Ending.INFEASIBLE and (self._best is not None or not self._met)
 
     def narrowed(self, cost: int) -> tuple[Array, Array]:
         """The bounds of all columns within which every choice of no more than this cost lies."""

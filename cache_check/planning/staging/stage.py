@@ -1,8 +1,8 @@
 """Ready sets: the best choice by all its goals in order, each proven.
 
 The goals: struts served on their steps (as many as the loose cache serves); fewest joints made or broken on scene,
-weighted; the largest least margin; the lightest heaviest set; fewest pieces; a fixed order.  Each is made best and
-held there while the next is made best, each in its own small whole numbers.
+weighted; the largest least margin; the lightest heaviest set; fewest pieces; fewest of each part in turn, and a fixed
+order.  Each is made best and held there while the next is made best, each in its own small whole numbers.
 
 Sets are chosen by a programme in which little is counted (``staging_rows.py``): at first what runs out where nothing is
 left built.  Each scene is then played exactly with the sets chosen.  Where all are served as the programme said the
@@ -11,6 +11,7 @@ of one programme shows to be in no choice as good as the best known, sets and wa
 the next.
 """
 
+from bisect import bisect
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
@@ -33,7 +34,6 @@ _JOINTS = "the fewest joints made or broken on scene"
 _NOTHING = "no choice of ready sets serves the scenes; the cache itself does not"
 _FEW, _NEAR = 40, 8  # sets that are looked among by themselves, and how many times as many there must be
 _SOON = 2.0  # seconds, of which no proof is wanted: what is found among a few is only to be better than the best
-_LONG = 10_000  # columns of which a fixed order takes so long that sets are played before it, too
 _AT_LEAST = 10.0  # seconds that the scenes of a choice may take to play at the limit: there is always a plan
 
 
@@ -104,25 +104,34 @@ class _Choice:
         """The best choice with what is counted now; None where something else ran out, which is counted next."""
         if self.best.joints > self.bound and not self._fewest():
             return None
-        least, weighs = self._widest()
-        plan = self._lightest(self._laid(self.bound, least=least), least, weighs)
+        if not self._widest():
+            return None
+        least = self.best.least_margin
+        plan = self._lightest(self._laid(self.bound, least=least), least)
         asked = solver()(plan.draft.done(), None, plan.sums(self.stager.candidates))
         asked.hold(self.stager.joints(plan).held(self.bound))
-        goals, values, chosen = [self.stager.pieces(plan), *self.stager.order(plan)], tuple[int, ...](), self.best
-        for goal in goals:
+        values = tuple[int, ...]()
+        for goal in [self.stager.pieces(plan), *self.stager.order(plan)]:
             self.progress(goal.name)
-            answer = proven(asked.least(goal.costs, self.clock.left, values or None), self.clock, goal.name)
-            if answer.values is None:
+            now = sum(cost * values[x] for x, cost in goal.costs.items()) if values else None
+            answer = proven(asked.least(goal.costs, self.clock.left, under=now), self.clock, goal.name)
+            values, now = (values, now) if answer.values is None else (answer.values, answer.cost)
+            if now is None:
                 raise NoPlanError(_NOTHING)
-            values = answer.values
-            asked.hold(goal.held(answer.cost or 0))
-            if goal is goals[-1] or (goal is goals[0] and len(values) > _LONG):
-                found = self._played(self._sets(plan, values), least, whole=True)
-                if found is None or found.joints != self.bound:
-                    self._count_more(plan, values, least)
-                    return None
-                chosen = found
-        return replace(chosen, bound=self.bound)
+            asked.hold(goal.held(now))
+        return replace(self.best, bound=self.bound) if self._as_said(plan, values, least, whole=True) else None
+
+    def _as_said(self, plan: Plan, values: tuple[int, ...], least: int | None, *, whole: bool = False) -> bool:
+        """Whether the scenes are served with the sets of a choice as the programme says; these are the best then.
+
+        Where they take more joints what ran out is counted next.
+        """
+        found = self._played(self._sets(plan, values), least, whole=whole)
+        if found is None or found.joints != self.bound:
+            self._count_more(plan, values, least, whole=whole)
+            return False
+        self.best = found
+        return True
 
     def _fewest(self) -> bool:
         """Look for fewer joints than the best's with what is counted now: whether the best has the fewest, then.
@@ -179,58 +188,55 @@ class _Choice:
         best = f"the best found has {self.best.joints}, at least {self.bound} are proven"
         return f"the search for {_JOINTS} reached its limit of time after {self.clock.spent:.0f} s: {best}"
 
-    def _widest(self) -> tuple[int | None, int]:
-        """The largest least margin with so few joints, and how light the heaviest set is in a choice that leaves it."""
-        name, lightness, best = "the largest least margin", self.stager.lightness, self.best
-        weighs = min((lightness[self._number[id(one)]] for one, _ in best.sets), default=0)
-        now = best.least_margin
-        if now is None:
-            return None, weighs
-        steps, first = self._ahead(name, self.stager.margins(), now, None)
-        if steps:
-            scenes = self._laid(self.bound, least=steps[0], told="by margin")
-            plan = plan_of(self.stager, scenes, self.among)
-            margins = {x: stand.strut.margin for x, stand in plan.stood.values()}
-            found, now = self._furthest(name, plan, margins, steps, first, now)
-            if found is not None:
-                weighs = min((lightness[c] for (c, _), x in plan.left.items() if found[x]), default=0)
-        self._reached[name, None] = now
-        return now, weighs
+    def _widest(self) -> bool:
+        """Look for sets that leave the largest least margin with so few joints; False where too little was counted."""
+        name, now = "the largest least margin", self.best.least_margin
+        if now is None or not (steps := self._ahead(name, self.stager.margins(), now, None)):
+            return True
+        plan = plan_of(self.stager, self._laid(self.bound, least=steps[0], told="by margin"), self.among)
+        margins = {x: stand.strut.margin for x, stand in plan.stood.values()}
+        found, self._reached[name, None] = self._furthest(name, plan, margins, steps, now)
+        return found is None or self._as_said(plan, found, self._reached[name, None])
 
-    def _lightest(self, scenes: Sequence[Laid], least: int | None, now: int) -> Plan:
-        """The programme without sets that are heavier than the heaviest need be; one choice comes to ``now``."""
+    def _lightest(self, scenes: Sequence[Laid], least: int | None) -> Plan:
+        """The programme without sets that are heavier than the heaviest need be."""
         name, lightness = "the lightest heaviest set", self.stager.lightness
-        steps, first = self._ahead(name, sorted({lightness[c] for c in self.among}), now, least)
-        if steps:
+        now = min((lightness[self._number[id(one)]] for one, _ in self.best.sets), default=0)
+        if steps := self._ahead(name, sorted({lightness[c] for c in self.among}), now, least):
             plan = plan_of(self.stager, scenes, [c for c in self.among if lightness[c] >= steps[0]])
             light = {x: lightness[c] for (c, _), x in plan.left.items()}
-            now = self._furthest(name, plan, light, steps, first, now)[1]
+            now = self._furthest(name, plan, light, steps, now)[1]
         self._reached[name, least] = now
         return plan_of(self.stager, scenes, [c for c in self.among if lightness[c] >= now])
 
-    def _ahead(self, name: str, steps: Sequence[int], now: int, least: int | None) -> tuple[list[int], int]:
-        """The steps beyond what is reached, and the place of the one to try first.
-
-        With less counted none reached further at that least margin, so that is tried first.
-        """
+    def _ahead(self, name: str, steps: Sequence[int], now: int, least: int | None) -> list[int]:
+        """The steps beyond what is reached; with less counted none reached further at that least margin."""
         self.progress(name)
         furthest = self._reached.get((name, least))
-        ahead = [step for step in steps if step > now and (furthest is None or step <= furthest)]
-        return ahead, 0 if furthest is None else len(ahead) - 1
+        return [step for step in steps if step > now and (furthest is None or step <= furthest)]
 
     def _furthest(
-        self, name: str, plan: Plan, reaches: Mapping[int, int], steps: list[int], at: int, now: int
+        self, name: str, plan: Plan, reaches: Mapping[int, int], steps: list[int], now: int
     ) -> tuple[tuple[int, ...] | None, int]:
-        """The last choice that is found by ever longer steps, each harder than those before, and how far it reaches.
+        """The choice of the fewest joints of all that reaches furthest, and how far; None where none goes beyond.
 
-        A choice of the fewest joints of all reaches as far as the first to end of the columns it takes (``reaches``).
+        A choice reaches as far as the first to end of the columns it takes (``reaches``).  The furthest step that the
+        relaxation may reach is asked for first: the further, the fewer columns are left.  Then ever longer steps are.
         """
         asked = solver()(plan.draft.done(), None, plan.sums(self.stager.candidates))
         costs, bound = self.stager.joints(plan).costs, self.bound
-        found = None
+
+        def shut(step: int) -> list[int]:
+            early = {x for x, reach in reaches.items() if reach < step}
+            return [*early, *plan.idle(early)]
+
+        def beyond(step: int) -> bool:
+            return not asked.may_be(costs, bound, self.clock.left, shut(step))
+
+        steps = steps[: bisect(steps, 0, key=beyond)]
+        found, at, further = None, len(steps) - 1, 0
         while steps:
-            shut = {x for x, reach in reaches.items() if reach < steps[at]}
-            answer = asked.least(costs, self.clock.left, known=bound, under=bound + 1, shut=[*shut, *plan.idle(shut)])
+            answer = asked.least(costs, self.clock.left, known=bound, under=bound + 1, shut=shut(steps[at]))
             values = proven(answer, self.clock, name).values
             if values is None:
                 steps, further = steps[:at], 0
@@ -273,12 +279,12 @@ class _Choice:
     def _number(self) -> dict[int, int]:
         return {id(candidate): c for c, candidate in enumerate(self.stager.candidates)}
 
-    def _count_more(self, plan: Plan, values: tuple[int, ...], least: int | None) -> None:
+    def _count_more(self, plan: Plan, values: tuple[int, ...], least: int | None, *, whole: bool = False) -> None:
         """In each scene that is served worse than the programme says, count what its sets run out of there."""
         sets, before = self._sets(plan, values), list(self.counted)
         numbers = tuple(self._number[id(candidate)] for candidate, _ in sets)
         for s, counted in enumerate(before):
-            one = self._plays.get((s, numbers, least, least is not None))
+            one = self._plays.get((s, numbers, least, whole))
             if one is None or one.joints > joints_of(plan, s, values):
                 joints = None if one is None else one.joints
                 self.counted[s] = counted_for(self.stager, s, counted, numbers, least, joints, self.clock)

@@ -311,8 +311,17 @@ class Stager:
         return Goal("the fewest pieces", {x: len(self.candidates[c].assembly.parts) for (c, _), x in plan.left.items()})
 
     def order(self, plan: Plan) -> list[Goal]:
-        """What is left open of the sets is settled by a fixed order: their places among all that may be left built."""
-        return first_of({plan.left[one]: n for n, one in enumerate(self.places) if one in plan.left}, len(self.places))
+        """What is left open of the sets: the fewest of each part in turn, then their places among all that may be left.
+
+        To settle how many have a part parts many sets at once, so that few are left when places are compared.
+        """
+        stacks = {x: self.candidates[c].assembly.parts for (c, _), x in plan.left.items()}
+        every = (
+            (part, {x: n for x, stack in stacks.items() if (n := stack.count(part))}) for part in self.catalogue.by_id
+        )
+        goals = [Goal(f"the fewest of {part}", costs) for part, costs in every if costs]
+        places = {plan.left[one]: n for n, one in enumerate(self.places) if one in plan.left}
+        return [*goals, *first_of(places, len(self.places))]
 
 
 def margin(assembly: Assembly, shortest: int, longest: int) -> int:
