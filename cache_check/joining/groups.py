@@ -52,6 +52,11 @@ def _order(part: Part) -> tuple[int, int, str]:
     return (closed, opened, part.id)
 
 
+def _ends(part: Part) -> object:
+    assert isinstance(part, TwoEnded)
+    return part.kind, part.family, part.lower, part.upper
+
+
 class Limit(NamedTuple):
     """A bound on a sum over the pieces of a stack: what a piece adds, and the most that is allowed."""
 
@@ -68,7 +73,7 @@ class Groups:
         """The families with settings of their own: their presence in a stack may make it stricter."""
         linear = (p for p in joints.catalogue.parts if p.kind in LINEAR)
         parts = sorted((p for p in linear if counts.get(p.id, 0) > 0), key=_order)
-        self.pieces = self._grouped((self._signature(p), p) for p in parts if p.kind in SUMMED)
+        self.pieces = self._in_rank([(self._signature(p), p) for p in parts if p.kind in SUMMED])
         self.bodies = self._grouped((self._signature(p), p) for p in parts if p.kind == "body")
         self.bases = self._in_role(parts, "ground")
         self.heads = self._in_role(parts, "load")
@@ -85,12 +90,25 @@ class Groups:
             found.setdefault(key, []).append(part)
         return tuple(Group(tuple(same), tuple(self.counts[p.id] for p in same)) for same in found.values())
 
+    def _in_rank(self, keyed: Sequence[tuple[tuple[object, ...], Part]]) -> tuple[Group, ...]:
+        """Groups of pieces, by the shortest of their kind, family and ends that the catalogue has.
+
+        A stack is listed in this order whatever the stock has: a set left built and a strut of it are the same stack.
+        """
+        shortest: dict[object, tuple[int, int, str]] = {}
+        for part in sorted((p for p in self.joints.catalogue.parts if p.kind in SUMMED), key=_order):
+            shortest.setdefault(_ends(part), _order(part))
+        signs = {part.id: sign for sign, part in keyed}
+        return tuple(
+            sorted(self._grouped(keyed), key=lambda g: (shortest[_ends(g.parts[0])], repr(signs[g.parts[0].id])))
+        )
+
     def _in_role(self, parts: Sequence[Part], place: Place) -> tuple[Group, ...]:
         """The fittings that may stand at one end, grouped: one that serves at both ends is in a group of each."""
         sat = ((part, seat.top or seat.bottom, self.verdict(seat)) for part in parts for seat in seats(part, place))
         return self._grouped(((p.family, end, may, self._read(p)), p) for p, end, may in sat if may[0])
 
-    def _signature(self, part: Part) -> object:
+    def _signature(self, part: Part) -> tuple[object, ...]:
         assert isinstance(part, TwoEnded)
         turning = part.either_way_up and part.lower != part.upper
         sits = tuple((place, seat.turned, self.verdict(seat)) for place in PLACES for seat in seats(part, place))

@@ -63,6 +63,19 @@ parts:
 """
 THREE_ASKED = "captive", "PTS-1", "min: 3"
 """What ``families`` writes where a head of Q asks more points of a base than P does."""
+SAME_ENDS = """
+cache: same-ends
+units: us
+connectors: {A: captive}
+parts: {body: 1, short: 0, bridge: 1, long: 1, base: 1, head: 1}
+types:
+  body: {kind: body, closed: 20, open: 24, lock: collar, lower: A, upper: A, mass: 10}
+  short: {kind: extension, length: 2, lower: A, upper: A, mass: 1}
+  bridge: {kind: adapter, length: 4, lower: A, upper: A, mass: 2}
+  long: {kind: extension, length: 6, lower: A, upper: A, mass: 3}
+  base: {kind: fitting, serves: base, adds: 1, end: A, mass: 2}
+  head: {kind: fitting, serves: head, adds: 1, end: A, mass: 2}
+"""
 SCENE = "  {at}: {{needs: [{{id: side, count: 1, length: {at}, restrained: {restrained}}}]}}\n"
 
 
@@ -95,6 +108,13 @@ def test_a_body_that_must_be_turned_over_is_taken_off_the_extension(tmp_path: Pa
     assert sorted(scene.joints for scene in found.scenes) == [0, 4]
     assert found.weighted_joints == 4
     assert [joints for other, *joints in found.sets[0].turns_into if len(other.parts) == 4] == [[2, 2]]
+
+
+def test_a_set_is_the_stack_that_a_strut_of_its_parts_is(tmp_path: Path) -> None:
+    """A part of which there is none, shorter than one that joins alike, changes no order: the set is kept whole."""
+    (found,) = staged(tmp_path, SAME_ENDS, 34).scenes
+
+    assert found.joints == 0
 
 
 @pytest.mark.parametrize(("first", "then"), [("low", "tall"), ("tall", "low")])
