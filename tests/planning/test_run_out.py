@@ -13,7 +13,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 from laws import strategies as drawn
 from laws.test_staging import FEW, stager_of, yards
-from planning.test_staged_joints import STATED, THREE_ASKED, TWO_BASES, families
 
 from cache_check.api.base import WhatIf, muster_of
 from cache_check.files.cache import read_cache
@@ -28,6 +27,7 @@ from cache_check.planning.staging.run_out import _short, counted_for, joints_of,
 from cache_check.planning.staging.staging import Stager
 from cache_check.planning.staging.staging_rows import laid, plan_of, scene_of
 from cache_check.planning.staging.ways import Counted
+from planning.test_staged_joints import STATED, THREE_ASKED, TWO_BASES, families
 
 PLAIN = "base", "body", "head"
 LONG = "base", "body", "ext-6", "head"
