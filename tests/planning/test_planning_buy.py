@@ -171,6 +171,52 @@ def test_pieces_move_from_another_rig_and_the_giver_is_told() -> None:
     assert found.giving[0].scenes == (("drill 1", 2, 1),)
 
 
+def test_what_a_list_costs_as_it_is_buys_what_would_be_brought_back() -> None:
+    """A third strut takes a base that is due, which is free once it is looked at; else one is bought for 300."""
+    due = {"serial": "B1", "inspected": date(2020, 1, 1)}
+
+    found = bought(tidy(counts={"base": 3}, items={"base": [due]}), THREE, FULL)
+
+    assert lines(found) == {"body": 1, "head": 1, "strap": 2}
+    assert found.cost_as_is == found.cost + 30_000
+
+
+def test_a_base_that_is_mended_is_no_more_than_it_was() -> None:
+    """It counts already, so with the point that it lacks there is one base, which the one strut takes."""
+    rig = tidy(counts={"base": 1}, items={"base": [{"serial": "B1", "points_usable": 0}]})
+
+    found = bought(rig, needs_of([{"at": 40, "count": 1}]))
+
+    assert found.whole
+    (base,) = (one for one in found.dead if one.part == "T/base")
+    assert (base.usable_today, base.idle_today, base.usable_after, base.idle_after) == (1, 1, 1, 0)
+
+
+def test_what_one_rig_gives_is_not_gone_from_another() -> None:
+    """Of two rigs alike one gives what a third strut takes, and has one strut left; the other has two as before."""
+    givers = moved(tidy(), "one"), moved(tidy(), "other")
+
+    found = bought(tidy(), THREE, givers=givers)
+
+    assert sorted(one.scenes[0][1:] for one in found.giving) == [(2, 1), (2, 2)]
+
+
+@pytest.mark.parametrize(("inspected", "given"), [(date(2026, 1, 10), 0), (date(2027, 5, 1), 1)])
+def test_what_a_rig_may_give_is_judged_on_the_day_asked(inspected: date, given: int) -> None:
+    """In June 2027 what was inspected in January 2026 is due, on the rig that gives too."""
+
+    def looked_at(cache: Cache, day: date) -> Cache:
+        """The cache with all of it inspected on a day."""
+        return cache.changed(stock=tuple(line.changed(inspected=day) for line in cache.stock))
+
+    rig, other = looked_at(tidy(counts={"body": 0}), date(2027, 5, 1)), looked_at(moved(tidy(), "other"), inspected)
+    needs, suppose = needs_of([{"at": 40, "count": 1, "restrained": False}]), api.WhatIf(on=date(2027, 6, 1))
+
+    found = api.buy(rig, read_rules(), needs, terms=api.BuyTerms(givers=(other,)), suppose=suppose).purchases[-1]
+
+    assert sum(line.pieces for line in found.lines if line.moved) == given
+
+
 def test_a_move_at_a_price_loses_against_a_cheaper_quote() -> None:
     """A strap at 60.00 is bought, not moved at 61.00; at 59.00 it is moved."""
     giver = moved(tidy(), "giver")
