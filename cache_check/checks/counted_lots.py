@@ -4,13 +4,12 @@ import re
 from collections import Counter
 from collections.abc import Sequence
 
-from cache_check.checks.counted import AWAY, Noted, Work, expected, given, points_made, same_place
+from cache_check.checks.counted import AWAY, NUMBERS, Noted, Work, expected, given, points_made, same_place
 from cache_check.frozen import dataclass
 from cache_check.joining.kinds.pieces import NO_TAG
 from cache_check.model.cache import Item, Status, Stock
 from cache_check.model.count import CountLine
 
-NUMBERS = ("none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 _WORD = re.compile(rf"\b(?:[0-9]{{1,6}}|{'|'.join(NUMBERS)})\b")
 
 
@@ -168,8 +167,8 @@ def _told_apart(work: Work, stock: Stock, seen: list[_Seen], most: int, start: i
 def _points(work: Work, stock: Stock, one: _Seen) -> Sequence[int | str]:
     """The points of those fit bases of a line that have fewer than they were made with, the fewest first.
 
-    A number for a whole lot does not say which base lost its points, so they are taken where it costs most: from one
-    base after the other until it cannot be restrained.
+    A number for a whole lot does not say which base lost its points.  If n bases lost so many each, the n-th worst lost
+    no more than an n-th of all: each is taken for that bad, down to where it cannot be restrained.
     """
     if one.short is None and not work.judge.blank_as_book:
         return ["unknown"] * one.fit
@@ -177,7 +176,4 @@ def _points(work: Work, stock: Stock, one: _Seen) -> Sequence[int | str]:
         return []
     designed = points_made(work.book.catalogue.by_id[stock.part])
     least = max(1, min(work.judge.least_points[stock.part], designed))
-    each = designed - least + 1
-    bad = min(one.fit, one.short // each)
-    rest = one.short - bad * each
-    return [least - 1] * bad + ([designed - rest] if 0 < rest < each and bad < one.fit else [])
+    return [max(least - 1, designed - one.short // n) for n in range(1, min(one.fit, one.short) + 1)]

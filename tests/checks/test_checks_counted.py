@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 from audit_builders import DAY, audited_cache, counted
-from builders import NOT_LISTED, change, ready_set
+from builders import NOT_LISTED, change, needs_of, ready_set
 
 import cache_check as api
 from cache_check.checks.counted_lots import tags
@@ -206,14 +206,43 @@ def test_how_many_tags_are_written(written: str, number: int) -> None:
 
 
 def test_points_of_a_lot_of_which_one_is_enough() -> None:
-    """Two of four points are lost: one base may have lost both; so it is where none is asked, and of three too."""
+    """Two of four points are lost: one base may have lost both, or each one; so it is where none is asked."""
     one = audited({"base": {"points": 2}}, settings=(change("PTS-1", min=1),))
     none = audited({"base": {"points": 1}}, settings=(change("PTS-1", on=False),))
 
-    assert said(one, "PTS-2") == ["base without serial 1: 0 usable attachment points of 2 @ drawer 1"]
-    assert said(none, "PTS-2") == [
-        *said(one, "PTS-2"), "base without serial 2: 1 usable attachment point of 2 @ drawer 1",
+    assert said(one, "PTS-2") == said(none, "PTS-2") == [
+        "base without serial 1: 0 usable attachment points of 2 @ drawer 1",
+        "base without serial 2: 1 usable attachment point of 2 @ drawer 1",
     ]  # fmt: skip
+
+
+def test_a_point_less_of_a_lot_makes_no_audit_better() -> None:
+    """Two struts, three straps to a base, 550 lbf each, points of 1,000 lbf: two on one point are too many.
+
+    With eight of nine points one base hangs two straps on a point; with seven two may, though one may have lost both.
+    """
+    rig = audited_cache(
+        parts={"base": {"points": [{"wll": 1000}] * 3}}, counts={"body": 3, "base": 3, "head": 3, "pin": 12, "strap": 7}
+    )
+    need = needs_of([{"count": 2, "at": 45, "load": 1000, "angle": 60}])
+    asked = api.WhatIf(on=DAY, settings=(change("STR-1", min=3),))
+    rated = [
+        api.audit(rig, read_rules(), counted(rig, {"base": {"points": points}}), needs=need, suppose=asked)
+        .compared[0]
+        .today.count("rated")
+        for points in range(9, -1, -1)
+    ]
+
+    assert rated == [2, 1, 1, 1, 1, 1, 0, 0, 0, 0]
+
+
+@pytest.mark.parametrize(
+    ("second", "left_over"),
+    [("0", 4), ("no", 4), ("No", 4), ("none", 4), ("missing", 4), ("one", 5), ("1.0", 5), ("N. O.", 5), ("yes", 5)],
+)
+def test_what_a_second_person_writes_of_a_piece(second: str, left_over: int) -> None:
+    """A number, in figures or words, or that it is not there; anything else is who they are."""
+    assert left(audited({"S-1": {"second": second}})).get("strap", 5) == left_over
 
 
 def test_more_found_than_booked_and_a_day_for_those_that_are_fit() -> None:
