@@ -188,7 +188,17 @@ class Pin(PartBase):
     kind: Literal["pin"] = "pin"
 
 
-class Tie(PartBase):
+class Beside(PartBase):
+    """A part that stands in no strut.  A strength would be taken for its limit and rate nothing, so it is refused."""
+
+    @model_validator(mode="after")
+    def _no_strength(self) -> Self:
+        if self.strength is not None:
+            raise ValueError("strength is of parts of a strut and of pins; what a strap, chain or hardware holds is wll")
+        return self
+
+
+class Tie(Beside):
     """What straps and chains share.
 
     ``wll`` is the marked limit; unmarked, the default of the size and grade governs.  ``needs`` is the hardware that
@@ -224,14 +234,14 @@ class Chain(Tie):
     grade: Literal[30, 43, 70, 80, 100] | None = None
 
 
-class Hardware(PartBase):
+class Hardware(Beside):
     """A binder, hook, shackle or other anchor hardware."""
 
     kind: Literal["hardware"] = "hardware"
     wll: Force | None = None
 
 
-class Pad(PartBase):
+class Pad(Beside):
     """A pad that spreads a base on soft ground."""
 
     kind: Literal["pad"] = "pad"

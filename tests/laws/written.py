@@ -59,7 +59,9 @@ _SURE = st.sampled_from(_ANSWERS)
 @st.composite
 def _type(draw: st.DrawFn, kind: str, connectors: list[str], hardware: list[str]) -> dict[str, Any]:
     end = _end(connectors)
-    common: dict[str, Any] = {"title": TEXTS, "mass": MASSES, "strength": _STRENGTHS, "note": TEXTS}
+    common: dict[str, Any] = {"title": TEXTS, "mass": MASSES, "note": TEXTS}
+    if kind not in ("strap", "chain", "hardware", "pad"):  # of which a strength is refused
+        common["strength"] = _STRENGTHS
     two: dict[str, Any] = {"lower": end, "upper": end, "either_way_up": st.booleans()}
     print_of = st.fixed_dictionaries({"length": LENGTHS, "width": LENGTHS})
     needs = st.dictionaries(st.sampled_from(hardware), COUNTS, max_size=2) if hardware else st.just({})
