@@ -194,7 +194,9 @@ class Beside(PartBase):
     @model_validator(mode="after")
     def _no_strength(self) -> Self:
         if self.strength is not None:
-            raise ValueError("strength is of parts of a strut and of pins; what a strap, chain or hardware holds is wll")
+            raise ValueError(
+                "strength is of parts of a strut and of pins; what a strap, chain or hardware holds is wll"
+            )
         return self
 
 

@@ -549,6 +549,17 @@ def test_without_the_rule_no_class_of_vehicle_asks_for_more_struts() -> None:
     assert [one and (one.count, one.by_load, one.floor) for one in wanted] == [(3, 1, 3), (1, 1, 1), (4, 1, 4)]
 
 
+@pytest.mark.parametrize("lies", [{"weight_inside": 10}, {"weight_outside": 10}, {"weight_outside": "unknown"}])
+def test_a_contact_offset_that_nobody_states_is_told_as_assumed(lies: dict[str, Any]) -> None:
+    """Ten inches behind the edge and the strut bears more, so whoever leaves it out must read what was taken."""
+    told = "contact offset not stated: right above the edge that the vehicle would turn about (contact_x)"
+    there, behind = ({"weight": 3400, "contact_height": 40, "angle": 60, **lies} | at for at in ({}, {"contact_x": 0}))
+
+    assert told in loaded(tidy(), **there).assumed
+    assert told not in loaded(tidy(), **behind).assumed
+    assert told not in loaded(tidy(), **AT, vertical=1000).assumed
+
+
 def test_a_height_of_the_push_that_is_stated_is_not_assumed() -> None:
     """Only where nobody said it is it that of the contact."""
     said = "height of the push not stated: that of the contact"

@@ -187,7 +187,11 @@ def _heights(muster: Muster, angle: Fraction) -> Iterator[int]:
 
 
 def _place(height: int, angle: Fraction, struts: int, *, inside: bool) -> Situation:
-    lies: dict[str, Any] = {"weight_inside" if inside else "weight_outside": height // 2, "edges_apart": height}
+    lies: dict[str, Any] = {
+        "weight_inside" if inside else "weight_outside": height // 2,
+        "edges_apart": height,
+        "contact_x": 0,
+    }
     said: dict[str, Any] = {"weight": _LIGHT, "on_this_side": struts, "vehicle": "car", "far_anchors": STRUCTURE}
     return Situation.model_construct(contact_height=height, angle=angle, **said, **lies)
 

@@ -33,6 +33,9 @@ def with_policy(muster: Muster, one: Situation) -> tuple[Situation, tuple[str, .
         assumed.append(f"sideways share not stated: {float(share):g} of the weight pushes to the side, {ruled}")
     if one.weight_inside is not None and one.push_height is None:
         assumed.append("height of the push not stated: that of the contact")
+    said = one.model_fields_set | {*one.unknown}
+    if said & {"weight_inside", "weight_outside"} and "contact_x" not in said:
+        assumed.append("contact offset not stated: right above the edge that the vehicle would turn about (contact_x)")
     tight = pretension_ruled(muster)
     if not one.pretension and one.ties != "none" and tight and one.steepness != 90 and one.base_offset != 0:
         values["pretension"] = (tight,)
