@@ -285,10 +285,11 @@ def _come(line: Stock, rig: str, giver: str, items: tuple[Item, ...], lot: int) 
 
 
 def _knowing(taker: Cache, giver: Cache, part: str) -> Cache:
-    if part in taker.catalogue.by_id:
-        return taker
     from cache_check.files.pool import pool  # one rig alone has no use for it
 
+    whole = pool([taker, giver]).catalogue  # which refuses what one book has otherwise than the other
+    if part in taker.catalogue.by_id:
+        return taker
     family = giver.catalogue.by_id[part].family
     own = tuple(one for one in giver.settings if one.family == family and one not in taker.settings)
-    return taker.changed(catalogue=pool([taker, giver]).catalogue, settings=(*taker.settings, *own))
+    return taker.changed(catalogue=whole, settings=(*taker.settings, *own))

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from cache_check.api.base import SECONDS, WhatIf, head_of, muster_of, part_id, tried
 from cache_check.errors import AskError
+from cache_check.files.pool import pool
 from cache_check.frozen import dataclass
 from cache_check.model.cache import Cache
 from cache_check.model.need import Needs, Scene
@@ -65,8 +66,8 @@ def buy(
     Without any quote every part is on offer for one, so that the cheapest list is the shortest; with givers and
     no quote only their pieces are.
 
-    Raises AskError: no scene is asked, a part is not known, or quotes of several currencies are given; NoPlanError: an
-    optimum could not be proven in time.
+    Raises AskError: no scene is asked, a part is not known, or quotes of several currencies are given; InputError: a
+    giver's book has a part or family otherwise; NoPlanError: an optimum could not be proven in time.
     """
     terms = terms or BuyTerms()
     if not (scenes := needs.scenes if needs else ()):
@@ -78,6 +79,7 @@ def buy(
     for giver in terms.givers:
         if set(giver.rigs) & set(cache.rigs):
             raise AskError(f"{giver.title} cannot give to itself; name another rig")
+        pool([cache, giver])  # which refuses what one book has otherwise than the other
     day = WhatIf(on=suppose.on if suppose else None)
     givers = tuple(muster_of(giver, book, day, needs=needs) for giver in terms.givers)
     moved = tuple(offer for giver in givers for offer in movable(muster, giver, terms.move_price))

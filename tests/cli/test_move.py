@@ -10,7 +10,7 @@ from builders import moved as on_rig
 from builders import tidy
 
 from cache_check.api.base import WhatIf, moved, muster_of
-from cache_check.errors import AskError
+from cache_check.errors import AskError, InputError
 from cache_check.files.rules import read_rules
 from cli.running import ON, cache_check
 
@@ -55,6 +55,15 @@ def test_a_move_that_cannot_be_is_refused(move: str, said: str) -> None:
     assert (run.returncode, run.stdout) == (2, "")
     assert said in run.stderr
     assert cache_check("check", "rescue-41.yaml", "--move", "strap=1:a:b", *ON).returncode == 2
+
+
+def test_a_part_that_the_other_rig_has_otherwise_is_not_moved() -> None:
+    """A strap of 500 lbf on one book is no strap of 3,333 lbf on another, whatever its name."""
+    rigs = [tidy(), on_rig(tidy(parts={"strap": {"wll": 500}}), "other")]
+
+    with pytest.raises(InputError, match="'T/strap' differs from the one in other in wll"):
+        moved(rigs, [("strap", 1, 0, 1)], read_rules(), WhatIf())
+    assert moved([rigs[0], on_rig(tidy(), "other")], [("strap", 1, 0, 1)], read_rules(), WhatIf())
 
 
 def test_a_base_takes_its_points_along() -> None:

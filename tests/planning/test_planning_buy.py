@@ -12,11 +12,11 @@ from builders import change, moved, needs_of, tidy
 from laws import books
 
 import cache_check as api
-from cache_check.errors import AskError, NoPlanError
+from cache_check.errors import AskError, InputError, NoPlanError
 from cache_check.files.rules import read_rules
 from cache_check.model.cache import Cache
 from cache_check.model.need import Needs
-from cache_check.model.purchase import Price, Prices, Purchase
+from cache_check.model.purchase import Move, Price, Prices, Purchase
 from cache_check.model.rule import Setting
 from cache_check.planning.buying.buy import Bought, Buyer
 from cache_check.planning.buying.offers import Terms, quoted
@@ -240,6 +240,44 @@ def test_a_base_with_damaged_points_is_moved_as_such() -> None:
     assert not bought(cache, needs, givers=(giver,)).whole
     assert bought(cache, needs_of([{"at": 40, "count": 2}]), givers=(giver,)).whole
     assert bought(cache, needs_of([{"at": 40, "count": 3, "restrained": False}]), givers=(giver,)).whole
+
+
+@pytest.mark.parametrize(
+    ("rule", "values", "pieces"),
+    [
+        ("INS-1", {"every": 3650}, {"inspected": "2025-01-10"}),
+        ("PTS-1", {"min": 1}, {"points_usable": 1}),
+        ("OOS-1", {"counts": ("in service", "training")}, {"status": "training"}),
+    ],
+)
+def test_what_counts_on_the_giver_alone_is_not_moved(rule: str, values: dict[str, Any], pieces: dict[str, Any]) -> None:
+    """The giver's own rule takes bases that the taker's does not: moved there, they would not hold its scene."""
+    bases = [{"serial": f"B-{n}"} | pieces for n in range(2)]
+    lax = moved(tidy(items={"base": bases}), "giver").changed(
+        settings=(Setting(rule=rule, values=values, by="its book", rig="giver"),)
+    )
+    short, needs = tidy(counts={"base": 1}), needs_of([{"at": 40, "count": 2}])
+
+    assert not bought(short, needs, givers=(lax,)).whole
+    assert not [move for move in county_of(short, lax, needs) if move.taker == "Tidy"]
+    assert bought(short, needs, givers=(moved(tidy(), "giver"),)).whole
+
+
+def test_a_part_that_the_giver_has_otherwise_is_not_moved() -> None:
+    """A strap of 500 lbf on one book is no strap of 3,333 lbf on another, whatever its name."""
+    weak = moved(tidy(parts={"strap": {"wll": 500}}), "giver")
+    short, needs = tidy(counts={"strap": 2}), needs_of([{"at": 40, "count": 2, "load": 2000, "angle": 60}])
+
+    with pytest.raises(InputError, match="'T/strap' differs from the one in tidy in wll"):
+        bought(short, needs, givers=(weak,))
+    assert county_of(short, weak, needs) == ()
+    assert county_of(short, moved(tidy(chart={"factor": 4}), "giver"), needs) == ()
+    assert county_of(short, moved(tidy(counts={"strap": 8}), "giver"), needs)
+
+
+def county_of(one: Cache, other: Cache, needs: Needs) -> tuple[Move, ...]:
+    """The moves between two rigs that help."""
+    return api.county([one, other], read_rules(), needs, suppose=api.WhatIf(on=ON)).moves
 
 
 def test_two_quotes_are_compared_and_bought_from_together() -> None:

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 
 from cache_check.frozen import dataclass
-from cache_check.joining.stock import counted, stricter
+from cache_check.joining.stock import counted, kept_out, stricter
 from cache_check.model.family import Catalogue
 from cache_check.model.part import Fitting
 from cache_check.model.piece import Idle
@@ -102,16 +102,19 @@ def unpriced(muster: Muster) -> tuple[Offer, ...]:
 
 
 def movable(muster: Muster, giver: Muster, price: int, kept: dict[str, int] | None = None) -> tuple[Offer, ...]:
-    """The usable pieces of another rig but those ``kept`` by part, at a price; bases with points apart from others."""
-    known, found, here = muster.cache.catalogue.by_id, list[Offer](), giver.changed(book=muster.book).usable.pointed
-    for part, there in giver.usable.counts.items():
-        count = there - (kept or {}).get(part, 0)
-        if part in known and known[part].kind != "pad" and count > 0:
-            names = [counted(part, number) for number in minima(muster, part)[1:]]
-            pointed = [
-                min(count, giver.usable.pointed.get(part, 0)),
-                *(min(count, here.get(name, 0)) for name in names),
-            ]
+    """The pieces of another rig that count there and here but those ``kept`` by part, at a price; bases by their points.
+
+    Of a part or family that its book has otherwise none is known to be what it would be taken for here.
+    """
+    ours, theirs, found = muster.cache.catalogue, giver.cache.catalogue, list[Offer]()
+    here = giver.changed(cache=kept_out(giver.cache, giver.usable.idle), book=muster.book).usable
+    for part, there in here.counts.items():
+        count, one = there - (kept or {}).get(part, 0), ours.by_id.get(part)
+        if one is None or one.kind == "pad" or one != theirs.by_id[part]:
+            continue
+        if count > 0 and ours.family.get(one.family) == theirs.family.get(one.family):
+            names = (part, *(counted(part, number) for number in minima(muster, part)[1:]))
+            pointed = [min(count, here.pointed.get(name, 0)) for name in names]
             # Those with the most points first; each is offered once.
             for short, (number, more) in enumerate(zip(reversed(pointed), [0, *reversed(pointed)], strict=False)):
                 if number > more:
