@@ -102,7 +102,7 @@ def unpriced(muster: Muster) -> tuple[Offer, ...]:
 
 
 def movable(muster: Muster, giver: Muster, price: int, kept: dict[str, int] | None = None) -> tuple[Offer, ...]:
-    """The pieces of another rig that count there and here but those ``kept`` by part, at a price; bases by their points.
+    """Pieces of another rig that count there and here but those ``kept`` by part, at a price; bases by their points.
 
     Of a part or family that its book has otherwise none is known to be what it would be taken for here.
     """
