@@ -77,9 +77,7 @@ def buy(
     policy = Policy(spare=spare, pins=terms.spare_pins, one_lost=terms.one_lost)
     currency = _currency(prices)
     for giver in terms.givers:
-        if set(giver.rigs) & set(cache.rigs):
-            raise AskError(f"{giver.title} cannot give to itself; name another rig")
-        pool([cache, giver])  # which refuses what one book has otherwise than the other
+        pool([cache, giver])  # which refuses a rig that gives to itself, and what one book has otherwise
     day = WhatIf(on=suppose.on if suppose else None)
     givers = tuple(muster_of(giver, book, day, needs=needs) for giver in terms.givers)
     moved = tuple(offer for giver in givers for offer in movable(muster, giver, terms.move_price))

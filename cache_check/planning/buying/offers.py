@@ -65,8 +65,7 @@ class Offer:
 
 def has_points(muster: Muster, part: str) -> bool:
     """Whether a new piece of a part has the attachment points that a restrained base must have."""
-    record = muster.cache.catalogue.by_id[part]
-    return isinstance(record, Fitting) and len(record.points) >= muster.usable.least_points[part]
+    return bool(minima(muster, part))
 
 
 def part_of(catalogue: Catalogue, name: str) -> str | None:
