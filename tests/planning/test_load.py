@@ -362,6 +362,18 @@ def test_a_floor_of_struts_follows_the_rules_in_force() -> None:
     assert "floor of struts: no rule on it is in force" in off.unchecked
 
 
+def test_a_rule_that_is_off_is_listed_as_not_checked_and_holds_no_head() -> None:
+    """A flat face keeps a head by friction alone: with the rule on that off nobody says that it holds."""
+    rules = {"HED-2": "head kept from slipping", "STR-2": "hardware of ties", "STR-3": "spread of straps",
+             "CAP-2": "charts held to be sane"}  # fmt: skip
+    for rule, what in rules.items():
+        off = loaded(tidy(), change(rule, on=False), vertical=1000, contact="flat", **AT)
+
+        assert f"{what}: no rule on it is in force" in off.unchecked
+        [head] = [link.why for link in off.links if link.of == "head"]
+        assert ("holds it" in head, head == "made for flat") == (rule != "HED-2", rule == "HED-2")
+
+
 def test_a_limit_of_one_strut_is_held_against_those_that_share_not_against_a_floor() -> None:
     """What stands on the other side takes no share, so a load that takes three is too much for two on this side."""
     asked: dict[str, Any] = {"vertical": 5000, "on_this_side": 2, "on_the_other_side": 1, "vehicle": "car"}
@@ -558,6 +570,15 @@ def test_a_contact_offset_that_nobody_states_is_told_as_assumed(lies: dict[str, 
     assert told in loaded(tidy(), **there).assumed
     assert told not in loaded(tidy(), **behind).assumed
     assert told not in loaded(tidy(), **AT, vertical=1000).assumed
+
+
+def test_what_comes_on_the_other_side_is_listed_as_not_checked() -> None:
+    """Two struts against one, on a weight that lies nearer to the other edge: that one takes more, and nobody asked."""
+    fields: dict[str, Any] = {"weight": 3000, "weight_inside": 40, "edges_apart": 54, "on_this_side": 2} | AT
+    told = "what comes on the struts of the other side: ask it of that side, too"
+
+    assert told in loaded(tidy(), on_the_other_side=1, **fields).unchecked
+    assert told not in loaded(tidy(), **fields).unchecked
 
 
 def test_a_height_of_the_push_that_is_stated_is_not_assumed() -> None:

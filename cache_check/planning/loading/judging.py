@@ -16,7 +16,9 @@ from cache_check.planning.packing.verdicts import hoped_stock, uncounted, unrule
 
 FLOOR = "floor of struts"
 CHECKED = {
-    "angle": "strut_angle", "head": "head_for_contact", "ground": "ground_bearing",
+    "angle": "strut_angle", "head": "head_for_contact", "head kept from slipping": "head_captured",
+    "charts held to be sane": "chart_sane", "hardware of ties": "anchor_hardware", "spread of straps": "strap_spread",
+    "ground": "ground_bearing",
     "attachment points of bases": "attachment_points", "reach of straps": "strap_reach",
     "far anchors": "restraint_marked", "stays down": "stays_down", "pre-tension": "pretension_push",
     FLOOR: "strut_count",
@@ -153,6 +155,8 @@ def unchecked(here: Here) -> tuple[str, ...]:
     said = [f"{what}: no rule on it is in force" for what, kind in CHECKED.items() if not here.book.in_force(kind)]
     if here.demand.lifted is None:
         said.append("whether the vehicle stays on its pivot: weight and where it lies are not both known")
+    if here.demand.one.on_the_other_side:
+        said.append("what comes on the struts of the other side: ask it of that side, too")
     return tuple(said)
 
 

@@ -77,8 +77,9 @@ class Links:
 
     def _captured(self, one: Situation) -> tuple[bool | None, str, str]:
         """Whether a head that is listed for the contact stays on it without friction."""
-        if one.contact in self.muster.book.ruled("head_captured", "captured", default=(one.contact,)):
-            return True, f"made for {one.contact}, which holds it", ""
+        captured = self.muster.book.ruled("head_captured", "captured", default=None)
+        if captured is None or one.contact in captured:
+            return True, f"made for {one.contact}" + ", which holds it" * (captured is not None), ""
         if one.face is None:
             why = f"{one.contact} holds it only by friction, unless the strut meets it squarely"
             return None, why, "measure how far the face looks down: face"
