@@ -229,6 +229,17 @@ def test_a_ready_set_with_a_tagged_piece_is_stopped() -> None:
 
 
 @pytest.mark.parametrize(
+    ("points", "says"), [(1, ["ready set A names X-1, whose base cannot be held: 1 of 2"]), (2, [])]
+)
+def test_a_ready_set_on_a_base_that_lost_a_point_is_stopped(points: int, says: list[str]) -> None:
+    """Its door card said by which straps it is held, while one of the two eyes is out."""
+    sets = (ready_set("A", "base", "body", "head", serials=("X-1",)),)
+    rig = tidy(items={"base": [SERIAL | {"points_usable": points}]}, ready_sets=sets)
+
+    assert [one.what.removesuffix(" attachment points usable") for one in found(rig, "SET-1")] == says
+
+
+@pytest.mark.parametrize(
     ("serials", "says"),
     [
         (("Y-9",), "ready set A names Y-9, which the cache does not list"),

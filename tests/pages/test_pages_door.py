@@ -71,6 +71,20 @@ def test_base_that_cannot_be_held_is_said(tmp_path: Path) -> None:
     assert "NO base of this cache can be restrained" in page_of(tmp_path, "truck-9.yaml", "--only", "door").read_text()
 
 
+def test_of_sets_no_more_are_held_than_there_are_bases_with_points_enough(tmp_path: Path) -> None:
+    """Four of five bases lost a point, two sets stand on one each: of one nobody may read that straps hold it."""
+    samples = Path(__file__).parent.parent.parent / "sample_caches" / "quillfen"
+    text = (samples / "rescue-41.yaml").read_text()
+    bases = "".join(f"      - {{serial: HB-{n}, points_usable: 1}}\n" for n in range(1, 5))
+    text = re.sub(r"(?m)(^  hinged-base:\n.*\n.*\n    items:\n)(?:      - .*\n)+", lambda was: was[1] + bases, text)
+    (tmp_path / "cache.yaml").write_text(text)
+    (tmp_path / "family-p.yaml").write_text((samples / "family-p.yaml").read_text())
+
+    page = page_of(tmp_path, tmp_path / "cache.yaml", "--only", "door").read_text()
+
+    assert [page.count(said) for said in ("Held by 2 x Strap.", "Held by NOTHING")] == [1, 1]
+
+
 @pytest.mark.parametrize("setting", ["STR-1.min=0", "STR-1=off"])
 def test_no_base_is_called_held_where_no_rule_says_by_how_many(tmp_path: Path, setting: str) -> None:
     """Without a number to hold a base by the card counts none that is held."""

@@ -54,7 +54,11 @@ def _unfit(facts: Facts, rule: Rule, ready: ReadySet, item: Item | None) -> tupl
         return f"which is {facts.name(item.part)} and none of its parts", ""
     if (judged := facts.judged(item)).look:
         return f"of which it is not known whether it is usable: {judged.says}", f"{judged.look}; else {rule.remedy}"
-    return (f"which is not usable: {judged.says}", "") if judged.says else ("", "")
+    if judged.says:
+        return f"which is not usable: {judged.says}", ""
+    lost = (one for one in facts.muster.usable.pointless if (one.rig, one.serial) == (item.rig, item.serial))
+    on_ground = (one.reasons[0].says for one in lost if one.part == ready.parts[0])
+    return next((f"whose base cannot be held: {says}" for says in on_ground), ""), ""
 
 
 def _overclaimed(facts: Facts, rule: Rule) -> Findings:

@@ -12,6 +12,7 @@ from cache_check.model.assembly import Assembly, Span, merged
 from cache_check.model.staging import ReadySetPlan, Stowed
 from cache_check.planning.packing.choice import ties_of_holds
 from cache_check.planning.packing.muster import Muster
+from cache_check.planning.packing.rows import points_row
 from cache_check.planning.staging.played import set_names
 from cache_check.planning.staging.runs import as_it_sits, every_run, parted, splits
 from cache_check.planning.staging.stowing import Lie, carry
@@ -24,7 +25,7 @@ MOST_SHOWN = 8
 
 def told(muster: Muster, sets: list[tuple[Assembly, Lie]], loose: dict[str, int]) -> tuple[ReadySetPlan, ...]:
     """The ready sets in order, straps and chains allotted while there are any."""
-    ties = Counter(muster.usable.counts)
+    ties = Counter(muster.usable.counts | {points_row(name): n for name, n in muster.usable.pointed.items()})
     every = tuple(muster.joined.assemblies()) if sets else ()
     turned = cache(lambda assembly: turns_into(muster, every, assembly, loose))
     found = []
@@ -60,15 +61,18 @@ def _allot(muster: Muster, assembly: Assembly, left: Counter[str]) -> tuple[tupl
     for column in columns.all:
         if column.hold is None or columns.assemblies[column.assembly].identity != assembly.identity:
             continue
+        uses = [(columns.rows[row], n) for row, n in column.uses]
+        eyes = [(name, n) for name, n in uses if name in map(points_row, columns.points)]
+        if any(left[name] < n for name, n in eyes):
+            continue  # all bases with points enough are in sets before
         wanted = sum(n for _, n in column.hold.ties)
         if any(columns.groups[group].bare for group, _ in column.hold.ties):
             continue  # nobody knows that they hold
         taken = ties_of_holds(columns, [(column.hold, 1)], left)
-        uses = [(columns.rows[row], n) for row, n in column.uses]
         needed = [(name, n) for name, n in uses if name in by_id and by_id[name].kind == "hardware"]
         if sum(n for _, n in taken) == wanted and all(left[part] >= n for part, n in needed):
             left.subtract(dict(taken))
-            left.subtract(dict(needed))
+            left.subtract(dict([*needed, *eyes]))
             return taken, wanted
     return (), wanted
 
