@@ -69,11 +69,11 @@ def _type(draw: st.DrawFn, kind: str, connectors: list[str], hardware: list[str]
     points = st.one_of(st.integers(0, 4), st.lists(_some(wll=FORCES), min_size=1, max_size=3))
     serves = st.sampled_from(["base", "head", ["base"], ["head", "base"]])
     needed: dict[str, dict[str, Any]] = {
-        "extension": {"length": LENGTHS}, "adapter": {"length": LENGTHS},
+        "extension": {"length": LENGTHS}, "adapter": {"length": LENGTHS, "lower": end, "upper": end},
         "fitting": {"adds": LENGTHS | st.just(0), "serves": serves},
     }  # fmt: skip
     may: dict[str, dict[str, Any]] = {
-        "extension": two, "adapter": two, "strap": tie,
+        "extension": two, "adapter": {"either_way_up": st.booleans()}, "strap": tie,
         "chain": tie | {"grade": st.sampled_from([30, 43, 70, 80, 100])},
         "fitting": {"end": end, "points": points, "footprint": print_of, "contacts": _lists(NAMES), "index": TEXTS},
         "hardware": {"wll": FORCES}, "pad": {"footprint": print_of},
