@@ -5,14 +5,16 @@ And what is said to pass does: the largest load, asked back, is met.
 
 from __future__ import annotations
 
+from fractions import Fraction
 from math import floor
 from typing import Any
 
-from builders import loaded, tidy
+from builders import checked, loaded, needs_of, tidy
 from hypothesis import assume, example, given
 from hypothesis import strategies as st
 
 from cache_check.model.load import LoadResult
+from cache_check.model.need import reaching
 from cache_check.planning.loading.carrying import RANK
 from cache_check.units import NEWTON_PER_LBF, NM_PER_INCH
 from laws.strategies import some
@@ -65,6 +67,10 @@ SAMPLE: Asked = {
               "soil": 50_000, "pretension": 0},
 }  # fmt: skip
 """A rig and a place that are met, so that the laws cannot hold for want of a yes."""
+PLAIN: Asked = {
+    "contact": "edge", "far_anchors": "structure", "anchor_distance": 60, "sure": True, "why": "sound rock",
+}  # fmt: skip
+"""What a need and a place say alike."""
 
 
 def _worse(asked: Asked, how: str) -> Asked:
@@ -109,6 +115,28 @@ def test_worse_in_is_never_better_out(asked: Asked, how: str) -> None:
     assume(not (lifted and how == "more load"))
 
     _no_better(before, _answer(_worse(asked, how)))
+
+
+@FEW
+@given(_asked(), st.integers(1, 3), st.sampled_from(["", "contact", "soil", "far_anchors", "anchor_distance"]))
+@example(SAMPLE, 2, "")
+def test_a_need_with_an_upright_load_is_answered_as_load_answers_its_place(
+    asked: Asked, count: int, blank: str
+) -> None:
+    """So many struts, each with all of the load and what policy assumes: one count, one verdict, one missing alike."""
+    rig, place = tidy(parts=asked["parts"], counts=asked["counts"]), asked["place"]
+    said = {name: place[name] for name in ("angle", "vertical", "soil")} | PLAIN
+    said = {name: None if name == blank else value for name, value in said.items()}
+    alone = {"on_this_side": 1, "on_the_other_side": count - 1, "pretension": None, "dynamic_allowance": None}
+    load = loaded(rig, contact_height=40, **said, **alone)
+    nm = reaching(40 * NM_PER_INCH, Fraction(place["angle"]))
+    long = f"{nm // 10**6}.{nm % 10**6:06} mm"
+    stated = {name: value for name, value in said.items() if value is not None}
+    need = {"count": count, "height": 40, "shortest": long, "longest": long, **stated}
+    [tally] = checked(rig, needs=needs_of([need])).tallies
+
+    assert (tally.count("rated"), tally.verdict) == (load.tally.count("rated"), load.verdict)
+    assert (tally.missing and tally.missing.state) == (load.tally.missing and load.tally.missing.state)
 
 
 @FEW
