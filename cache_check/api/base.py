@@ -238,11 +238,17 @@ def moved(caches: Sequence[Cache], moves: Sequence[Move], book: RuleBook, suppos
     Raises AskError: a part or serial is not there, or fewer of it are usable than are to be moved, or they are not
     alike; InputError: the rig that takes has other files of the same family.
     """
+    from cache_check.files.pool import pool  # one rig alone has no use for it
+
     found = list(caches)
     for name, number, giver, taker in moves:
         gives, on = found[giver], suppose.on or date.today()
         part, taken = _taken(gives, name, number, Fitness(in_force(gives, book, suppose), gives.catalogue), on)
-        takes = _knowing(found[taker], gives, part)
+        takes, both = found[taker], pool([found[taker], gives])  # which refuses what one book has otherwise
+        if part not in takes.catalogue.by_id:
+            family = gives.catalogue.by_id[part].family
+            own = tuple(one for one in gives.settings if one.family == family and one not in takes.settings)
+            takes = takes.changed(catalogue=both.catalogue, settings=(*takes.settings, *own))
         gone = {n: ([item.serial for item in items], lot) for n, (items, lot) in taken.items()}
         found[giver] = gives.changed(stock=tuple(less(one, *gone.get(n, ((), 0))) for n, one in enumerate(gives.stock)))
         come = (_come(gives.stock[n], takes.rigs[0], gives.title, *pieces) for n, pieces in taken.items())
@@ -282,14 +288,3 @@ def _come(line: Stock, rig: str, giver: str, items: tuple[Item, ...], lot: int) 
     where = f"from {giver}"
     own = tuple(item.changed(rig=rig, where=where) for item in items)
     return line.changed(rig=rig, where=where, out={}, items=own, count=len(own) + lot)
-
-
-def _knowing(taker: Cache, giver: Cache, part: str) -> Cache:
-    from cache_check.files.pool import pool  # one rig alone has no use for it
-
-    whole = pool([taker, giver]).catalogue  # which refuses what one book has otherwise than the other
-    if part in taker.catalogue.by_id:
-        return taker
-    family = giver.catalogue.by_id[part].family
-    own = tuple(one for one in giver.settings if one.family == family and one not in taker.settings)
-    return taker.changed(catalogue=whole, settings=(*taker.settings, *own))

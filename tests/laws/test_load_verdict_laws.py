@@ -127,7 +127,7 @@ def test_a_need_with_an_upright_load_is_answered_as_load_answers_its_place(
     rig, place = tidy(parts=asked["parts"], counts=asked["counts"]), asked["place"]
     said = {name: place[name] for name in ("angle", "vertical", "soil")} | PLAIN
     said = {name: None if name == blank else value for name, value in said.items()}
-    alone = {"on_this_side": 1, "on_the_other_side": count - 1, "pretension": None, "dynamic_allowance": None}
+    alone: Asked = {"on_this_side": 1, "on_the_other_side": count - 1, "pretension": None, "dynamic_allowance": None}
     load = loaded(rig, contact_height=40, **said, **alone)
     nm = reaching(40 * NM_PER_INCH, Fraction(place["angle"]))
     long = f"{nm // 10**6}.{nm % 10**6:06} mm"

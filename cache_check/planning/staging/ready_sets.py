@@ -61,18 +61,16 @@ def _allot(muster: Muster, assembly: Assembly, left: Counter[str]) -> tuple[tupl
     for column in columns.all:
         if column.hold is None or columns.assemblies[column.assembly].identity != assembly.identity:
             continue
-        uses = [(columns.rows[row], n) for row, n in column.uses]
-        eyes = [(name, n) for name, n in uses if name in map(points_row, columns.points)]
-        if any(left[name] < n for name, n in eyes):
+        held = columns.held(assembly.ground, column.hold, columns.families(assembly))
+        needed = [(name, n) for name, n in held if name in left]  # points and hardware
+        if any(left[name] < n for name, n in needed if name not in by_id):
             continue  # all bases with points enough are in sets before
         wanted = sum(n for _, n in column.hold.ties)
         if any(columns.groups[group].bare for group, _ in column.hold.ties):
             continue  # nobody knows that they hold
         taken = ties_of_holds(columns, [(column.hold, 1)], left)
-        needed = [(name, n) for name, n in uses if name in by_id and by_id[name].kind == "hardware"]
         if sum(n for _, n in taken) == wanted and all(left[part] >= n for part, n in needed):
-            left.subtract(dict(taken))
-            left.subtract(dict([*needed, *eyes]))
+            left.subtract(dict([*taken, *needed]))
             return taken, wanted
     return (), wanted
 
