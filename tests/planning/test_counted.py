@@ -13,9 +13,10 @@ from benchmarks.ordinary import TODAY, ordinary
 
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.solving.programme import Row
-from cache_check.planning.solving.relaxation import Relaxation, tabled
+from cache_check.planning.solving.relaxation import Relaxation, search, tabled
 from cache_check.planning.solving.solver import Ending
 from cache_check.planning.staging import stage
+from cache_check.planning.staging.runs import every_run, openings, stack_of
 from cache_check.planning.staging.stage import choose
 from cache_check.planning.staging.staging import Stager
 from cache_check.planning.staging.staging_rows import shut_of
@@ -64,6 +65,31 @@ def test_columns_that_wait_are_let_in_where_there_is_no_choice_without() -> None
     assert relaxation.solved(np.asarray([1.0, 3.0]), lows, highs, 10) is Ending.OPTIMAL
     assert relaxation.values.tolist() == [1, 1]
     assert relaxation.proof()[0] == 4
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "ending"),
+    [(None, 0, "OPTIMAL"), (0, None, "OPTIMAL"), (None, -1, "INFEASIBLE"), (1, None, "INFEASIBLE")],
+)
+def test_a_programme_of_shut_columns_is_settled_by_its_rows(low: int | None, high: int | None, ending: str) -> None:
+    """With nothing taken a row is nought, which just keeps a bound of nought."""
+    shut = np.zeros(1)
+
+    found, values, bound = search(tabled([Row(((0, 1),), low, high)], 1), np.ones(1), shut, shut, 10)
+
+    assert found is Ending[ending]
+    assert (values, bound) == (([0.0], 0.0) if found is Ending.OPTIMAL else (None, np.inf))
+
+
+def test_a_set_is_opened_for_a_run_that_spares_more_joints_than_are_broken() -> None:
+    """Of four parts: three neighbours spare two joints for one that is broken, two neighbours no more than that one."""
+    stack, pins = stack_of("abcd", [None] * 3), [None] * 3
+    every = every_run(stack)
+
+    for parts, at in (("abcd", ()), ("abc", (2,)), ("bcd", (0,)), ("ab", None), ("bc", None), ("cd", None)):
+        wanted = every.index(stack_of(parts, [None] * (len(parts) - 1)))
+        found = openings(stack, range(len(every)), pins, {wanted: wanted}, frozenset())
+        assert [(one.split.at, one.yields) for one in found] == ([] if at is None else [(at, ((wanted, 1),))])
 
 
 def test_what_is_left_out_was_in_no_choice(monkeypatch: pytest.MonkeyPatch) -> None:

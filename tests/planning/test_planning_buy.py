@@ -181,13 +181,33 @@ def test_what_a_list_costs_as_it_is_buys_what_would_be_brought_back() -> None:
     assert found.cost_as_is == found.cost + 30_000
 
 
+def test_as_many_pins_are_bought_as_one_strut_takes() -> None:
+    """Three in each of two joints are six, of which there is none; of bodies no more than a few serve one strut."""
+    needs = needs_of([{"at": 40, "count": 1, "restrained": False}])
+
+    found = bought(tidy(counts={"pin": 0}), needs, FULL, settings=(change("PIN-1", per_joint=3),))
+
+    assert lines(found) == {"pin": 6}
+
+
+def test_the_fewest_pieces_are_brought_back() -> None:
+    """At 65 in two extensions of 6 in serve as well as one of 12; all are due, and only the one is looked at."""
+    due = [{"serial": f"E{n}", "inspected": date(2020, 1, 1)} for n in range(3)]
+    rig = tidy(counts={"ext-6": 2, "ext-12": 1}, items={"ext-6": due[:2], "ext-12": due[2:]})
+
+    found = bought(rig, needs_of([{"at": 65, "count": 1, "restrained": False}]))
+
+    assert [one.part for one in found.free] == ["T/ext-12"]
+
+
 def test_a_base_that_is_mended_is_no_more_than_it_was() -> None:
-    """It counts already, so with the point that it lacks there is one base, which the one strut takes."""
+    """It counts already, so with the point that it lacks there is one base still; a second strut takes another."""
     rig = tidy(counts={"base": 1}, items={"base": [{"serial": "B1", "points_usable": 0}]})
 
     found = bought(rig, needs_of([{"at": 40, "count": 1}]))
 
     assert found.whole
+    assert lines(bought(rig, needs_of([{"at": 40, "count": 2}]), FULL)) == {"base": 1}
     (base,) = (one for one in found.dead if one.part == "T/base")
     assert (base.usable_today, base.idle_today, base.usable_after, base.idle_after) == (1, 1, 1, 0)
 

@@ -77,6 +77,18 @@ def test_what_a_strut_runs_out_of_beside_sets() -> None:
     assert short(stager, [PLAIN], (LONG, 0), (LONG, 2)) == ({"ext-6"}, {"ext-6", "head"})
 
 
+def test_of_a_small_scene_all_is_counted_that_could_run_out() -> None:
+    """Each of two struts might take the one extension; beside two plain sets other parts are too few for both."""
+    needs = needs_of([{"at": 61, "restrained": False}, {"at": 40, "restrained": False}])
+    stager = staging(tidy(counts={"pin": 20, "ext-12": 0}), needs)
+    (plain,) = (c for c, one in enumerate(stager.candidates) if names(one.assembly.parts) == PLAIN)
+
+    found = counted_for(stager, 0, Counted(), (plain, plain), None, None, Clock(60))
+
+    assert {*names(sorted(found.all))} == {"ext-6"}
+    assert {*names(sorted(found.loose))} == {"base", "body", "ext-6", "head"}
+
+
 def test_bases_with_too_few_points_run_out(tmp_path: Path) -> None:
     """Beside the head of Q a base must have three points, and one of two has: two such bases are one too many."""
     families(tmp_path, *THREE_ASKED)
