@@ -213,7 +213,7 @@ def head_of(
     own = [(who, factor) for who, factor in needs if factor is not None and factor >= ruled]
     said = [muster.factor(), *(DesignFactor(factor, said=True) for _, factor in (*factors, *own))]
     factors += tuple(one for one in own if one[1] > ruled)
-    above = {name: at for factor in said for name, at in muster.above_mark(factor)}
+    above = {name: at for factor in said if factor.said for name, at in muster.above_mark(factor.k)}
     cache, book = muster.cache, muster.book
     suppose = (suppose or WhatIf()).of(cache)
     changes = supposed_pieces(cache, suppose)

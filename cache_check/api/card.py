@@ -56,14 +56,15 @@ def card(
     sets, across = _sets(facts, proposed)
     angles = tuple(angles_deg) or tuple(dict.fromkeys(angles_ruled(muster.book)))
     catalogue, factor = cache.catalogue, muster.factor()
+    marked = not factor.said and any(muster.above_mark(factor.k))
     per_base = ties_ruled(muster.book, {part.family for part in catalogue.parts if part.kind == "fitting"})
     bases = sum(pointed_bases(facts).values())
     lines = [_line(muster, one.assembly) if one.assembly else None for one in sets]
     staged, untold = tried(lambda: _staged(muster, needs, sets, proposed, seconds)) if needs and seconds else ((), "")
     scenes = zip(needs.scenes, staged, strict=True) if needs and staged else ()
     return CardResult(
-        *head_of(muster, suppose, asked=True), factor=factor.k, factor_said=factor.said, sets=sets, across=across,
-        angles_deg=angles, aims=at_hand.aims(sets, angles, muster.cache.units),
+        *head_of(muster, suppose, asked=True), factor=factor.k, factor_said=factor.said, marked=marked, sets=sets,
+        across=across, angles_deg=angles, aims=at_hand.aims(sets, angles, muster.cache.units),
         half_angles_deg=half_angles_ruled(muster), ties_per_base=per_base,
         points_per_base=max(muster.usable.least_points.values(), default=0),
         bases_held=Restraint(facts, [per_base] * bases).held if bases and per_base else bases,

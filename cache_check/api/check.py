@@ -161,7 +161,8 @@ def _carries(muster: Muster, assembly: Assembly, short: Sequence[tuple[str, int,
     between = "" if closed is None or opened is None else "UNRATED between them: "  # a chart may have a gap
     chains += [muster.capacity.links(assembly, *ends, factor)] if between else []
     why = dict.fromkeys(f"{between}{one.name}: {one.why}" for chain in chains for one in chain if one.rated is None)
-    return Carries(closed, opened, factor.k, tuple(why), _base(muster, assembly, short))
+    marked = any(one.at is not None and one.at > factor.k for chain in chains for one in chain)
+    return Carries(closed, opened, factor.k, tuple(why), _base(muster, assembly, short), marked)
 
 
 def _base(muster: Muster, assembly: Assembly, short: Sequence[tuple[str, int, int]]) -> Link:

@@ -212,10 +212,12 @@ class CardResult(Answer):
     ``joins`` are the joints between usable parts, whether or not they are in a legal strut.  ``charts`` are the edition
     of each family's chart.  ``scenes`` are as they are served with the sets shown; ``scenes_untold`` says why there are
     none where scenes were asked.  ``unbuilt`` says which sets of the book a count did not find built.
+    ``marked``: something is used as its maker marked it, at a higher design factor than ``factor``.
     """
 
     factor: Fraction
     factor_said: bool
+    marked: bool
     sets: tuple[SetShown, ...]
     across: tuple[str, ...]
     angles_deg: tuple[Fraction, ...]

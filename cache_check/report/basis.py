@@ -19,9 +19,9 @@ def day(one: date | None) -> str:
     return one.isoformat() if one else UNKNOWN
 
 
-def as_marked(basis: Basis, factor: Fraction) -> str:
-    """At which design factor loads are told, and whether that is as their makers marked them."""
-    return f"at {ratio(factor)}{above_mark(basis) or ' or stricter, as marked'}"
+def at_factor(basis: Basis, factor: Fraction, *, marked: bool) -> str:
+    """At which design factor loads are told; ``marked``: some are used as their makers marked them, at a higher one."""
+    return f"at {ratio(factor)}{above_mark(basis) or ' or stricter, as marked' * marked}"
 
 
 def factors(basis: Basis) -> str:

@@ -5,7 +5,7 @@ from cache_check.model.result import BuildResult
 from cache_check.model.verdict import OF_STATE
 from cache_check.report import cells, shortly
 from cache_check.report.answer import ENDING, Told, Topic
-from cache_check.report.basis import as_marked
+from cache_check.report.basis import at_factor
 from cache_check.report.page import Line, Mark, Part, Points, Rows, Short
 from cache_check.report.say import Say, counted
 
@@ -65,7 +65,7 @@ def _trusted(result: BuildResult, say: Say) -> str:
     one, assembly = result.carries, result.verdict.assembly
     if one is None or assembly is None:
         return ""
-    at = f" {as_marked(result.basis, one.factor)}"
+    at = f" {at_factor(result.basis, one.factor, marked=one.marked)}"
     ends = [("closed", one.closed), ("open", one.open)]
     rated = [f"{say.down(load)} {end}" for end, load in ends if load is not None]
     unrated = "".join(f", UNRATED {end}" for end, load in ends if load is None)

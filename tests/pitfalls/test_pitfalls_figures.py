@@ -487,6 +487,34 @@ def test_case_05_what_is_above_the_makers_mark_says_so_on_every_page(
         assert not (raised and "or stricter, as marked" in words), where
 
 
+@pytest.mark.parametrize(
+    ("chart", "asked", "marked"),
+    [
+        ({"states": "rated load", "factor": 4}, (), True),
+        ({"states": "rated load", "factor": 4}, ("--set", "CAP-1.factor=2"), False),
+        ({"states": "rated load", "factor": 2}, (), False),
+        ({"states": "failure load"}, (), False),
+    ],
+)
+def test_loads_are_called_as_marked_only_where_a_mark_is_stricter_than_the_factor(
+    ask: Ask, tmp_path: Path, chart: dict[str, Any], asked: tuple[str, ...], marked: bool
+) -> None:
+    """Failure loads are divided by the factor, and nobody marked what comes of it."""
+    files = {"k": _chart(_nothing, **chart)}
+    said, page = (
+        {"build": ask(None, files, "build", "rig.yaml", "foot", "jack", "claw", *asked)},
+        tmp_path / "page.html",
+    )
+    for only in ("door", "crew"):
+        ask(0, files, "report", "rig.yaml", "--only", only, "-o", str(page), *asked)
+        said[only] = page.read_text(encoding="utf-8")
+
+    for where, text in said.items():
+        words = " ".join(text.split())
+        assert "at 2:1" in words, where
+        assert ("at 2:1 or stricter, as marked" in words) == marked, where
+
+
 @pytest.mark.parametrize(("factor", "stated", "head"), [
     (6, 2, "design factor 2:1; s: a: 6:1"), (2, 4, "design factor 2:1, above the maker's mark of chart K-1 (4:1)"),
     (1, 2, "design factor 2:1 "),

@@ -25,10 +25,10 @@ def load_above_mark(facts: LoadFacts, rule: Rule) -> Findings:
 
 
 def _raised(facts: Mustered, rule: Rule, asked: Iterable[DesignFactor]) -> Findings:
-    least = min((factor for factor in asked if factor.said), default=facts.muster.factor())
-    for name, stated in facts.muster.above_mark(least):
-        what = f"{name} is rated at {say.ratio(stated)} and asked at {say.ratio(least.k)}: above the maker's mark"
-        yield facts.finding(rule, what, f"its loads count for {float(stated / least.k):.4g} times what is marked")
+    said = [factor.k for factor in asked if factor.said]
+    for name, stated in facts.muster.above_mark(least := min(said)) if said else ():
+        what = f"{name} is rated at {say.ratio(stated)} and asked at {say.ratio(least)}: above the maker's mark"
+        yield facts.finding(rule, what, f"its loads count for {float(stated / least):.4g} times what is marked")
 
 
 def check_factor_asked(facts: Facts, rule: Rule) -> Findings:

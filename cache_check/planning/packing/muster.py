@@ -197,12 +197,12 @@ class Muster:
         families = (catalogue.family[family] for family in named if family in catalogue.family)
         yield from (chart for family in families for chart in family.charts)
 
-    def above_mark(self, factor: DesignFactor) -> Iterator[tuple[str, Fraction]]:
-        """The charts and usable parts that their makers rated at more than a factor that was asked; at how much."""
+    def above_mark(self, factor: Fraction) -> Iterator[tuple[str, Fraction]]:
+        """The charts and usable parts that their makers rated at more than a factor; at how much."""
         parts = [(part, part.strength) for part in self.cache.catalogue.parts if self.usable.counts[part.id]]
         rated = [(f"chart {chart.id}", chart.factor) for chart in self.charts_on_book()]
         rated += [(self.name(part.id), strength.factor) for part, strength in parts if strength is not None]
-        yield from ((name, at) for name, at in rated if factor.said and at is not None and at > factor.k)
+        yield from ((name, at) for name, at in rated if at is not None and at > factor)
 
     @cached_property
     def parts_in_play(self) -> tuple[str, ...]:

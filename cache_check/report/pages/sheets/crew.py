@@ -103,10 +103,10 @@ def _sets(card: CardResult, say: Say, key: str) -> Iterator[Part]:
         yield Part("Ready sets", (*card.unbuilt, "None built and none proposed: every strut is built on scene."))
         return
     proposed = "PROPOSED ONLY: no ready set is known to be built. Look before you count on one of these."
+    at = basis.at_factor(card.basis, card.factor, marked=card.marked)
     rated = (
-        f"Rated along the strut {basis.as_marked(card.basis, card.factor)}, at or under each length, over the one "
-        "before it; a strut by itself, its straps not. Step of each set: assembled at once; restrained only where it "
-        f"says held by. {sets_to_scale.KEY}"
+        f"Rated along the strut {at}, at or under each length, over the one before it; a strut by itself, its straps "
+        f"not. Step of each set: assembled at once; restrained only where it says held by. {sets_to_scale.KEY}"
     )
     built, across = all(one.built for one in card.sets), Points("About several sets:", card.across)
     yield Part("Ready sets", (*card.unbuilt, *[proposed] * (not built), rated, *[across] * bool(card.across)))

@@ -54,7 +54,7 @@ def _data(card: CardResult, say: Say) -> dict[str, Any]:
     return {
         "sets": shown,
         "more": sum(len(row["names"]) for row in rows[len(shown) :]),
-        "factor": basis.as_marked(card.basis, card.factor),
+        "factor": basis.at_factor(card.basis, card.factor, marked=card.marked),
         "chart": f"Chart: {edition}." if card.charts else "NO CHART: nothing here is rated.",
         "across": [short(one, 120) for one in (*card.unbuilt, *card.across[:2])],
         "unit": say.length_unit,
