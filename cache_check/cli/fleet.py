@@ -1,8 +1,11 @@
-"""Many rigs, each by itself: a line each once it is there, past files that cannot be read; only serials are kept."""
+"""Many rigs, each by itself: a line each once it is there, past files that cannot be read.
+
+Serials of all are read first: a piece that stands on two rigs is on one of them, so neither counts it.
+"""
 
 import contextlib
 import gc
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -17,10 +20,11 @@ from cache_check.frozen import dataclass
 
 if TYPE_CHECKING:
     from cache_check.files.cache import Kept
+    from cache_check.model.cache import Cache, Item
     from cache_check.model.rule import RuleBook
     from cache_check.units import System
 
-TOLD_BAD = 10  # so many of the rigs that have no answer are named again at the end
+TOLD_BAD = 10  # so many of the rigs that have no answer, or a serial of another, are named again at the end
 _SHARED: "list[tuple[Shared, Kept]]" = []
 """What this process was given to share when it began, and the families that its rigs named so far."""
 
@@ -44,8 +48,8 @@ class RigTold:
     text: str = ""
     severities: frozenset[str] = frozenset()
     rests: tuple[tuple[str, str], ...] = ()
-    serials: frozenset[str] = frozenset()  # of its pieces, each as one that is written otherwise compares
     wrong: str = ""
+    twice: str = ""  # which of its serials stand on another rig too
     status: int = Exit.CLEAN
 
 
@@ -64,8 +68,7 @@ def run(
     asked = given.settled(asked, prices=prices)
     told = given.all_of(replace(asked, caches=()))
     told = replace(told, asked=replace(asked, units=asked.units or _units(asked.caches, told.book)))
-    twice: list[str] = []
-    _leave(_tell(Shared(name, answer, told, view, none), asked.caches, twice), twice, view, asked.fail_on)
+    _leave(_tell(Shared(name, answer, told, view, none), asked.caches), view, asked.fail_on)
 
 
 def _units(paths: Sequence[Path], book: "RuleBook") -> "System":
@@ -76,45 +79,65 @@ def _units(paths: Sequence[Path], book: "RuleBook") -> "System":
     return "us"
 
 
-def _tell(shared: Shared, paths: Sequence[Path], twice: list[str]) -> list[RigTold]:
-    """Write each rig's rows as they come, in the order named; ``twice`` hears of serials that two rigs list."""
-    rows, head, owners = list[RigTold](), "", dict[str, Path]()
-    with waiting() as hear:
-        for number, row in enumerate(_rows(shared, paths), 1):
+def _tell(shared: Shared, paths: Sequence[Path]) -> list[RigTold]:
+    """Write each rig's rows as they come, in the order named, so that the output is the same however many work."""
+    rows, head = list[RigTold](), ""
+    with waiting() as hear, _workers(shared, len(paths)) as each:
+        for number, row in enumerate(each(_row, paths, _twice(paths, each(_serials, paths))), 1):
             first, text = row.text.split("\n", 1) if shared.view.form == "csv" and row.text else ("", row.text)
             emit(f"{first}\n{text}" if first not in ("", head) else text)
             head = first or head
-            if row.wrong:
-                click.echo(f"cache-check: {row.wrong}", err=True)
-            if both := sorted(row.serials & owners.keys()):  # one serial is one piece: neither line can be trusted
-                more = f" (and {len(both) - 1:,} more of its serials)" * (len(both) > 1)
-                where = "look which rig has the piece, and list it there alone"
-                twice.append(f"{row.path}: serial {both[0]!r} is in {owners[both[0]]} too{more}; {where}")
-            owners.update(dict.fromkeys(row.serials.difference(both), row.path))
-            rows.append(replace(row, text="", serials=frozenset()))
+            for said in filter(None, (row.wrong, row.twice)):
+                click.echo(f"cache-check: {said}", err=True)
+            rows.append(replace(row, text=""))
             hear(f"{number:,} of {len(paths):,} rigs")
     return rows
 
 
-def _rows(shared: Shared, paths: Sequence[Path]) -> Iterator[RigTold]:
-    """The rows in the order named, so that the output is the same however many work at them."""
+@contextlib.contextmanager
+def _workers(shared: Shared, rigs: int) -> Iterator[Callable[..., Iterator[Any]]]:
+    """What asks a function of each rig and gives the answers in order, as they come."""
     _share(shared)
     if (at_a_time := shared.told.asked.jobs or 1) == 1:
-        yield from map(_row, paths)
+        yield map
         return
     from concurrent.futures import ProcessPoolExecutor
 
-    with ProcessPoolExecutor(min(at_a_time, len(paths)), initializer=_share, initargs=(shared,)) as pool:
-        yield from pool.map(_row, paths)
+    with ProcessPoolExecutor(min(at_a_time, rigs), initializer=_share, initargs=(shared,)) as pool:
+        yield pool.map
+
+
+def _twice(paths: Sequence[Path], serials: Iterable[frozenset[str]]) -> list[dict[str, Path]]:
+    """Of each rig the serials that stand on another too, with that one."""
+    owners, twice = dict[str, int](), [dict[str, Path]() for _ in paths]
+    for number, own in enumerate(serials):
+        for serial in own:
+            if (first := owners.setdefault(serial, number)) != number:
+                twice[number][serial] = paths[first]
+                twice[first].setdefault(serial, paths[number])
+    return twice
+
+
+def _serials(path: Path) -> frozenset[str]:
+    """The serials that a file writes, each as one that is written otherwise compares; none where it cannot be read."""
+    from cache_check.files.reading import open_file
+    from cache_check.model.cache import folded
+
+    try:
+        parts = open_file(path, "cache").group("parts").values()
+    except Exception:  # its row will say what is wrong
+        return frozenset()
+    lists = [part.get("items") for part in parts if isinstance(part, dict)]
+    items = (one for each in lists if isinstance(each, list) for one in each if isinstance(one, dict))
+    return frozenset(folded(str(one["serial"])) for one in items if one.get("serial"))
 
 
 def _share(shared: Shared) -> None:
     _SHARED[:] = [(shared, {})]
 
 
-def _row(path: Path) -> RigTold:
+def _row(path: Path, twice: Mapping[str, Path]) -> RigTold:
     """The row of one rig; what cannot be answered is told as it would be if the rig were asked alone."""
-    from cache_check.model.cache import folded
     from cache_check.report.answer import Told, answer, verb
     from cache_check.report.as_text import as_lines
     from cache_check.report.shortly import rests
@@ -122,16 +145,17 @@ def _row(path: Path) -> RigTold:
     ((shared, families),) = _SHARED
     gc.collect(0)  # what the rig before left behind is rings, and no garbage is looked for of itself (see ``main``)
     try:
-        told = replace(shared.told, caches=given.caches([path], shared.told.book, families))
+        (cache,) = given.caches([path], shared.told.book, families)
+        told = replace(shared.told, caches=[_doubted(cache, twice) if twice else cache])
         (result,) = shared.answer(told)
         if shared.view.form == "csv":
             text = answer(shared.name, [result], Told(told.book, told.beside), shared.view)
         else:
             text = as_lines((verb(shared.name).rows([result]),), width=shared.view.width, colored=shared.view.colored)
         grave = frozenset(severities(shared.name, [result]))
-        serials = frozenset(folded(item.serial) for line in told.caches[0].stock for item in line.items if item.serial)
         rested = rests(result.basis, factor=shared.view.form == "csv")
-        return RigTold(path, text, grave, rested, serials, status=shared.none if grave else Exit.CLEAN)
+        status = Exit.INPUT if twice else shared.none if grave else Exit.CLEAN
+        return RigTold(path, text, grave, rested, status=status, twice=_told_twice(path, twice))
     except CacheCheckError as error:
         wrong = str(error)
         return RigTold(path, wrong=wrong if str(path) in wrong else f"{path}: {wrong}", status=error.exit_status)
@@ -139,23 +163,39 @@ def _row(path: Path) -> RigTold:
         return RigTold(path, wrong=f"{path}: {fault(error)}", status=Exit.FAULT)
 
 
-def _leave(rows: Sequence[RigTold], twice: Sequence[str], view: View, fail_on: str) -> None:
+def _doubted(cache: "Cache", serials: Mapping[str, Path]) -> "Cache":
+    """The cache with nobody knowing of these pieces whether they are there."""
+    from cache_check.model.cache import folded
+
+    def known(item: "Item") -> "Item":
+        doubted = item.status == "in service" and folded(item.serial) in serials
+        return item.changed(status="unknown") if doubted else item
+
+    return cache.changed(stock=tuple(line.changed(items=tuple(map(known, line.items))) for line in cache.stock))
+
+
+def _told_twice(path: Path, twice: Mapping[str, Path]) -> str:
+    if not twice:
+        return ""
+    serial, other = min(twice.items())
+    more = f" (and {len(twice) - 1:,} more of its serials)" * (len(twice) > 1)
+    do = "so neither counts it; look which rig has the piece, and list it there alone"
+    return f"{path}: serial {serial!r} is in {other} too{more}, {do}"
+
+
+def _leave(rows: Sequence[RigTold], view: View, fail_on: str) -> None:
     """Say how many have no answer and which, and what stands on two rigs; leave with the gravest status."""
     from cache_check.report.shortly import foot, supposed
 
-    bad = [row for row in rows if row.wrong]
-    said = [f"cache-check: {wrong}" for wrong in twice[:TOLD_BAD]]
-    if bad:
-        names = ", ".join(str(row.path) for row in bad[:TOLD_BAD])
-        more = f" and {len(bad) - TOLD_BAD:,} more" if len(bad) > TOLD_BAD else ""
-        said.insert(0, f"cache-check: no answer for {len(bad):,} of {len(rows):,} rigs: {names}{more}")
-    if twice[TOLD_BAD:]:
-        said.append(f"cache-check: {len(twice) - TOLD_BAD:,} more rigs list a serial of another")
-    for text in said:
-        click.echo(text, err=True)
+    bad, twice = [row for row in rows if row.wrong], [row for row in rows if row.twice]
+    for what, of in (("no answer for", bad), ("a serial of another rig stands on", twice)):
+        names = ", ".join(str(row.path) for row in of[:TOLD_BAD])
+        more = f" and {len(of) - TOLD_BAD:,} more" if len(of) > TOLD_BAD else ""
+        if of:
+            click.echo(f"cache-check: {what} {len(of):,} of {len(rows):,} rigs: {names}{more}", err=True)
     for line in (*supposed(row.rests for row in rows).lines, foot(()).lines[0]):  # the caution, and nothing more to see
         click.echo(f"{line.label:12}{line.text}", err=view.form == "csv")
-    statuses = {*(row.status for row in rows), *([Exit.INPUT] if twice else [])}
+    statuses = {row.status for row in rows}
     for status in (Exit.FAULT, Exit.INPUT, Exit.NO_PLAN):
         if status in statuses:
             click.get_current_context().exit(status)

@@ -70,7 +70,8 @@ def test_what_a_rig_says_is_never_said_of_the_next(tmp_path: Path) -> None:
     rigs = []
     for n, (old, new, rules) in enumerate(own):
         assert old in text
-        said = text.replace("cache: rescue-41", f"cache: rig-{n}").replace(old, new)
+        said = re.sub(r"\b([A-Z]{2}-0\d)\b", rf"\1-{n}", text.replace("cache: rescue-41", f"cache: rig-{n}"))
+        said = said.replace(old, new)
         rigs.append(tmp_path / f"rig-{n}.yaml")
         rigs[-1].write_text(f"{said}\nrules: {{{rules}}}\n", encoding="utf-8")
 
@@ -113,17 +114,34 @@ def test_a_file_that_is_no_cache_is_told_and_left_out(tmp_path: Path) -> None:
     assert said.stderr.splitlines()[-1] == f"cache-check: no answer for 1 of 3 rigs: {bad}"
 
 
-def test_one_serial_on_two_rigs_is_told_at_the_end(tmp_path: Path) -> None:
-    """Each rig is answered by itself, and none of the two lines is a clean one: a piece is on one rig."""
-    second = tmp_path / "second.yaml"
+@pytest.mark.parametrize("jobs", ["1", "2"])
+def test_one_serial_on_two_rigs_is_counted_on_neither(tmp_path: Path, jobs: str) -> None:
+    """A piece is on one rig: what needs it is met on neither, from the first line on, and what does not is met."""
     for name in ("family-p.yaml", "family-q.yaml"):
         copy(COUNTY / name, tmp_path)
+    first, second = tmp_path / "first.yaml", tmp_path / "second.yaml"
+    text = (COUNTY / "rescue-41.yaml").read_text(encoding="utf-8")
+    first.write_text(text.replace("count: 3\n    where: drawer 1", "count: 1\n    where: drawer 1"), encoding="utf-8")
     text = (COUNTY / "truck-9.yaml").read_text(encoding="utf-8")
     second.write_text(text.replace("Q-101", "lb-01"), encoding="utf-8")
-    said = cache_check("check", RIGS[0], str(second), *NEEDS, "--jobs", "1", "--fail-on", "never")
-    assert said.returncode == 2
-    assert said.stderr.splitlines()[-1].startswith(f"cache-check: {second}: serial 'lb-01' is in {RIGS[0]} too; look")
-    assert cache_check("check", RIGS[0], RIGS[2], *NEEDS, "--jobs", "1", "--fail-on", "never").returncode == 0
+
+    def met(*rigs: Path | str) -> tuple[dict[str, str], list[str], int]:
+        said = cache_check("check", *rigs, *NEEDS, "--format", "csv", "--jobs", jobs, "--fail-on", "never")
+        rows = [row for row in csv.DictReader(said.stdout.splitlines()) if row["rig"] == "Rescue 41"]
+        lines = [line for line in said.stderr.splitlines() if line.startswith("cache-check:")]
+        return {row["need or length"]: row["verdict"] for row in rows}, lines, said.returncode
+
+    alone, _, clean = met(first, RIGS[2])
+    both, lines, status = met(first, second)
+    assert (clean, status) == (0, 2)
+    assert {need for need in alone if alone[need] != both[need]} == {"long-reach: high rail"}
+    assert (alone["long-reach: high rail"], both["long-reach: high rail"]) == ("MET", "NOT KNOWN")
+    doubt = "too, so neither counts it; look which rig has the piece, and list it there alone"
+    assert lines == [
+        f"cache-check: {first}: serial 'lb-01' is in {second} {doubt}",
+        f"cache-check: {second}: serial 'lb-01' is in {first} {doubt}",
+        f"cache-check: a serial of another rig stands on 2 of 2 rigs: {first}, {second}",
+    ]
 
 
 @pytest.mark.parametrize("jobs", [(), ("--jobs", "2")])
