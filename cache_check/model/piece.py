@@ -149,7 +149,12 @@ class Idle:
         """What is to be done about the gravest reason, then about the others where that leaves them."""
         if not self.why.free:
             return self.why.once_tagged if any(one.why is Why.TAGGED for one in self.reasons) else self.why.remedy
-        return "; ".join(dict.fromkeys(one.why.remedy for one in self.reasons))
+        whys = dict.fromkeys(one.why for one in self.reasons)
+        mends = [why for why in whys if why.way == "mend"]
+        # Each of these has a first step of its own, and what is then done once: as the gravest of them says it.
+        steps = [why.remedy.split("; ") for why in mends]
+        mended = "; ".join([*(first for first, _ in steps), *(end for _, end in steps[:1])])
+        return "; ".join(mended if why in mends else why.remedy for why in whys if why not in mends[1:])
 
     @property
     def free(self) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -13,6 +14,7 @@ from cache_check.files.pool import pool
 from cache_check.joining.kinds.pieces import due
 from cache_check.model.cache import Cache
 from cache_check.model.finding import Finding
+from cache_check.model.piece import Idle, Reason, Why
 from cache_check.model.result import Gap
 
 SERIAL: dict[str, Any] = {"serial": "X-1", "inspected": "2026-01-10"}
@@ -317,6 +319,30 @@ def test_a_damaged_base_out_of_service_is_told_once() -> None:
     cache = tidy(items={"base": [SERIAL | {"points_usable": 1, "status": "quarantined"}]})
 
     assert found(cache, "PTS-1") == []
+
+
+@pytest.mark.parametrize(
+    ("whys", "do"),
+    [
+        ([Why.NOTED, Why.POINTS], "have what is noted judged; tag the bad point; mend it, or retire it"),
+        (
+            [Why.REPAIR, Why.TAGGED, Why.NOTED, Why.OVERDUE],
+            "fetch it back from repair, inspected; ask who tagged it; have what is noted judged; mend it and take the "
+            "tag off, or retire it; inspect it and write the date",
+        ),
+        (
+            [Why.OVERDUE, Why.POINTS],
+            "inspect it and write the date; tag the bad point; have it mended, or retire the base",
+        ),
+    ],
+)
+def test_what_is_to_be_mended_for_several_reasons_is_mended_or_retired_once(whys: list[Why], do: str) -> None:
+    """Each reason has a first step of its own; what is done then is said once, as the gravest says it."""
+    piece = Idle("P/base", "rig", "drawer 3", "HB-01", 1, "in service", tuple(Reason(why, "", "") for why in whys))
+
+    assert piece.remedy == do
+    for why in (why for why in Why if why.way == "mend"):
+        assert replace(piece, reasons=(Reason(why, "", ""),)).remedy == why.remedy
 
 
 def test_a_base_counted_by_hand_is_not_counted_with_its_type_again() -> None:
