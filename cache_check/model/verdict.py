@@ -1,6 +1,7 @@
 """Verdicts: the worst of named links.  One that does not hold: not met; else one unknown: not known; only else: met."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from fractions import Fraction
 from typing import Literal, TypeVar
 
@@ -30,6 +31,14 @@ class Link:
     state: State
     why: str = ""
     ask: str = ""
+
+
+def alike(links: Iterable[Link]) -> Iterator[Link]:
+    """The links, those of one state, cause and remedy as one under all their names."""
+    names: dict[Link, list[str]] = {}
+    for one in links:
+        names.setdefault(replace(one, name=""), []).append(one.name)
+    yield from (replace(one, name=", ".join(named)) for one, named in names.items())
 
 
 def worst_of(verdicts: Iterable[Verdict]) -> Verdict:

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 
 from cache_check.model.counting import STEPS, Packing, SceneAnswer, SceneServed, Step, Tally
 from cache_check.model.result import CheckResult
-from cache_check.model.verdict import OF_STATE, Link, State, Verdict
+from cache_check.model.verdict import OF_STATE, Link, State, Verdict, alike
 from cache_check.report.cells import verdicts
 from cache_check.report.page import NOT_ASKED, Block, Cell, Points, Rows, Table, grouped
 from cache_check.report.say import Say, counted, listed, proven
@@ -26,11 +26,11 @@ def tally(tallies: tuple[Tally, ...], say: Say, unchecked: str = UNCHECKED, link
     if not tallies:
         yield "No length was asked and no assembly is legal: nothing to count."
         return
-    alike = [step for step in STEPS[:2] if len(tallies) > 1 and len({one.count(step) for one in tallies}) == 1]
-    same = listed((f"{_count(tallies[0].count(step))} {step}" for step in alike), "and")
-    told = (EACH_ALONE, unchecked * any(one.load for one in tallies), f"For each: {same}." * bool(alike))
+    same = [step for step in STEPS[:2] if len(tallies) > 1 and len({one.count(step) for one in tallies}) == 1]
+    each = listed((f"{_count(tallies[0].count(step))} {step}" for step in same), "and")
+    told = (EACH_ALONE, unchecked * any(one.load for one in tallies), f"For each: {each}." * bool(same))
     yield " ".join(filter(None, told))
-    yield _table(tallies, say, [step for step in STEPS if step not in alike])
+    yield _table(tallies, say, [step for step in STEPS if step not in same])
     asked = (one.label if one.vertical is None else lead(one, say) for one in tallies)
     notes = grouped(zip((_note(one, say, linked) for one in tallies), asked, strict=True))
     lines = tuple(f"{listed(labels, 'and')}: {note}" for note, labels in notes.items())
@@ -113,7 +113,8 @@ def open_links(links: Iterable[Link]) -> tuple[str, ...]:
 
 def in_the_way(links: Iterable[Link], state: State = "does not hold") -> tuple[str, ...]:
     """Links in a state, each with why and who could tell, or what puts it right; a scene's first is its count."""
-    return tuple(f"{one.name}: {one.why}" + f" ({one.ask})" * bool(one.ask) for one in links if one.state == state)
+    found = alike(one for one in links if one.state == state)
+    return tuple(f"{one.name}: {one.why}" + f" ({one.ask})" * bool(one.ask) for one in found)
 
 
 def beside_struts(one: SceneServed | SceneAnswer) -> tuple[str, ...]:

@@ -98,6 +98,25 @@ def test_a_need_of_which_everything_is_known_is_met(ask: Asking) -> None:
     assert status == 0
 
 
+@pytest.mark.parametrize(
+    ("wanted", "alike"),
+    [(2, "3 x base, 3 x body, 3 x head, 12 x pin, 6 x strap"), (4, "3 x base, 3 x body, 3 x head, 12 x pin")],
+)
+@pytest.mark.parametrize("shown", [(), ("--show", "findings")])
+def test_what_is_unknown_alike_is_told_once_with_its_remedy(
+    ask: Asking, wanted: int, alike: str, shown: tuple[str, ...]
+) -> None:
+    """Nobody wrote a day of inspection or looked at a label: all parts stand together before the one remedy."""
+    blank = {"inspected": None, "label": None}
+    said = " ".join(ask("check", *shown, needs=[NEED | {"count": wanted}], more=blank)[1].split())
+    told = said[said.index("NEED-1") : said.index("PIN-2")] if shown else said[: said.index("Do now")]
+
+    assert f"{alike}: label not looked at" in told
+    assert told.count("label not looked at") == 1
+    assert told.count("look whether its label can be read, and write it") == 1
+    assert told.count("find the day of its inspection, or inspect it") <= 1
+
+
 def test_pitfall_10_points_without_a_limit_make_it_not_known(ask: Asking) -> None:
     """Not counted as rated, the rule on marks in force or off, and who could tell is named; exit 1."""
     for rules in ((), ("--set", "WLL-2=off")):

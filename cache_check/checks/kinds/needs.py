@@ -10,7 +10,7 @@ from cache_check.checks.facts import Facts, Findings
 from cache_check.model.counting import Binding, SceneAnswer, Step, Tally
 from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule
-from cache_check.model.verdict import Link, broken
+from cache_check.model.verdict import Link, alike, broken
 from cache_check.planning.scenes import ask_of
 
 if TYPE_CHECKING:
@@ -34,8 +34,10 @@ def check_needs_met(facts: Facts, rule: Rule) -> Findings:
 
 def _unknown(facts: Facts, rule: Rule, label: str, links: tuple[Link, ...]) -> Finding:
     unknown = [link for link in broken(links) if link.state == "unknown"]
-    what = "; ".join([f"{label}: not known whether it is met", *(f"{link.name}: {link.why}" for link in unknown)])
-    remedy = "; ".join(dict.fromkeys(link.ask for link in unknown if link.ask)) or "find out what is not known"
+    each = (f"{link.name}: {link.why}" for link in alike(unknown))
+    what = "; ".join([f"{label}: not known whether it is met", *each])
+    steps = dict.fromkeys(step for link in unknown for step in link.ask.split("; ") if step)  # what many pieces want
+    remedy = "; ".join(steps) or "find out what is not known"
     effect, figures = "nobody can count on it until this is known", (("unknown_count", len(unknown)),)
     return facts.finding(rule, what, effect, figures=figures, remedy=remedy, asked=label)
 

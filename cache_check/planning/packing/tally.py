@@ -6,7 +6,7 @@ from functools import partial
 from itertools import pairwise
 
 from cache_check.model.counting import Packing, Step, Tally
-from cache_check.model.verdict import Link, worst
+from cache_check.model.verdict import Link, alike, worst
 from cache_check.planning.packing.choice import settled, shown
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.verdicts import bare, binding, missing, need_links, one_lost, uncounted
@@ -99,7 +99,7 @@ def _reasons(muster: Muster, ask: Ask, step: Step, wanted: int) -> Iterator[str]
 
 
 def _not_known(links: Iterable[Link]) -> str:
-    return "not known of " + " and of ".join(f"{one.name}: {one.why} ({one.ask})" for one in links)
+    return "not known of " + " and of ".join(f"{one.name}: {one.why} ({one.ask})" for one in alike(links))
 
 
 def _nearest(muster: Muster, ask: Ask) -> str:

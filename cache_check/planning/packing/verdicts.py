@@ -153,9 +153,9 @@ def not_counted(muster: Muster, part: str) -> Link:
     idle = muster.unknown_pieces[part]
     which = [f"{name} {one.serial}" if one.serial else f"{one.number} x {name}" for one in idle[:MOST_NAMED]]
     more = sum(one.number for one in idle[MOST_NAMED:])
-    why, ask = (dict.fromkeys(getattr(one, said) for one in idle) for said in ("why", "remedy"))
+    why, ask = dict.fromkeys(one.why.text for one in idle), (each.why.remedy for one in idle for each in one.reasons)
     named = ", ".join(which) + (f" and {more} more" if more else "")
-    return Link(named, "unknown", ", ".join(one.text for one in why), "; ".join(ask))
+    return Link(named, "unknown", ", ".join(why), "; ".join(dict.fromkeys(ask)))
 
 
 def bare(muster: Muster, groups: Iterable[TieGroup]) -> Iterator[Link]:
