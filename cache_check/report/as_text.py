@@ -31,7 +31,7 @@ def as_table(page: Page, width: int = WIDTH) -> str:
 
 def _block(block: Block, width: int) -> Iterator[str]:
     if isinstance(block, Table):
-        yield from (*_table(block, width), "")
+        yield from (*_table(block, width), "") if block.rows else _wrapped(block.none, width)
         return
     yield from _wrapped(block, width) if isinstance(block, str) else _wrapped(block.lead, width, rest="  ")
     for item in block.items if isinstance(block, Points) else ():

@@ -24,7 +24,7 @@ def gaps(result: CheckResult, say: Say) -> Iterator[Block]:
     """What there is too little of, in figures; also what there is enough of."""
     rows = [(say.name(one.what), one.have, one.want, _ends(one), one.says, one.rule) for one in result.gaps]
     heads = "what|#have|#want|short|in words|rule"
-    yield say.table(heads, rows) if rows else "No rule in force counts what goes with a strut."
+    yield say.table(heads, rows, "No rule in force counts what goes with a strut.")
 
 
 def _ends(one: Gap) -> str:
@@ -76,7 +76,7 @@ def parts(result: CheckResult, say: Say) -> Iterator[Block]:
     heads = "part|id|kind|#on the book|#usable|not usable, and why"
     why = [", ".join(f"{count} {why}" for why, count in one.out) or "none" for one in result.parts]
     rows = [(*_part(one, UNKNOWN), out) for one, out in zip(result.parts, why, strict=True)]
-    yield say.table(heads, rows) if rows else "No part is on the book."
+    yield say.table(heads, rows, "No part is on the book.")
 
 
 def part_rows(result: CheckResult, _: Say) -> Rows:

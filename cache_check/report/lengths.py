@@ -75,8 +75,7 @@ def profiles(result: "Reaches", say: Say) -> Iterator[Block]:
     for one in result.profiles:
         unproven = "" if one.proven else " Not proven: there may be more."
         yield _PROFILE.get(one.step, f"{one.step.removesuffix(' at once').capitalize()} at once, by length.") + unproven
-        rows = tuple(shown_stretches(one.stretches, say))
-        yield say.table("lengths, {length}|#" + one.step, rows) if rows else "None."
+        yield say.table("lengths, {length}|#" + one.step, shown_stretches(one.stretches, say))
 
 
 def profile_rows(result: "Reaches", say: Say) -> Rows:

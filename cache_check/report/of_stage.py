@@ -15,6 +15,7 @@ from cache_check.report.say import UNKNOWN, Say, counted, listed
 from cache_check.report.tally import beside_struts, besides, met_of, served_met
 
 UNRATED = "unrated"
+NO_SET = "None is left built, since none saves a joint in any scene, or none fits and may be carried"
 _LOADS = "#rated closed, {force}|#rated mid, {force}|#rated open, {force}"
 
 
@@ -66,10 +67,12 @@ def in_short(result: StageResult) -> str:
     joints = sum(scene.joints for scene in one.scenes)
     off = listed(Say.of(result).all_names(one.unweighed))
     kept_off = f" Nothing with {off} is left built, since its weight is not known." if one.unweighed else ""
+    if not one.unproven and not any(scene.struts for scene in one.scenes):
+        return f"None is left built, since no strut stands in any scene; {met}.{kept_off}"
+    sets = f"{counted(len(one.sets), 'ready set')} of at most {result.most_sets}"
     return (
-        f"{counted(len(one.sets), 'ready set')} of at most {result.most_sets}; {met}; "
-        f"{counted(joints, 'joint')} to make or break in all scenes (weighted {one.weighted_joints}), "
-        f"{proof(one)}{kept_off}"
+        f"{sets if one.sets else NO_SET}; {met}; {counted(joints, 'joint')} to make or break in all scenes "
+        f"(weighted {one.weighted_joints}), {proof(one)}{kept_off}"
     )
 
 
@@ -92,8 +95,8 @@ def _the_sets(result: StageResult, say: Say) -> Iterator[Block]:
             one, two = say.weight(result.one_person, "down"), say.weight(result.two_persons, "down")
             carry = f" One person carries at most {one}, two carry at most {two}; a heavier set is not left built."
         yield f"Weight is with loose pins, without straps or chains.{carry}"
-    else:
-        yield "None: no set left built would save a joint in any scene, or none fits and may be carried."
+    elif not result.staging:
+        yield "None: no strut stands."
 
 
 def _where(result: StageResult, say: Say) -> Iterator[Block]:

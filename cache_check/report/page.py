@@ -56,10 +56,14 @@ class Column:
 
 @dataclass(frozen=True)
 class Table:
-    """Rows under column heads.  Each row has one cell per column; no cell is blank without meaning "nothing"."""
+    """Rows under column heads, or ``none`` in their place.
+
+    Each row has one cell per column; no cell is blank without meaning "nothing".
+    """
 
     columns: tuple[Column, ...]
     rows: tuple[tuple[str, ...], ...]
+    none: str = "None."
 
 
 Cell = str | int | None
@@ -141,9 +145,10 @@ def words(heads: str) -> tuple[Column, ...]:
     return tuple(Column(head.removeprefix("#"), "figures" if head.startswith("#") else "words") for head in each)
 
 
-def table(heads: str, rows: Rows) -> Table:
+def table(heads: str, rows: Rows, none: str = "None.") -> Table:
     """A table from its heads as ``words`` has them; None in a cell says that it was not asked."""
-    return Table(words(heads), tuple(tuple(NOT_ASKED if one is None else str(one) for one in row) for row in rows))
+    cells = tuple(tuple(NOT_ASKED if one is None else str(one) for one in row) for row in rows)
+    return Table(words(heads), cells, none)
 
 
 def said(counted: str = NOT_COUNTED) -> tuple[str, ...]:

@@ -64,9 +64,9 @@ class Say:
         """Heads of a table with units where {length}, {force} and {mass} stand."""
         return heads.format(length=self.length_unit, force=self.force_unit, mass=units.shown_unit("mass", self.system))
 
-    def table(self, heads: str, rows: Rows) -> Table:
+    def table(self, heads: str, rows: Rows, none: str = "None.") -> Table:
         """A table in these units."""
-        return table(self.heads(heads), rows)
+        return table(self.heads(heads), rows, none)
 
     def length(self, nm: int, rounding: Rounding, *, unit: bool = True) -> str:
         """A length with its unit; without it (``bare_length``) for columns that name it."""

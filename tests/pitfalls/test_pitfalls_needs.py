@@ -117,6 +117,32 @@ def test_what_is_unknown_alike_is_told_once_with_its_remedy(
     assert told.count("find the day of its inspection, or inspect it") <= 1
 
 
+@pytest.mark.parametrize(
+    ("rig", "says"),
+    [
+        ({"more": {"inspected": None}}, "None is left built, since no strut stands in any scene; 0 of 1 scenes met"),
+        (
+            {"body": {"mass": 900}},
+            "None is left built, since none saves a joint in any scene, or none fits and may be carried; 1 of 1 scenes "
+            "met; 4 joints to make or break in all scenes (weighted 4), proven the fewest",
+        ),
+    ],
+)
+def test_where_no_set_is_left_built_that_is_said_and_no_list_is_empty(
+    ask: Asking, rig: dict[str, Any], says: str
+) -> None:
+    """Not 0 joints, proven the fewest; and no head of a table without a row."""
+    for shown in ((), ("--show", "all")):
+        page = ask("stage", *shown, needs=[NEED], **rig)[1]
+        assert says in " ".join(page.split())
+        assert "0 ready sets" not in page
+        assert "0 joints to make or break in all scenes" not in page
+        lines = page.splitlines()
+        assert [
+            line for n, line in enumerate(lines[1:-1], 1) if set(line) <= set("- ") and line and not lines[n + 1]
+        ] == []
+
+
 def test_pitfall_10_points_without_a_limit_make_it_not_known(ask: Asking) -> None:
     """Not counted as rated, the rule on marks in force or off, and who could tell is named; exit 1."""
     for rules in ((), ("--set", "WLL-2=off")):

@@ -50,7 +50,7 @@ def _to_do(result: AuditResult, say: Say) -> Part:
         remedy = together[0].finding.remedy
         rows.append((number, _what(together, say), "as above" if remedy == before else remedy, "", ""))
         before = remedy
-    return Part("To put right", (table("#no|what|do|owner|done by", rows) if rows else "Nothing was found.",))
+    return Part("To put right", (table("#no|what|do|owner|done by", rows, "Nothing was found."),))
 
 
 def _what(together: Sequence[AuditFinding], say: Say) -> str:
@@ -91,4 +91,4 @@ def _findings(result: AuditResult) -> Part:
         for one in result.findings
         for of, costs in ((one.finding, of_audit.price(one.cost) if one.cost else ""),)
     ]  # fmt: skip
-    return Part("Findings", (table("rule|what|effect|costs|source", rows) if rows else "None.",))
+    return Part("Findings", (table("rule|what|effect|costs|source", rows),))
