@@ -229,14 +229,14 @@ def show(
 
 
 @lru_cache(1_000)  # of rig after rig the same lengths are told
-def as_asked(nm: int, system: System, *, unit: bool = True) -> str:
+def as_asked(nm: int, system: System, rounding: Rounding = "nearest", *, unit: bool = True) -> str:
     """A length as somebody typed it, with more digits where it has them, so that it is taken for no other.
 
-    One that was worked out (not of ``TYPED``) is shown to the nearest, as others are.
+    One that was worked out (not of ``TYPED``) is rounded to the digits of others.
     """
     finest = 0 if all(nm % step for step in TYPED) else 4
-    each = [in_shown_unit(nm, "length", system, "nearest", finer=finer) for finer in range(finest + 1)]
-    return show(nm, "length", system, "nearest", unit=unit, finer=each.index(each[-1]))
+    each = [in_shown_unit(nm, "length", system, rounding, finer=finer) for finer in range(finest + 1)]
+    return show(nm, "length", system, rounding, unit=unit, finer=each.index(each[-1]))
 
 
 def ratio(factor: Fraction) -> str:

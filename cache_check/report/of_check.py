@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from typing import Any
 
 from cache_check.model.counting import SceneAnswer, Tally
 from cache_check.model.result import CheckResult
@@ -67,15 +66,10 @@ def reasons(result: CheckResult, told: Told) -> dict[str, str]:
 
 def _holes(result: CheckResult, told: Told) -> dict[str, str]:
     """Of each need whose length lies between two holes, where: the reason, with the two lengths beside it."""
-    pitch, say = {rule.id for rule in told.rules.rules if rule.kind == "hole_pitch"}, Say.of(result)
-    said: dict[Any, str] = {}
-    for one in result.findings:
-        if one.rule in pitch:
-            at, below, above = (dict(one.figures)[f"{which}_nm"] for which in ("asked", "below", "above"))
-            lies = [f"{say.asked(length, length)} {say.length_unit}" for length in map(int, (at, below, above))]
-            said[at] = f"{lies[0]} lies between two settings of {say.name(one.part)}, {lies[1]} and {lies[2]}"
-    short = (tally for tally in result.tallies if tally.shortest == tally.longest and not tally.met)
-    return {tally.label: said[tally.shortest] for tally in short if tally.shortest in said}
+    pitch = {rule.id for rule in told.rules.of_kind("hole_pitch")}
+    found = [one.what for one in result.findings if one.rule in pitch]
+    parted = ((tally.label, *what.partition(f"{tally.label}: ")) for tally in result.tallies for what in found)
+    return {label: lies for label, before, named, lies in parted if named and not before}
 
 
 def _scenes(result: CheckResult, told: Told) -> Iterator[tuple[SceneAnswer, Line, str]]:

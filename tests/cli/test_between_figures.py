@@ -94,3 +94,15 @@ def test_a_sheet_tells_the_safe_figure(sheet: str, told: Callable[..., list[list
     fine, safe = told(*command.split(), loads=False)
 
     assert fine == safe
+
+
+def test_a_single_setting_has_the_same_digits_in_every_answer(tmp_path: Path) -> None:
+    """A body locks at 77 and 79 in, on a rig kept in millimetres: 1,955.8 and 2,006.6 everywhere."""
+    page, asked = tmp_path / "page.html", (SAMPLES / "truck-9.yaml", "--needs", SAMPLES / "needs.yaml", *ON)
+    cache_check("report", *asked, "--only", "crew", "-o", page)
+    told = {command: cache_check(command, *asked, "--show", "all").stdout for command in ("check", "stage")}
+    told["crew"] = page.read_text(encoding="utf-8")
+    for where, text in told.items():
+        words = " ".join(text.split())
+        assert "nearest 1,955.8 mm and 2,006.6 mm" in words, where
+        assert not re.search(r"1,95[56] mm|2,007 mm", words), where

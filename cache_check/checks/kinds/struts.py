@@ -15,7 +15,7 @@ from cache_check.joining.seats import settable
 from cache_check.model.family import CAPTIVE
 from cache_check.model.part import LINEAR, Body, End, Fitting, Hardware, Pad, Part, Pin, Tie, TwoEnded
 from cache_check.model.rule import Rule
-from cache_check.units import as_asked
+from cache_check.units import Rounding, as_asked
 
 _FEW = 4  # more blind spots than this are counted and only the widest are named; reach shows them all
 
@@ -123,7 +123,8 @@ def check_hole_pitch(facts: Facts, rule: Rule) -> Findings:
             continue
         below, above = nearest
         most, packing = int(facts.value(rule, "pack", (body.family,))), tally.longest - below
-        asked, low, high = (as_asked(one, facts.muster.cache.units) for one in (tally.longest, below, above))
+        ends: tuple[tuple[int, Rounding], ...] = ((tally.longest, "nearest"), (below, "down"), (above, "up"))
+        asked, low, high = (as_asked(length, facts.muster.cache.units, rounding) for length, rounding in ends)
         what = f"{tally.label}: {asked} lies between two settings of {facts.name(body.id)}, {low} and {high}"
         pack = f"the lower one needs {facts.length(packing, 'up')} of packing"
         within = "which is within" if packing <= most else "which is more than"

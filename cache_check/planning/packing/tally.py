@@ -10,7 +10,7 @@ from cache_check.model.verdict import Link, alike, worst
 from cache_check.planning.packing.choice import settled, shown
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.verdicts import bare, binding, missing, need_links, one_lost, uncounted
-from cache_check.units import show
+from cache_check.units import Rounding, as_asked, show
 
 
 def tally(muster: Muster, ask: Ask, label: str, wanted: int | None = None) -> Tally:
@@ -104,15 +104,20 @@ def _not_known(links: Iterable[Link]) -> str:
 
 def _nearest(muster: Muster, ask: Ask) -> str:
     """What comes nearest: how much of a range one assembly covers, else the lengths beside it that can be set."""
-    spans, told = muster.spans, partial(show, dimension="length", system=muster.cache.units)
+
+    def told(nm: int, rounding: Rounding) -> str:
+        """An end rounded to the safe side; a single setting, which no other is, as it is."""
+        says = as_asked if (nm, nm) in spans else partial(show, dimension="length")
+        return says(nm, system=muster.cache.units, rounding=rounding)
+
+    spans = muster.spans
     most = max(spans, key=lambda span: (min(span[1], ask.longest) - max(span[0], ask.shortest), span), default=None)
     if most is not None and min(most[1], ask.longest) > max(most[0], ask.shortest):
-        low, high = max(most[0], ask.shortest), min(most[1], ask.longest)
-        return f"; {told(low, rounding='up')} to {told(high, rounding='down')} can"
+        return f"; {told(max(most[0], ask.shortest), 'up')} to {told(min(most[1], ask.longest), 'down')} can"
     if inside := [low for low, _ in spans if ask.shortest <= low <= ask.longest]:
-        return f"; only single settings lie in it, as {told(min(inside), rounding='nearest')}"
-    beside = [told(high, rounding="down") for high in sorted(high for _, high in spans if high < ask.longest)[-1:]]
-    beside += [told(low, rounding="up") for low in sorted(low for low, _ in spans if low > ask.shortest)[:1]]
+        return f"; only single settings lie in it, as {told(min(inside), 'nearest')}"
+    beside = [told(high, "down") for high in sorted(high for _, high in spans if high < ask.longest)[-1:]]
+    beside += [told(low, "up") for low in sorted(low for low, _ in spans if low > ask.shortest)[:1]]
     return f"; nearest {' and '.join(beside)}" if beside else ""
 
 
