@@ -14,7 +14,7 @@ from cache_check.loads import demand, geometry, triangle
 from cache_check.loads.conventions import cos_deg, settled, sin_deg
 from cache_check.loads.restraint import Strap, base_reaction, divisions, shared_tensions, strut_force, worst_by_line
 from cache_check.model.load import Forces, Geometry, Governs, StrapLine
-from cache_check.model.situation import Situation
+from cache_check.model.situation import Loaded, Situation
 
 
 @dataclass(frozen=True)
@@ -138,7 +138,7 @@ class PerLoad:
     practice: float | None
 
 
-def per_load(setup: Setup, loaded: str, *, by_lever: bool = False) -> PerLoad:
+def per_load(setup: Setup, loaded: Loaded, *, by_lever: bool = False) -> PerLoad:
     """The axial force for a load of 1: N for each N of weight, vertical or axial force; by lever, N for each nm.
 
     However the straps share: the division that presses the strut the most is taken.  ValueError where the strut's line
@@ -149,7 +149,7 @@ def per_load(setup: Setup, loaded: str, *, by_lever: bool = False) -> PerLoad:
     left = max(triangle.axial_for_vertical_left(1, angle, setup.straps, u, setup.one.friction) for u in setup.divisions)
     if loaded == "axial":
         return PerLoad(1, 1, None)
-    if loaded in ("vertical", "unknown"):
+    if loaded == "vertical":
         return PerLoad(upright, left, None)
     if loaded == "half":
         return PerLoad(demand.half_left_by_pivoting(upright), demand.half_left_by_pivoting(left), None)

@@ -17,6 +17,8 @@ from cache_check.model.record import Answering, Flag, Record, Text, Word
 from cache_check.model.told import Degrees
 
 UNKNOWN = "unknown"
+Loaded = Literal["vertical", "overturning", "rest", "half", "axial"]
+"""How a load is known: a vertical share, a weight outside or inside the edge, half of it, an axial force."""
 MayBeUnknown = Literal["vertical", "weight", "weight_outside", "soil", "far_anchors", "contact"]
 MAY_BE_UNKNOWN: tuple[MayBeUnknown, ...] = get_args(MayBeUnknown)
 ALONE: tuple[tuple[str, ...], ...] = (
@@ -180,8 +182,8 @@ class Situation(Answering):
         return tuple(one.signed for one in self.half_angles)
 
     @property
-    def loaded(self) -> Literal["vertical", "overturning", "rest", "half", "axial", "unknown"]:
-        """How the load is given: a vertical share, a weight outside or inside the edge, half of it, an axial force."""
+    def loaded(self) -> Loaded | Literal["unknown"]:
+        """How the load is given."""
         if self.axial is not None:
             return "axial"
         if self.weight is not None and self.weight_outside is not None:

@@ -46,11 +46,16 @@ def _read(fields: dict[str, Any]) -> Situation:
     return Situation.model_validate(plain | {"half_angles": angles, "rise": fields["rise"]})
 
 
+def _unit(setup: Setup, one: Situation) -> Forces:
+    assert one.loaded != "unknown"
+    return unit_forces(setup, per_load(setup, one.loaded), NONE)
+
+
 def _solved(one: Situation) -> tuple[Setup, Forces]:
     """Places and forces; a rig without balance is not drawn."""
     setup = setup_of(one, shape_of(one), one.plan_angles)
     try:
-        unit = unit_forces(setup, per_load(setup, one.loaded), NONE)
+        unit = _unit(setup, one)
     except ValueError:
         assume(False)
         raise
@@ -100,7 +105,7 @@ def test_the_vehicle_is_in_balance_about_its_pivot(one: Situation) -> None:
 def test_forces_are_in_proportion_to_the_load(one: Situation, times: int) -> None:
     """So many times the load gives exactly so many times each force."""
     setup, found = _solved(one)
-    unit = unit_forces(setup, per_load(setup, one.loaded), NONE)
+    unit = _unit(setup, one)
     more = forces(setup, unit, found.share * times, found.whole * times, "one strut")
 
     for name in ("vertical", "axial", "thrust", "axial_checked", "thrust_checked", "bearing"):

@@ -13,7 +13,7 @@ from cache_check.loads.demand import two_strut_shares
 from cache_check.loads.solve import Setup, lever_of, pivot_lift, push_arm, push_left, ratio
 from cache_check.model.load import Forces, ShareOf
 from cache_check.model.part import Footprint, Pad
-from cache_check.model.situation import Situation
+from cache_check.model.situation import Loaded, Situation
 from cache_check.model.verdict import LinkCheck, LinkName, State
 from cache_check.planning.packing.muster import Muster
 
@@ -144,7 +144,7 @@ class Demand:
     one: Situation
     setup: Setup
     tight: Setup
-    loaded: str
+    loaded: Loaded
     by_lever: bool
     factor: DesignFactor
     each: Forces

@@ -17,7 +17,7 @@ from cache_check.loads.solve import Setup, Shape, forces, per_load, ratio, setup
 from cache_check.loads.triangle import NoBalanceError
 from cache_check.model.counting import Step, Tally
 from cache_check.model.load import Carrier, ChainInstead, Forces, Near, Push, Slip, TieWay
-from cache_check.model.situation import Situation
+from cache_check.model.situation import Loaded, Situation
 from cache_check.planning.loading.carrying import Here
 from cache_check.planning.loading.demand import Demand, Shared, half_angles_ruled, shared, with_policy
 from cache_check.planning.loading.links import Links
@@ -115,12 +115,12 @@ def _demand(
 
 
 @lru_cache(maxsize=64)
-def _for_a_load_of_1(setup: Setup, loaded: str, by_lever: bool, least_share: Fraction) -> Forces:
+def _for_a_load_of_1(setup: Setup, loaded: Loaded, by_lever: bool, least_share: Fraction) -> Forces:
     """The forces of a setup; kept, since rigs that are asked the same come one after another."""
     return unit_forces(setup, per_load(setup, loaded, by_lever=by_lever), least_share)
 
 
-def asked_for(one: Situation) -> tuple[str, bool]:
+def asked_for(one: Situation) -> tuple[Loaded, bool]:
     """How the load enters the equations, and whether where the weight lies is what is not known."""
     if one.loaded != "unknown":
         return one.loaded, False
