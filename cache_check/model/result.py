@@ -193,7 +193,7 @@ class Carries:
     """What a legal stack may be trusted with: its rated load closed and open, and what holds its base.
 
     A load of None is unrated, and ``unrated`` says why, as it does of lengths between that are.  ``factor`` is the
-    design factor of both; ``marked``: something is used as its maker marked it, at a higher one.
+    design factor of both.
     """
 
     closed: Newtons | None
@@ -201,7 +201,7 @@ class Carries:
     factor: Fraction
     unrated: tuple[str, ...]
     base: Link
-    marked: Annotated[bool, UNTOLD] = False
+    marked: Annotated[bool, UNTOLD] = False  # some load is used as its maker marked it, at a higher factor
 
 
 @dataclass(frozen=True)

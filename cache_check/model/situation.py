@@ -182,7 +182,7 @@ class Situation(Answering):
         return tuple(one.signed for one in self.half_angles)
 
     @property
-    def loaded(self) -> Loaded | Literal["unknown"]:
+    def loaded(self) -> Literal[Loaded, "unknown"]:
         """How the load is given."""
         if self.axial is not None:
             return "axial"
