@@ -1,11 +1,15 @@
-"""One family of errors; each renders itself in lines a person can act on.
+"""One family of errors, each of which renders itself in lines a person can act on; and how what is alike is told.
 
 Nothing here knows the command line.  The door turns ``CacheCheckError.exit_status`` into the exit status.
 """
 
-from collections.abc import Iterable
+from collections.abc import Hashable, Iterable
+from typing import TypeVar
 
 from cache_check.frozen import dataclass
+
+Key = TypeVar("Key", bound=Hashable)
+Member = TypeVar("Member")
 
 
 @dataclass(frozen=True)
@@ -79,6 +83,14 @@ def listed(names: Iterable[str], last: str = "or") -> str:
     """Names as a list in a sentence: "a, b or c"; "none" where there is none."""
     *more, end = list(names) or ["none"]
     return f"{', '.join(more)} {last} {end}" if more else end
+
+
+def grouped(pairs: Iterable[tuple[Key, Member]]) -> dict[Key, list[Member]]:
+    """What has one key together, keys and members in the order in which they come."""
+    found: dict[Key, list[Member]] = {}
+    for key, member in pairs:
+        found.setdefault(key, []).append(member)
+    return found
 
 
 def did_you_mean(text: str, names: Iterable[str]) -> str:

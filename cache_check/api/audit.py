@@ -13,7 +13,7 @@ from cache_check.checks.counted import AWAY, Counted, Judge, as_counted, expecte
 from cache_check.checks.facts import Facts, Inspection, Mustered
 from cache_check.checks.run import LOOKED_AT, audit_findings, findings, lacks
 from cache_check.checks.verdict import Audited, verdict
-from cache_check.errors import AskError
+from cache_check.errors import AskError, grouped
 from cache_check.joining.assemblies import union_of
 from cache_check.joining.stock import Fitness, least_points
 from cache_check.model.audit import AuditFinding, AuditResult, Compared, Cost
@@ -124,9 +124,7 @@ def _findings(inspection: Inspection, costs: Sequence[Cost]) -> tuple[AuditFindi
 
     whole = [one for one in findings(facts, lacks(facts)) if not twice(one)]
     found = sorted((*whole, *audit_findings(inspection)), key=lambda finding: finding.order)
-    by_piece: dict[tuple[str, str], list[Cost]] = {}
-    for cost in costs:
-        by_piece.setdefault((cost.cause.part, cost.cause.serial), []).append(cost)
+    by_piece = grouped(((cost.cause.part, cost.cause.serial), cost) for cost in costs)
     untagged = {(one.part, one.serial) for one in counted.untagged}
     return tuple(_priced(finding, by_piece, untagged, _column(book, finding)) for finding in found)
 

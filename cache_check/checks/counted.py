@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import field
 from typing import Any, Literal
 
+from cache_check.errors import grouped
 from cache_check.frozen import dataclass
 from cache_check.joining.kinds.pieces import NO_TAG
 from cache_check.model.audit import Looked
@@ -105,9 +106,7 @@ class Work:
 
     def __post_init__(self) -> None:
         self.result, self.unseen = Counted(self.book), list[str]()
-        self.by_part: dict[str, list[CountLine]] = {}
-        for line in self.count.lines:
-            self.by_part.setdefault(line.part, []).append(self._agreed(line))
+        self.by_part = grouped((line.part, self._agreed(line)) for line in self.count.lines)
         self.parts = {line.part for line in self.book.stock}
         self.booked = {folded(item.serial): item.part for line in self.book.stock for item in line.items}
 

@@ -5,14 +5,14 @@ not once per assembly.  Lengths, stock and the parts themselves come in afterwar
 """
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Hashable, Iterable, Sequence
 from functools import cache
 from itertools import combinations, combinations_with_replacement, product
 from math import comb
 from operator import le, mul
 from typing import NamedTuple
 
-from cache_check.errors import NoPlanError
+from cache_check.errors import NoPlanError, grouped
 from cache_check.frozen import dataclass
 from cache_check.joining.joints import Joints
 from cache_check.joining.kind import SUMMED, Kind
@@ -84,11 +84,9 @@ class Groups:
             kind: tuple(min(kind.measure(p) for p in group.parts) for group in self.pieces) for kind in joints.stopping
         }
 
-    def _grouped(self, keyed: Iterable[tuple[object, Part]]) -> tuple[Group, ...]:
-        found: dict[object, list[Part]] = {}
-        for key, part in keyed:
-            found.setdefault(key, []).append(part)
-        return tuple(Group(tuple(same), tuple(self.counts[p.id] for p in same)) for same in found.values())
+    def _grouped(self, keyed: Iterable[tuple[Hashable, Part]]) -> tuple[Group, ...]:
+        alike = grouped(keyed).values()
+        return tuple(Group(tuple(same), tuple(self.counts[p.id] for p in same)) for same in alike)
 
     def _in_rank(self, keyed: Sequence[tuple[tuple[object, ...], Part]]) -> tuple[Group, ...]:
         """Groups of pieces, by the shortest of their kind, family and ends that the catalogue has.

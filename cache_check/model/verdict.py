@@ -5,6 +5,7 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import Literal, TypeVar
 
+from cache_check.errors import grouped
 from cache_check.frozen import dataclass
 from cache_check.model.told import Newtons
 
@@ -35,9 +36,7 @@ class Link:
 
 def alike(links: Iterable[Link]) -> Iterator[Link]:
     """The links, those of one state, cause and remedy as one under all their names."""
-    names: dict[Link, list[str]] = {}
-    for one in links:
-        names.setdefault(replace(one, name=""), []).append(one.name)
+    names = grouped((replace(one, name=""), one.name) for one in links)
     yield from (replace(one, name=", ".join(named)) for one, named in names.items())
 
 

@@ -3,11 +3,12 @@
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
 
+from cache_check.errors import grouped
 from cache_check.model.counting import Losses
 from cache_check.model.finding import Finding
 from cache_check.model.result import CheckResult, Gap, PartLine
 from cache_check.model.rule import SEVERITIES, Severity
-from cache_check.report.page import Block, Cell, Points, Rows, grouped, short, table
+from cache_check.report.page import Block, Cell, Points, Rows, short, table
 from cache_check.report.say import UNKNOWN, Say, counted, listed
 
 MEANS: dict[Severity, str] = {

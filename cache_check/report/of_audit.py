@@ -2,12 +2,13 @@
 
 from collections.abc import Iterator, Sequence
 
+from cache_check.errors import grouped
 from cache_check.model.audit import AuditFinding, AuditResult, Compared, Cost, Kept
 from cache_check.model.counting import STEPS
 from cache_check.model.finding import Finding
 from cache_check.report import basis, cells, findings, shortly
 from cache_check.report.answer import ENDING, Told, Topic
-from cache_check.report.page import NOT_ASKED, Block, Line, Mark, Part, Points, Rows, Short, grouped
+from cache_check.report.page import NOT_ASKED, Block, Line, Mark, Part, Points, Rows, Short
 from cache_check.report.say import Say, counted, listed
 from cache_check.report.tally import EACH_ALONE, beside, lead, met, met_of, open_links
 

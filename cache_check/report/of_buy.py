@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 from typing import TypeVar
 
+from cache_check.errors import grouped
 from cache_check.model.counting import SceneServed
 from cache_check.model.purchase import BuyLine, BuyResult, Purchase
 from cache_check.model.report import OfficeResult, Side
@@ -11,7 +12,7 @@ from cache_check.model.verdict import worst_of
 from cache_check.report import bought, cells, of_county, shortly
 from cache_check.report.answer import ENDING, Told, Topic
 from cache_check.report.bought import dated, money, whence
-from cache_check.report.page import Block, Cell, Line, Part, Points, Rows, Short, grouped, table
+from cache_check.report.page import Block, Cell, Line, Part, Points, Rows, Short, table
 from cache_check.report.say import Say, counted, listed
 from cache_check.report.tally import besides, bracketed, met_of
 

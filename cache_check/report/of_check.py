@@ -3,11 +3,12 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
+from cache_check.errors import grouped
 from cache_check.model.counting import SceneAnswer, Tally
 from cache_check.model.result import CheckResult
 from cache_check.report import cells, findings, shortly, tally
 from cache_check.report.answer import ENDING, FINDINGS, LENGTHS, MATCHED, REACH, Told, Topic
-from cache_check.report.page import Line, Part, Short, grouped
+from cache_check.report.page import Line, Part, Short
 from cache_check.report.say import Say, listed
 
 TABLE = "needs"

@@ -2,11 +2,12 @@
 
 from collections.abc import Iterator, Sequence
 
+from cache_check.errors import grouped
 from cache_check.model.load import Carrier, LoadResult
 from cache_check.model.verdict import LinkCheck
 from cache_check.report import cells, load_builds, load_forces, shortly, tally
 from cache_check.report.answer import ENDING, FINDINGS, Told, Topic
-from cache_check.report.page import NOT_COUNTED, Block, Line, Part, Points, Short, caution, grouped
+from cache_check.report.page import NOT_COUNTED, Block, Line, Part, Points, Short, caution
 from cache_check.report.say import Say, percent
 
 

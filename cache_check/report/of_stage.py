@@ -5,12 +5,13 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from fractions import Fraction
 from itertools import groupby
 
+from cache_check.errors import grouped
 from cache_check.model.counting import FromRig
 from cache_check.model.staging import ReadySetPlan, SceneStaged, StageResult, Staging, StepOnScene, StrutOnScene
 from cache_check.model.verdict import worst_of
 from cache_check.report import cells, shortly
 from cache_check.report.answer import ENDING, MATCHED, Told, Topic
-from cache_check.report.page import Block, Cell, Line, Part, Points, Rows, Short, grouped
+from cache_check.report.page import Block, Cell, Line, Part, Points, Rows, Short
 from cache_check.report.say import UNKNOWN, Say, counted, listed
 from cache_check.report.tally import beside_struts, besides, met_of, served_met
 

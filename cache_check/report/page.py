@@ -2,12 +2,10 @@
 
 import unicodedata
 from collections.abc import Iterable
-from typing import Literal, TypeVar
+from typing import Literal
 
 from cache_check.frozen import dataclass
 
-Key = TypeVar("Key")
-Member = TypeVar("Member")
 Form = Literal["table", "json", "csv", "markdown"]
 NOT_ASKED = "not asked"
 Mark = Literal["met", "not met", "not known", ""]
@@ -106,14 +104,6 @@ class Page:
 
     title: str
     sections: tuple[Section, ...]
-
-
-def grouped(pairs: Iterable[tuple[Key, Member]]) -> dict[Key, list[Member]]:
-    """What has one key together, keys and members in the order in which they come."""
-    found: dict[Key, list[Member]] = {}
-    for key, member in pairs:
-        found.setdefault(key, []).append(member)
-    return found
 
 
 def plain(text: str) -> str:

@@ -6,13 +6,14 @@ from fractions import Fraction
 from itertools import chain
 from typing import TYPE_CHECKING, Any
 
+from cache_check.errors import grouped
 from cache_check.model.counting import SceneAnswer, SceneServed, Tally
 from cache_check.model.finding import Finding
 from cache_check.model.result import Basis, CheckResult, PartLine, ReachResult
 from cache_check.model.rule import RuleBook
 from cache_check.model.verdict import Verdict
 from cache_check.report.basis import changed, day, factors
-from cache_check.report.page import REMINDER, Line, Mark, Part, Points, Section, Short, grouped
+from cache_check.report.page import REMINDER, Line, Mark, Part, Points, Section, Short
 from cache_check.report.say import Say, counted, listed, ratio
 from cache_check.report.tally import bracketed
 

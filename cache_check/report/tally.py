@@ -2,11 +2,12 @@
 
 from collections.abc import Iterable, Iterator
 
+from cache_check.errors import grouped
 from cache_check.model.counting import STEPS, Packing, SceneAnswer, SceneServed, Step, Tally
 from cache_check.model.result import CheckResult
 from cache_check.model.verdict import OF_STATE, Link, State, Verdict, alike
 from cache_check.report.cells import verdicts
-from cache_check.report.page import NOT_ASKED, Block, Cell, Points, Rows, Table, grouped
+from cache_check.report.page import NOT_ASKED, Block, Cell, Points, Rows, Table
 from cache_check.report.say import Say, counted, listed, proven
 
 SCENES = "scene|need|#wanted|#served at once|verdict of the scene|verdict with one missing"

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 
 from cache_check.checks import say
 from cache_check.checks.facts import Facts, Findings, Inspection
+from cache_check.errors import grouped
 from cache_check.model.cache import Status
 from cache_check.model.part import TIES
 from cache_check.model.rule import Rule
@@ -105,9 +106,7 @@ def audit_book_against_count(inspection: Inspection, rule: Rule) -> Findings:
 def audit_not_looked_at(inspection: Inspection, rule: Rule) -> Findings:
     """One finding for the blanks of each part that are alike."""
     as_book = bool(inspection.value(rule, "blank_as_book"))
-    alike: dict[tuple[str, tuple[str, ...]], list[Noted]] = {}
-    for blank in inspection.counted.blanks:
-        alike.setdefault((blank.part, blank.columns), []).append(blank)
+    alike = grouped(((blank.part, blank.columns), blank) for blank in inspection.counted.blanks)
     for (part, columns), blanks in alike.items():
         places = dict.fromkeys(blank.where for blank in blanks if blank.where)
         effect = "taken as the book has it, as the rule is set" if as_book else "not counted on until somebody looks"

@@ -7,6 +7,7 @@ from math import isqrt
 
 from cache_check.checks import say
 from cache_check.checks.facts import Facts, Findings, Inspection
+from cache_check.errors import grouped
 from cache_check.joining import stock
 from cache_check.joining.explain import broken_rules
 from cache_check.model.cache import Item, ReadySet
@@ -146,9 +147,7 @@ def audit_held_in_place(inspection: Inspection, rule: Rule) -> Findings:
 
 
 def _too_heavy(inspection: Inspection, rule: Rule) -> Findings:
-    loads: dict[tuple[str, str], list[Fraction | None]] = {}
-    for ready, assembly in inspection.built_sets():
-        loads.setdefault((ready.rig, ready.where), []).append(assembly.mass)
+    loads = grouped(((ready.rig, ready.where), assembly.mass) for ready, assembly in inspection.built_sets())
     for place in inspection.muster.cache.compartments:
         masses = loads.get((place.rig, place.id), [])
         known = sum((mass for mass in masses if mass is not None), Fraction(0))

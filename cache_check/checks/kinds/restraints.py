@@ -5,6 +5,7 @@ from collections.abc import Collection, Iterator
 from cache_check.checks import say
 from cache_check.checks.facts import Facts, Findings, Inspection, Lacks
 from cache_check.checks.restraint import Restraint, pointed_bases, serving, usable_bases
+from cache_check.errors import grouped
 from cache_check.model.part import TIES, Fitting, Tie
 from cache_check.model.result import Gap
 from cache_check.model.rule import Rule
@@ -17,16 +18,13 @@ _UNHELD = "this base cannot be restrained; it is not counted on restrained or ab
 def gaps_anchor_hardware(facts: Facts, rule: Rule) -> Lacks:
     """One gap for each piece of hardware that some usable strap or chain needs."""
     parts, counts = facts.muster.cache.catalogue.parts, facts.muster.usable.counts
-    found: dict[str, list[tuple[str, int]]] = {}
-    for one in (part for part in parts if isinstance(part, Tie) and counts[part.id]):
-        for hardware, number in one.hardware.items():
-            if number:
-                found.setdefault(hardware, []).append((one.id, number))
+    ties = [part for part in parts if isinstance(part, Tie) and counts[part.id]]
+    found = grouped((hardware, (one.id, n)) for one in ties for hardware, n in one.hardware.items() if n)
     for hardware, users in found.items():
         want = sum(counts[tie] * each for tie, each in users)
-        ties = say.listed(facts.pieces(tie, counts[tie]) for tie, _ in users)
+        who = say.listed(facts.pieces(tie, counts[tie]) for tie, _ in users)
         each = say.listed((say.word(n) for n in sorted({n for _, n in users})), last="or")
-        needs = f"{ties} need {facts.pieces(hardware, want)} at {each} each"
+        needs = f"{who} need {facts.pieces(hardware, want)} at {each} each"
         gap = facts.gap(rule, hardware, counts[hardware], want, [hardware], needs)
         idle = -(-gap.short // max(n for _, n in users))
         yield gap, f"at least {say.several(idle, 'strap or chain', 'straps or chains')} cannot be put to use"

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from itertools import chain, product
 
+from cache_check.errors import grouped
 from cache_check.joining.assemblies import Block, Stack
 from cache_check.joining.groups import ends
 from cache_check.joining.seats import added_length
@@ -83,9 +84,7 @@ class _Block:
         self.extensions = sum(part.kind == "extension" for part in block.stacks[0].pieces)
         fittings = ends(block.ground, block.load)
         self.pairs = [(*two, _strong(two), added_length(two[0]) + added_length(two[1])) for two in fittings]
-        apart: dict[tuple[str, ...], list[Stack]] = {}
-        for stack in block.stacks:
-            apart.setdefault(_strong(stack.pieces), []).append(stack)
+        apart = grouped((_strong(stack.pieces), stack) for stack in block.stacks)
         self.stacks = [(strong, own, [stack.length for stack in own]) for strong, own in apart.items()]
         added = [fixed + own[end].length for *_, fixed in self.pairs for own in apart.values() for end in (0, -1)]
         lows, highs = zip(*((own[0][0], own[-1][1]) for _, own in self.bodies), strict=True)

@@ -12,6 +12,7 @@ from functools import cached_property
 from itertools import chain, compress
 from math import ceil, gcd, inf
 
+from cache_check.errors import grouped
 from cache_check.frozen import dataclass
 from cache_check.joining.stock import as_new
 from cache_check.model.need import Scene
@@ -166,11 +167,7 @@ class Shop:
     @cached_property
     def adding(self) -> dict[int, list[int]]:
         """For each row that some offer adds to, the numbers of those offers."""
-        found: dict[int, list[int]] = {}
-        for o, offer in enumerate(self.offers):
-            for row in self.adds(offer):
-                found.setdefault(row, []).append(o)
-        return found
+        return grouped((row, o) for o, offer in enumerate(self.offers) for row in self.adds(offer))
 
     def most_packs(self, o: int) -> int:
         """The most packs of an offer that could be of use."""

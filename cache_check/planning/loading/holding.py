@@ -7,6 +7,7 @@ from functools import lru_cache
 from itertools import repeat
 from math import comb
 
+from cache_check.errors import grouped
 from cache_check.joining.assemblies import Joinery
 from cache_check.loads.conventions import settled
 from cache_check.loads.rating import TieRating, rating_of
@@ -182,11 +183,8 @@ class HeldColumns(Columns):
 
     def _groups(self) -> tuple[TieGroup, ...]:
         """Ties alike in kind, hardware and in what they hold here."""
-        alike: dict[tuple[TieGroup, object], list[str]] = {}
-        for group in super()._groups():
-            for part in group.parts:
-                if part in self.alike:
-                    alike.setdefault((group, self.alike[part]), []).append(part)
+        allowed = ((group, part) for group in super()._groups() for part in group.parts if part in self.alike)
+        alike = grouped(((group, self.alike[part]), part) for group, part in allowed)
         return tuple(replace(group, parts=tuple(parts)) for (group, _), parts in alike.items())
 
     def changed(self, part: str) -> tuple[int, ...]:

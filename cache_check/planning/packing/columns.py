@@ -6,14 +6,14 @@ whether two sets meet is one operation.
 """
 
 from bisect import bisect_right
-from collections.abc import Callable, Container, Iterable, Sequence
+from collections.abc import Callable, Container, Hashable, Iterable, Sequence
 from functools import cache, cached_property, lru_cache, reduce
 from itertools import accumulate, chain, combinations, pairwise
 from math import inf
 from operator import attrgetter, or_
 from typing import TYPE_CHECKING
 
-from cache_check.errors import NoPlanError
+from cache_check.errors import NoPlanError, grouped
 from cache_check.frozen import dataclass
 from cache_check.joining.assemblies import Joinery
 from cache_check.model.assembly import Assembly, Span
@@ -127,15 +127,13 @@ class Columns(Rows):
         """The numbers of columns, over those of columns that are leaner: one piece less, and no more of anything."""
         import numpy as np
 
-        def key(assembly: Assembly, without: int | None = None) -> object:
+        def key(assembly: Assembly, without: int | None = None) -> Hashable:
             pieces = sorted((*assembly.below, *assembly.above))
             if without is not None:
                 del pieces[without]
             return (assembly.ground, assembly.body, assembly.load, tuple(pieces))
 
-        alike: dict[object, list[int]] = {}
-        for i, assembly in enumerate(self.assemblies):
-            alike.setdefault(key(assembly), []).append(i)
+        alike = grouped((key(assembly), i) for i, assembly in enumerate(self.assemblies))
         fatter, leaner = list[int](), list[int]()
         for i, assembly in enumerate(self.assemblies):
             pieces = range(len(assembly.parts) - 3)

@@ -9,6 +9,7 @@ from functools import cached_property
 from itertools import combinations, product
 from math import inf
 
+from cache_check.errors import grouped
 from cache_check.planning.packing.rows import bits, mask_of
 from cache_check.planning.solving.solver import Uses
 
@@ -34,11 +35,7 @@ class Ledger:
     @cached_property
     def _of_row(self) -> dict[int, list[tuple[int, int]]]:
         """What takes each row: (column, how much), columns rising."""
-        takes: dict[int, list[tuple[int, int]]] = {}
-        for column, uses in enumerate(self._uses):
-            for row, number in uses:
-                takes.setdefault(row, []).append((column, number))
-        return takes
+        return grouped((row, (column, number)) for column, uses in enumerate(self._uses) for row, number in uses)
 
     def costs(self, prices: Prices) -> list[tuple[int, int]]:
         """What columns cost: (cost, mask of the columns that cost it), cheapest first."""
@@ -46,9 +43,7 @@ class Ledger:
         for row, price in prices.items():
             for column, number in self._of_row.get(row, ()):
                 each[column] = each.get(column, 0) + price * number
-        costing: dict[int, list[int]] = {}
-        for column, cost in each.items():
-            costing.setdefault(cost, []).append(column)
+        costing = grouped((cost, column) for column, cost in each.items())
         costs = {cost: mask_of(columns, len(self._uses)) for cost, columns in costing.items() if cost}
         free = ((1 << len(self._uses)) - 1) ^ sum(costs.values())
         return sorted([*([(0, free)] if free else []), *costs.items()])

@@ -15,6 +15,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from cache_check.errors import grouped
 from cache_check.frozen import dataclass
 from cache_check.joining.assemblies import Block, Joinery, Stack
 from cache_check.joining.groups import Group, ends
@@ -165,9 +166,7 @@ class Asked:
         self._charted: dict[tuple[object, ...], Fraction | None] = {}
         self._carrying: dict[tuple[object, ...], tuple[bool, ...]] = {}
         self._weak = cache(self._too_weak)
-        kinds: dict[Kind, list[int]] = {}
-        for n, want in enumerate(self.wants):
-            kinds.setdefault(Kind(want.held, self._weak(want.load, want.factor)), []).append(n)
+        kinds = grouped((Kind(w.held, self._weak(w.load, w.factor)), n) for n, w in enumerate(self.wants))
         self.windows = {kind: self._windows(numbers) for kind, numbers in kinds.items()}
 
     def _too_weak(self, load: Fraction | None, factor: DesignFactor) -> frozenset[str]:

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Sequence
 from textwrap import wrap
 from typing import Any
 
+from cache_check.errors import grouped
 from cache_check.model.card import SetsShown
 from cache_check.model.load import LoadResult
 from cache_check.model.purchase import BuyResult
@@ -11,7 +12,7 @@ from cache_check.model.result import Basis, ReachResult
 from cache_check.model.staging import StageResult
 from cache_check.report import basis, bought, load_builds, of_buy, of_load, shortly
 from cache_check.report.figures import buying, canvas, load_views, reach_chart, sets_to_scale
-from cache_check.report.page import grouped, plain, said, short
+from cache_check.report.page import plain, said, short
 from cache_check.report.say import Say, listed
 
 MOST_CACHES, MOST_SETS = 6, 12

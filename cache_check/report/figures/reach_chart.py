@@ -4,12 +4,13 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from cache_check import units
+from cache_check.errors import grouped
 from cache_check.frozen import dataclass
 from cache_check.model.assembly import Assembly, Span, merged
 from cache_check.model.counting import Step
 from cache_check.model.result import Profile, Reach, Stretch
 from cache_check.report.figures import canvas
-from cache_check.report.page import grouped, short
+from cache_check.report.page import short
 from cache_check.report.say import MANY_SPANS, Say
 
 MOST_ROWS = 20  # bars that one printed side holds at a size that can be read

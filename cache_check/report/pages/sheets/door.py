@@ -8,11 +8,12 @@ what matters in an emergency, black on white, short lines); a test measures them
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
+from cache_check.errors import grouped
 from cache_check.model.card import Aim, CardResult, Helper, SetShown, TieAtHand
 from cache_check.model.counting import SceneServed
 from cache_check.report import basis
 from cache_check.report.answer import Told
-from cache_check.report.page import Block, Points, grouped, short
+from cache_check.report.page import Block, Points, short
 from cache_check.report.pages.shell import Part, Sheet, Widget
 from cache_check.report.say import UNKNOWN, Say, counted, listed
 from cache_check.units import Rounding
