@@ -11,7 +11,7 @@ from cache_check.api.check import asks_of
 from cache_check.checks.costs import ahead_of, costs_of
 from cache_check.checks.counted import AWAY, Counted, Judge, as_counted, expected, looked, points_made, two_books
 from cache_check.checks.facts import Facts, Inspection, Mustered
-from cache_check.checks.run import LOOKED_AT, audit_findings, findings, lacks
+from cache_check.checks.run import LOOKED_AT, findings, lacks
 from cache_check.checks.verdict import Audited, verdict
 from cache_check.errors import AskError, grouped
 from cache_check.joining.assemblies import union_of
@@ -123,7 +123,7 @@ def _findings(inspection: Inspection, costs: Sequence[Cost]) -> tuple[AuditFindi
         return one.why is Why.MISSING and (one.part, one.serial, str(dict(one.figures)["pieces_count"])) in told
 
     whole = [one for one in findings(facts, lacks(facts)) if not twice(one)]
-    found = sorted((*whole, *audit_findings(inspection)), key=lambda finding: finding.order)
+    found = sorted((*whole, *findings(inspection)), key=lambda finding: finding.order)
     by_piece = grouped(((cost.cause.part, cost.cause.serial), cost) for cost in costs)
     untagged = {(one.part, one.serial) for one in counted.untagged}
     return tuple(_priced(finding, by_piece, untagged, _column(book, finding)) for finding in found)

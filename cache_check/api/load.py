@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from cache_check.api.base import SECONDS, WhatIf, head_of, muster_of
 from cache_check.checks.facts import LoadFacts
-from cache_check.checks.run import load_findings
+from cache_check.checks.run import findings
 from cache_check.errors import AskError
 from cache_check.loads.likely import believed
 from cache_check.model.cache import Cache
@@ -65,7 +65,7 @@ def load(
         wanted=by_limit, ground=ground, largest=tuple(weighing.largest_of(here, divided, best, ground, wanted.count)),
         near=() if found else loading.near(muster, setup.shape, demand.length), findings=(),
     )  # fmt: skip
-    return replace(result, findings=load_findings(LoadFacts(muster, result)))
+    return replace(result, findings=findings(LoadFacts(muster, result)))
 
 
 def _ways(here: Here) -> tuple[TieWay, ...]:

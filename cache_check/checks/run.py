@@ -39,29 +39,22 @@ def _written() -> dict[str, Any]:
     return {name: one for file in files_of("checks") for name, one in vars(file).items()}
 
 
-def findings(facts: Facts, lacking: Iterable[Lack]) -> tuple[Finding, ...]:
-    """Every finding of the rules in force, each gap in which something is short among them, gravest first."""
-    return _told(facts, "check", (facts.short_finding(*lack) for lack in lacking if lack[1].short and lack[2]))
+def findings(facts: Facts | LoadFacts | Inspection, lacking: Iterable[Lack] = ()) -> tuple[Finding, ...]:
+    """Every finding of the rules in force, gravest first.
 
-
-def load_findings(facts: LoadFacts) -> tuple[Finding, ...]:
-    """The same of a situation: each link that does not hold or is not known, and what the rules in force add."""
-    return _told(facts, "load", _of_links(facts))
-
-
-def audit_findings(inspection: Inspection) -> tuple[Finding, ...]:
-    """The same of what only an audit looks for."""
-    return _told(inspection, "audit")
+    Of a cache each gap in which something is short is among them, of a situation each link that does not hold or is
+    not known; of an audit these are what only it looks for.
+    """
+    verb = "check" if isinstance(facts, Facts) else "load" if isinstance(facts, LoadFacts) else "audit"
+    short = (facts.short_finding(*lack) for lack in lacking if lack[1].short and lack[2])
+    found = _of_links(facts) if isinstance(facts, LoadFacts) else short
+    more = (one for rule, look in _active(facts, verb) for one in look(facts, rule))
+    return tuple(sorted(chain(found, more), key=lambda finding: finding.order))
 
 
 def lacks(facts: Facts) -> tuple[Lack, ...]:
     """What there may be too little of, in the order of the rules."""
     return tuple((rule, *lack) for rule, gaps_of in _active(facts, "gaps") for lack in gaps_of(facts, rule))
-
-
-def _told(facts: Mustered, verb: str, found: Iterable[Finding] = ()) -> tuple[Finding, ...]:
-    more = (one for rule, look in _active(facts, verb) for one in look(facts, rule))
-    return tuple(sorted(chain(found, more), key=lambda finding: finding.order))
 
 
 def _active(facts: Mustered, verb: str) -> Iterator[tuple[Rule, Any]]:

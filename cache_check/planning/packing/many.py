@@ -72,10 +72,6 @@ class ManyColumns(Ledger):
         apart = {frozenset([int(row), *(int(other) for other in rows[~beside[row, rows]])]) for row in rows}
         return sorted(apart, key=sorted)
 
-    def paired(self, stock: tuple[int, ...], active: int, most: int) -> list[tuple[Prices, int]]:
-        """See ``Ledger``.  Among thousands of columns two rows never bind; the solver is quicker."""
-        return []
-
     def cheaper(self, worth: tuple[float, ...], active: int) -> list[int]:
         """See ``Ledger``; of each first row the cheapest alone."""
         columns = self._columns(active)

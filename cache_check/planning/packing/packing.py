@@ -298,6 +298,8 @@ class Packer:
                 gap.offer(self._ledger.filled(gap.stock, gap.active, start))
 
     def _pair(self, gap: Gap) -> None:
-        for prices, bound in self._ledger.paired(gap.stock, gap.active, gap.most):
+        # Among thousands of columns two rows never bind; the solver is quicker.
+        few = len(self.columns) < MANY
+        for prices, bound in self._ledger.paired(gap.stock, gap.active, gap.most) if few else ():
             gap.most = bound
             self._learn(prices)
