@@ -286,12 +286,10 @@ def test_a_hole_is_given_as_the_reason() -> None:
     none = tally((7, 7, 0, 0, 0, 0, 0), label="s: n", why_zero=(("buildable", "nothing covers it"),), best=packing(0))
     links = (Link("rated", "does not hold", "0 of 4"),)
     scene = SceneAnswer("s", "Mixer", 4, 0, 0, (("n", 4, 0),), packing(0), Binding((), (), 5), links)
-    figures = tuple((f"{name}_nm", none.shortest + apart * 25_400_000) for name, apart in
-                    (("asked", 0), ("below", -1), ("above", 1)))  # fmt: skip
-    between = replace(finding(), rule="IDX-1", part="P/long-body", figures=figures)
+    lies = "50.0 in lies between two settings of long-body, 49.0 in and 51.0 in"
+    between = replace(finding(), rule="IDX-1", part="P/long-body", what=f"s: n: {lies}")
     result = check_result(tallies=(none,), scenes=(scene,), findings=(between,))
     text = " ".join(answer("check", [result], Told(BOOK.changed(rules=(RULE, pitch))), View()).split())
 
-    assert "n 0 of 4 rated; n: 50.0 in lies between two settings of" in text
-    assert "49.0 in and 51.0 in" in text
+    assert f"n 0 of 4 rated; n: {lies}" in text
     assert "nothing covers it" not in text
