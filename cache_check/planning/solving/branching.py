@@ -21,14 +21,14 @@ from typing import Any
 import numpy as np
 
 from cache_check.frozen import dataclass
-from cache_check.planning.solving.highs import NEAR_WHOLE, Presolved, begin_at, ended, new_solver, terms_of
+from cache_check.planning.solving.highs import DEVEX, NEAR_WHOLE, Presolved, begin_at, ended, new_solver, terms_of
 from cache_check.planning.solving.programme import Row, Sums, Terms
 from cache_check.planning.solving.relaxation import Array, Table, duals, search, summed
 from cache_check.planning.solving.solver import Ending
 
 _OFF = 1e-6  # a sum this far off a whole number is not whole
 _PROBED, _PROBED_FIRST, _IN_VAIN = 12, 16, 5  # sums at a node, at the first, and one after the other for no more gain
-_LITTLE = 60  # steps of the simplex method that the relaxation of a side is given while it is probed
+_LITTLE = 40  # steps of the simplex method that the relaxation of a side is given while it is probed
 _ALL = 2**31 - 1
 _NO_GAIN = 1e-3  # of a side: less counts as so much
 _LEAF, _FLAT = 1000, 2  # columns that HiGHS searches by itself; nodes after each other that raise no bound, likewise
@@ -78,7 +78,7 @@ class _Tree:
         self._costs, self._lows, self._highs = map(np.asarray, (left.col_cost_, left.col_lower_, left.col_upper_))
         self._offset, self._most, self._least = left.offset_, most - left.offset_, known - left.offset_
         self._table = Table(*terms_of(left), np.asarray(left.row_lower_), np.asarray(left.row_upper_), left.num_col_)
-        self._solver = new_solver(left)
+        self._solver = new_solver(left, simplex_dual_edge_weight_strategy=DEVEX)
         self._sums(sums)
         self._rows: dict[int, int] = {}
         self._held: Held = {}

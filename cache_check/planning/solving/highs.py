@@ -16,7 +16,7 @@ import numpy as np
 
 from cache_check.planning.solving.solver import Ending, Relaxed, Uses, Whole
 
-PRIMAL = 4
+PRIMAL, DEVEX = 4, 1
 LIGHT: dict[str, Any] = {"presolve": "on", "presolve_rule_off": (1 << 17) - (1 << 6), "mip_allow_restart": False}
 """Take out once the rows and columns that can only be as they are, and no more."""
 NEAR_WHOLE = 1e-4

@@ -233,7 +233,10 @@ class _Choice:
         def beyond(step: int) -> bool:
             return not asked.may_be(costs, bound, self.clock.left, shut(step))
 
-        steps = steps[: bisect(steps, 0, key=beyond)]
+        top = 1
+        while top <= len(steps) and not beyond(steps[top - 1]):
+            top *= 2
+        steps = steps[: bisect(steps, 0, top // 2, min(top - 1, len(steps)), key=beyond)]
         found, at, further = None, len(steps) - 1, 0
         while steps:
             answer = asked.least(costs, self.clock.left, known=bound, under=bound + 1, shut=shut(steps[at]))
