@@ -48,6 +48,16 @@ def test_what_is_overdue_at_repair_or_has_a_bad_eye_comes_before_any_purchase() 
     assert (found.lines, found.cost, found.whole) == ((), 0, True)
 
 
+@pytest.mark.parametrize("verb", [api.audit, api.check])
+def test_the_free_list_and_the_findings_tell_a_piece_the_same(verb: Any) -> None:
+    """A base with a bad eye is to be mended in each of them, not mended in one and only tagged in another."""
+    cache, suppose = tidy(**OVERDUE_REPAIR_AND_A_BAD_EYE), api.WhatIf(on=ON)
+    found = [getattr(one, "finding", one) for one in verb(cache, read_rules(), needs=THREE, suppose=suppose).findings]
+
+    for one in bought(OVERDUE_REPAIR_AND_A_BAD_EYE).free:
+        assert {each.remedy for each in found if each.serial == one.serial} == {one.remedy}
+
+
 def test_what_it_would_cost_as_is_stands_beside_it() -> None:
     """Two bodies and a base would be bought: 2,100; and with as-is that is the list."""
     free, as_is = bought(OVERDUE_REPAIR_AND_A_BAD_EYE), bought(OVERDUE_REPAIR_AND_A_BAD_EYE, as_is=True)

@@ -7,6 +7,7 @@ from cache_check.checks.facts import Facts, Findings, Inspection, Lacks
 from cache_check.checks.restraint import Restraint, pointed_bases, serving, usable_bases
 from cache_check.errors import grouped
 from cache_check.model.part import TIES, Fitting, Tie
+from cache_check.model.piece import Why
 from cache_check.model.result import Gap
 from cache_check.model.rule import Rule
 from cache_check.planning.packing.rows import unmarked
@@ -56,7 +57,7 @@ def check_attachment_points(facts: Facts, rule: Rule) -> Findings:
             yield facts.finding(
                 rule, f"{facts.name(part)} {item.serial} has {points}, {least} wanted, {designed} as made", _UNHELD,
                 figures=(("usable_points_count", have), ("want_points_count", least)),
-                part=part, where=item.where, rig=item.rig, serial=item.serial,
+                part=part, where=item.where, rig=item.rig, serial=item.serial, remedy=Why.POINTS.remedy,
             )  # fmt: skip
         if designed < least and (rest := number - muster.usable.pointed[part] - len(damaged)) > 0:
             what = f"{facts.pieces(part, rest)}: {say.several(designed, 'attachment point')} each, {least} wanted"
