@@ -561,15 +561,41 @@ def test_without_the_rule_no_class_of_vehicle_asks_for_more_struts() -> None:
     assert [one and (one.count, one.by_load, one.floor) for one in wanted] == [(3, 1, 3), (1, 1, 1), (4, 1, 4)]
 
 
-@pytest.mark.parametrize("lies", [{"weight_inside": 10}, {"weight_outside": 10}, {"weight_outside": "unknown"}])
-def test_a_contact_offset_that_nobody_states_is_told_as_assumed(lies: dict[str, Any]) -> None:
-    """Ten inches behind the edge and the strut bears more, so whoever leaves it out must read what was taken."""
-    told = "contact offset not stated: right above the edge that the vehicle would turn about (contact_x)"
-    there, behind = ({"weight": 3400, "contact_height": 40, "angle": 60, **lies} | at for at in ({}, {"contact_x": 0}))
+_FLAT, _OFFSET, _PIVOT = "ground drop", "contact offset (contact_x)", "pivot height"
 
-    assert told in loaded(tidy(), **there).assumed
-    assert told not in loaded(tidy(), **behind).assumed
-    assert told not in loaded(tidy(), **AT, vertical=1000).assumed
+
+@pytest.mark.parametrize(
+    ("lies", "taken"),
+    [
+        ({"vertical": 1000}, [_FLAT]),
+        ({"vertical": 1000, "ground_drop": 0}, []),
+        ({"weight": 3400, "weight_inside": 10}, [_FLAT, _OFFSET]),
+        ({"weight": 3400, "weight_inside": 10, "contact_x": -4}, [_FLAT, _PIVOT]),
+        ({"weight": 3400, "weight_inside": 10, "contact_x": 0, "push_height": 40}, [_FLAT]),
+        ({"weight": 3400, "weight_inside": 10, "contact_x": 0, "push_height": 41}, [_FLAT, _PIVOT]),
+        ({"weight": 3400, "weight_outside": 10}, [_FLAT, _OFFSET, _PIVOT]),
+        ({"weight": 3400, "weight_outside": "unknown"}, [_FLAT, _OFFSET, _PIVOT]),
+        ({"weight": 3400, "weight_outside": 10, "contact_x": 0, "pivot_height": 0}, [_FLAT]),
+    ],
+)
+def test_a_place_that_nobody_states_is_told_as_taken_at_0(lies: dict[str, Any], taken: list[str]) -> None:
+    """Lower ground, a contact behind the edge or a higher pivot is worse: whoever leaves it out must read so."""
+    told = [one for one in loaded(tidy(), **AT, **lies).assumed if one.endswith(" not stated: taken as 0")]
+    last = f"{', '.join(taken[:-1])} and {taken[-1]}" if len(taken) > 1 else "".join(taken)
+
+    assert told == ([f"{last} not stated: taken as 0"] if taken else [])
+
+
+@pytest.mark.parametrize("more", [{"push_height": 20}, {"push_height": 40}, {"push_height": 70}, {"contact_x": -8}])
+def test_a_higher_pivot_is_worse_only_where_it_is_told_as_assumed(more: dict[str, Any]) -> None:
+    """At rest it takes more from the arm of the push than from the strut's, but for a push above the contact."""
+    rest = {"weight": 3400, "weight_inside": 2, "contact_x": 0, "sideways_share": 1, **more}
+    said = {**AT, **rest}
+    low, high = (loaded(tidy(), **said | at) for at in ({}, {"pivot_height": 10}))
+
+    assert low.forces is not None
+    assert high.forces is not None
+    assert (high.forces.axial > low.forces.axial) == any("pivot height" in one for one in low.assumed)
 
 
 def test_what_comes_on_the_other_side_is_listed_as_not_checked() -> None:

@@ -24,10 +24,9 @@ from cache_check.planning.loading.carrying import Here
 from cache_check.planning.loading.demand import allowance_ruled, half_angles_ruled, pretension_ruled
 from cache_check.planning.loading.holding import MOST_PER_BASE, fit_points
 from cache_check.planning.loading.loading import Worked, least_sideways, worked_out
-from cache_check.planning.loading.weighing import floors_of
+from cache_check.planning.loading.weighing import floors_of, together
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.packing.ratings import angles_ruled
-from cache_check.planning.packing.rows import bits, mask_of
 from cache_check.planning.packing.verdicts import unruled_why
 from cache_check.units import NEWTON_PER_LBF, NM_PER_INCH, NM_PER_MM, System
 
@@ -150,8 +149,8 @@ def outs(asked: NeedAsked, angles: Sequence[Fraction]) -> tuple[tuple[Fraction, 
 def heaviest(muster: Muster) -> Heaviest:
     """For round contact heights the largest weight that as many struts as policy asks for a car hold at once.
 
-    The car lies as high as it is wide and is met at its upper edge: at rest with its weight half its width inside the
-    edge, leaning with it as far outside.  Bases are held by as many straps or chains as the rules ask.
+    The car lies on level ground, as high as it is wide, and is met at its upper edge: at rest with its weight half its
+    width inside the edge, leaning as far outside.  Bases are held by as many straps or chains as the rules ask.
     Raises NoPlanError where no rule says how many those are, or there are too many ways to put struts up to go through.
     """
     if not muster.restraint_ruled:
@@ -187,22 +186,13 @@ def _heights(muster: Muster, angle: Fraction) -> Iterator[int]:
 
 
 def _place(height: int, angle: Fraction, struts: int, *, inside: bool) -> Situation:
-    lies: dict[str, Any] = {
-        "weight_inside" if inside else "weight_outside": height // 2,
-        "edges_apart": height,
-        "contact_x": 0,
-    }
+    lies: dict[str, Any] = {"weight_inside" if inside else "weight_outside": height // 2, "edges_apart": height}
+    lies |= dict.fromkeys(("ground_drop", "contact_x", "pivot_height"), 0)
     said: dict[str, Any] = {"weight": _LIGHT, "on_this_side": struts, "vehicle": "car", "far_anchors": STRUCTURE}
     return Situation.model_construct(contact_height=height, angle=angle, **said, **lies)
 
 
 def _most(muster: Muster, worked: Worked, struts: int) -> Fraction | None:
     """The largest weight (N) of which so many struts at once hold their shares; None where none is held."""
-    here = Here(muster, worked.demand)
-    takes = {i: here.judged.largest_of(i) for i in bits(here.by_verdict["met"] & here.columns.within(here.stock))}
-    for share in sorted(set(takes.values()), reverse=True):
-        mask = mask_of([column for column, most in takes.items() if most >= share], len(here.columns.all))
-        if here.packer.most(here.stock, mask).count >= struts:
-            known = worked.divided.share
-            return _LIGHT * share / known if known and share else None
-    return None
+    known, (share, _) = worked.divided.share, together(Here(muster, worked.demand), struts, lambda _: worked.demand.one)
+    return _LIGHT * share / known if known and share else None

@@ -6,6 +6,7 @@ from functools import cached_property, partial
 from typing import Any
 
 from cache_check import units
+from cache_check.errors import listed
 from cache_check.frozen import dataclass
 from cache_check.loads.chart import DesignFactor
 from cache_check.loads.conventions import settled, sin_deg
@@ -20,7 +21,9 @@ from cache_check.planning.packing.muster import Muster
 
 def with_policy(muster: Muster, one: Situation) -> tuple[Situation, tuple[str, ...]]:
     """The situation with policy's allowance, sideways share, pre-tension and friction; and what was so assumed."""
-    assumed, values = list[str](), dict[str, Any]()
+    unsaid, values = tuple(_at_nought(one)), dict[str, Any]()
+    # First, since policy has no careful value for a place, and a short answer has no room for all that is assumed.
+    assumed = [f"{listed(unsaid, 'and')} not stated: taken as 0"] if unsaid else []
     if one.on_this_side is None and not one.strut_places:
         assumed.append("struts that share the load not stated (on_this_side): one carries all of it")
     allowance, ruled = allowance_ruled(muster), _by(muster, "assumed_loads")
@@ -33,9 +36,6 @@ def with_policy(muster: Muster, one: Situation) -> tuple[Situation, tuple[str, .
         assumed.append(f"sideways share not stated: {float(share):g} of the weight pushes to the side, {ruled}")
     if one.weight_inside is not None and one.push_height is None:
         assumed.append("height of the push not stated: that of the contact")
-    said = one.model_fields_set | {*one.unknown}
-    if said & {"weight_inside", "weight_outside"} and "contact_x" not in said:
-        assumed.append("contact offset not stated: right above the edge that the vehicle would turn about (contact_x)")
     tight = pretension_ruled(muster)
     if not one.pretension and one.ties != "none" and tight and one.steepness != 90 and one.base_offset != 0:
         values["pretension"] = (tight,)
@@ -47,6 +47,18 @@ def with_policy(muster: Muster, one: Situation) -> tuple[Situation, tuple[str, .
     if one.on_the_other_side:
         assumed.append("struts on the other side are taken as set like those on this side")
     return one.changed(**values), tuple(assumed)
+
+
+def _at_nought(one: Situation) -> Iterator[str]:
+    """The places that a situation does not state and of which 0 is not the severe side."""
+    said, higher = one.model_fields_set | {*one.unknown}, (one.push_height or 0) > one.contact_height
+    if "ground_drop" not in said:
+        yield "ground drop"
+    if said & {"weight_inside", "weight_outside"} and "contact_x" not in said:
+        yield "contact offset (contact_x)"
+    # At rest a higher pivot takes more from the arm of the push than from the strut's, but for one pushed above it.
+    if "pivot_height" not in said and ("weight_outside" in said or higher or one.contact_x < 0):
+        yield "pivot height"
 
 
 def allowance_ruled(muster: Muster) -> Fraction:

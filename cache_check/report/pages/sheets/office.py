@@ -96,11 +96,12 @@ def _heaviest(result: OfficeResult, say: Say) -> Iterator[Block]:
         yield f"NOT TOLD: {result.unweighed}"
         return
     yield (
-        f"A car on its side, as high as it is wide, met at its upper edge by {one.struts} struts at "
+        f"A car on its side on level ground, as high as it is wide, met at its upper edge by {one.struts} struts at "
         f"{say.angle(one.angle_deg)}, each base held by as many straps or chains as the rules ask; any two struts may "
-        "have to carry it all. At rest its weight lies half its width inside the edge that it would turn about, and "
-        "rights it against the push; leaning it lies as far outside. Not judged here: ground, kind of contact, reach "
-        "of straps, what pre-tension moves. None: not so many that are known to hold it stand there at once."
+        "have to carry it all. At rest its weight lies half its width inside the edge that it would turn about, which "
+        "is straight under the one met, and rights it against the push; leaning it lies as far outside. Not judged "
+        "here: ground, kind of contact, reach of straps, what pre-tension moves. None: not so many that are known to "
+        "hold it stand there at once."
     )
     if not one.rows:
         yield "Its struts reach no round contact height at that angle; ask load of a place."
