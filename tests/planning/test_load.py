@@ -441,6 +441,20 @@ def test_straps_too_steep_for_any_balance_are_refused() -> None:
     assert {finding.severity for finding in result.findings if finding.rule == "EQU-1"} == {"stop"}
 
 
+@pytest.mark.parametrize(("ruled", "straps", "restrained", "rated"), [(1, 2, 2, 1), (1, 3, 2, 1), (2, 3, 1, 1)])
+def test_restrained_counts_by_the_rules_in_load_as_in_check(
+    ruled: int, straps: int, restrained: int, rated: int
+) -> None:
+    """With one strap ruled two bases have their own, and a V of this place holds only one of them: only rated falls."""
+    cache, rule = tidy(counts={"strap": straps}), change("STR-1", min=ruled)
+    need = checked(cache, rule, needs=needs_of([{"at": 46.2, "load": 1000, "count": 2, "angle": 60}])).tallies[0]
+    here = loaded(cache, rule, vertical=1000, **AT)
+
+    for one in (need, here.tally):
+        assert (one.count("restrained"), one.count("rated")) == (restrained, rated)
+    assert loaded(cache, rule, vertical=1000, on_this_side=2, **AT).verdict == "not met"
+
+
 def test_friction_counts_only_where_policy_says_so() -> None:
     """At 0.3 under a policy that counts up to 0.3 the straps hold 1,732 less 900 lbf; typed alone, all 1,732."""
     policy = change("LOD-1", friction=Fraction(3, 10))

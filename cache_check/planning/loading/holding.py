@@ -193,8 +193,8 @@ class HeldColumns(Columns):
         return () if tie and part not in self.alike else super().changed(part)
 
     def ways(self, families: frozenset[str]) -> tuple[Hold, ...]:
-        """See ``Rows``; as many as the rules ask and as hold the thrust."""
-        found: dict[Hold, None] = {}
+        """See ``Rows``; those of the rules first, then as many as hold the thrust."""
+        found = dict.fromkeys(super().ways(families))
         for number in self.numbers(families):
             few = comb(len(self.groups) + number - 1, number) <= _MOST_WAYS
             found |= dict.fromkeys(holds(self.groups, number, mixed=True) if few else self._alone(number))

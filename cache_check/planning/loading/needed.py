@@ -62,7 +62,8 @@ class Needed:
             return tuple(sorted({number for one in judged for number in one.numbers(families)}))
 
         key, laid = (muster.pointable, muster.bare, tuple(alike.items())), muster.laid
-        return laid.held(key, numbers, lambda asked: _More(laid.joined, muster.book, key[0], asked, alike, muster.bare))
+        at = laid.joined, muster.book, muster.pointable
+        return laid.held(key, numbers, lambda asked: HeldColumns(*at, asked, alike, muster.bare))
 
     def _wants_more(self, judged: Judged) -> bool:
         for base in self.muster.pointable:
@@ -183,14 +184,6 @@ class Needed:
         said: dict[str, Any] = {"axial": load, "angle": angle, "dynamic_allowance": Fraction(1), "factor": factor}
         place = partial(Situation.model_construct, contact_height=_ANY_HEIGHT, **said)
         return self._judged((load, factor, angle), factor, place)
-
-
-class _More(HeldColumns):
-    """Columns in which a base is held by as many ties as the rules ask, or as any of some asks needs beyond that."""
-
-    def ways(self, families: frozenset[str]) -> tuple[Hold, ...]:
-        """See ``Rows``; those of the rules first."""
-        return tuple(dict.fromkeys((*Columns.ways(self, families), *super().ways(families))))
 
 
 def _stands(every: Iterable[Judged], base: str, hold: Hold) -> bool:
