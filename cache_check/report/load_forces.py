@@ -121,7 +121,9 @@ def straps(result: LoadResult, say: Say) -> Iterator[Block]:
     if result.refused:
         yield f"REFUSED: {result.refused}. No tension is given."
     elif not result.lines:
-        yield "None in this situation. Only friction holds the base, not counted."
+        counts = result.slip.counted
+        how = f"counted at {float(counts):g}, as policy says" if counts else "not counted"
+        yield f"None in this situation. Only friction holds the base, {how}."
     else:
         rows = (
             (nth, aside(line.plan_angle_deg, say), say.angle(line.rise_deg),

@@ -455,6 +455,23 @@ def test_restrained_counts_by_the_rules_in_load_as_in_check(
     assert loaded(cache, rule, vertical=1000, on_this_side=2, **AT).verdict == "not met"
 
 
+@pytest.mark.parametrize(
+    ("policy", "said"),
+    [
+        ((), "nothing holds the base; friction is not counted"),
+        ((Fraction(1, 2),), "nothing holds the base; friction of 0.5, counted as policy says, would not hold it alone"),
+        ((Fraction(3, 5),), "nothing holds the base; friction of 0.6, counted as policy says, would hold it alone"),
+    ],
+)
+def test_a_base_that_nothing_holds_is_told_what_friction_would(policy: tuple[Fraction, ...], said: str) -> None:
+    """At 60 deg a coefficient of 0.58 just holds it; the rules ask for ties all the same."""
+    rules = [change("LOD-1", friction=one) for one in policy]
+    result = loaded(tidy(), *rules, vertical=1000, friction="0.9", contact_height=40, angle=60, ties="none")
+
+    assert [link.why for link in result.links if link.of == "ties"] == [said]
+    assert result.verdict == "not met"
+
+
 def test_friction_counts_only_where_policy_says_so() -> None:
     """At 0.3 under a policy that counts up to 0.3 the straps hold 1,732 less 900 lbf; typed alone, all 1,732."""
     policy = change("LOD-1", friction=Fraction(3, 10))

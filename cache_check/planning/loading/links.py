@@ -7,7 +7,7 @@ from functools import cache, cached_property
 from typing import Any, cast
 
 from cache_check.loads.conventions import settled
-from cache_check.loads.demand import head_friction_needed
+from cache_check.loads.demand import foot_friction_needed, head_friction_needed
 from cache_check.model.assembly import Assembly
 from cache_check.model.load import TieWay
 from cache_check.model.part import Fitting, Tie
@@ -110,7 +110,7 @@ class Links:
             few, ask = "too few attachment points", "take a base that has them"
             yield told("points", f"points of {self.names[base]}", "attachment_points", False, few, ask)
         if part is None or demand.refused:
-            why = demand.refused or "nothing holds the base; friction is not counted"
+            why = demand.refused or f"nothing holds the base; friction {self._rubs()}"
             kind = demand.refused_by if demand.refused else "straps_per_base"
             yield told("ties", "straps or chain", kind, False, why, "hold the base on both sides")
             return
@@ -121,6 +121,13 @@ class Links:
             why = f"{way.per_base} on a base, {least} asked for one of its families"
             yield told("ties", self.names[tie.id], "straps_per_base", False, why, "hold it with more")
         yield from self._far(tie, way)
+
+    def _rubs(self) -> str:
+        """Whether friction alone would hold the base, where policy counts any."""
+        if not (counts := self.demand.one.friction):
+            return "is not counted"
+        would = settled(foot_friction_needed(self.demand.setup.angle)) <= counts
+        return f"of {float(counts):g}, counted as policy says, would {'' if would else 'not '}hold it alone"
 
     def tied(self, base: str, part: str, number: int) -> tuple[LinkCheck, ...]:
         """The points of a base, so many ties of a part and their hardware against what it pushes out."""
