@@ -4,6 +4,7 @@ It never flatters: what nobody looked at is unknown, what is tagged is out, what
 it is, and a piece that the book has elsewhere stays there until somebody writes its state.
 """
 
+import re
 from collections.abc import Callable, Iterator
 from dataclasses import field
 from typing import Any, Literal
@@ -20,7 +21,7 @@ from cache_check.model.piece import Judged
 AWAY: tuple[Status, ...] = ("repair", "loaned", "missing")  # states in which a piece is not looked for on the rig
 Sort = Literal["missing", "extra", "wrong place", "wrong rig", "two books", "not as booked", "set", "two counts"]
 NUMBERS = ("none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
-NO = ("no", "not found", "missing")  # what a second person writes who did not find it; anything else is their name
+NO = {"no", "not", "none", "nil", "zero", "missing"}  # a word of a second person who did not find it, not of a name
 _SHOWN = ("usable", "label", "points", "pins", "measured", "condition", "state", "edition", "held")
 """Columns in which an inspector says that something was looked at."""
 
@@ -123,9 +124,9 @@ class Work:
 
     def _agreed(self, line: CountLine) -> CountLine:
         """A line with the lower of two counts; what is over is taken for sound, so that no fault goes with it."""
-        written = line.second.casefold().removesuffix(".0")
-        spoken = NUMBERS.index(written) if written in NUMBERS else 0 if written in NO else line.found
-        second = int(written) if written.isdecimal() else spoken
+        first, *words = re.findall(r"\w+", line.second.casefold().removesuffix(".0")) or ("",)
+        spoken = 0 if NO & {first, *words} else NUMBERS.index(first) if first in NUMBERS else line.found
+        second = int(first) if first.isdecimal() else spoken
         if second is None or line.found is None or second == line.found:
             return line
         says = f"{line.found} counted first, {second} by the second person; the lower is taken"

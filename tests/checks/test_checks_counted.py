@@ -238,7 +238,10 @@ def test_a_point_less_of_a_lot_makes_no_audit_better() -> None:
 
 @pytest.mark.parametrize(
     ("second", "left_over"),
-    [("0", 4), ("no", 4), ("No", 4), ("none", 4), ("missing", 4), ("one", 5), ("1.0", 5), ("N. O.", 5), ("yes", 5)],
+    [
+        *(("0", 4), ("no", 4), ("No", 4), ("none", 4), ("missing", 4), ("not there", 4), ("none found", 4)),
+        *(("0, J. B.", 4), ("looked, no", 4), ("one", 5), ("1.0", 5), ("N. O.", 5), ("Noor Notley", 5), ("yes", 5)),
+    ],
 )
 def test_what_a_second_person_writes_of_a_piece(second: str, left_over: int) -> None:
     """A number, in figures or words, or that it is not there; anything else is who they are."""
