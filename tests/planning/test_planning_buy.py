@@ -283,16 +283,27 @@ def test_what_counts_on_the_giver_alone_is_not_moved(rule: str, values: dict[str
     assert bought(short, needs, givers=(moved(tidy(), "giver"),)).whole
 
 
+def test_what_the_giver_alone_does_not_count_is_not_moved() -> None:
+    """Nor are bases that are out by the giver's own rule, though the taker's would have them."""
+    strict = moved(tidy(), "giver").changed(
+        settings=(Setting(rule="INS-1", values={"every": 1}, by="its book", rig="giver"),)
+    )
+    short, needs = tidy(counts={"base": 1}), needs_of([{"at": 40, "count": 2}])
+
+    assert not any(line.moved for line in bought(short, needs, givers=(strict,)).lines)
+
+
 def test_a_part_that_the_giver_has_otherwise_is_not_moved() -> None:
     """A strap of 500 lbf on one book is no strap of 3,333 lbf on another, whatever its name."""
-    weak = moved(tidy(parts={"strap": {"wll": 500}}), "giver")
+    plenty = {"strap": 40}  # enough that the giver could spare them
+    weak = moved(tidy(parts={"strap": {"wll": 500}}, counts=plenty), "giver")
     short, needs = tidy(counts={"strap": 2}), needs_of([{"at": 40, "count": 2, "load": 2000, "angle": 60}])
 
     with pytest.raises(InputError, match="'T/strap' differs from the one in tidy in wll"):
         bought(short, needs, givers=(weak,))
     assert county_of(short, weak, needs) == ()
-    assert county_of(short, moved(tidy(chart={"factor": 4}), "giver"), needs) == ()
-    assert county_of(short, moved(tidy(counts={"strap": 8}), "giver"), needs)
+    assert county_of(short, moved(tidy(chart={"factor": 4}, counts=plenty), "giver"), needs) == ()
+    assert county_of(short, moved(tidy(counts=plenty), "giver"), needs)
 
 
 def county_of(one: Cache, other: Cache, needs: Needs) -> tuple[Move, ...]:
