@@ -289,15 +289,18 @@ def test_where_no_proof_comes_sets_are_shown_all_the_same(monkeypatch: pytest.Mo
     assert found.bound == 0
 
 
-def test_sets_that_are_better_than_a_bound_show_that_its_proof_is_wrong(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Nothing is then called proven, nor are sets shown."""
-    trying = _Choice._try
+@pytest.mark.parametrize("at", ["_try", "_lightest"])
+def test_sets_that_are_better_than_a_bound_show_that_its_proof_is_wrong(
+    monkeypatch: pytest.MonkeyPatch, at: str
+) -> None:
+    """Nothing is then called proven, nor are sets shown, at whichever goal that is seen."""
+    right = getattr(_Choice, at)
 
-    def with_a_false_bound(choice: _Choice, *found: Any) -> None:
+    def with_a_false_bound(choice: _Choice, *found: Any) -> Any:
         choice.bound = 1_000
-        trying(choice, *found)
+        return right(choice, *found)
 
-    monkeypatch.setattr(_Choice, "_try", with_a_false_bound)
+    monkeypatch.setattr(_Choice, at, with_a_false_bound)
     with pytest.raises(FalsePlanError, match="the proof of a bound failed its own verification"):
         staged(tidy(counts={"ext-12": 1}), needs_of([{"at": 40, "count": 2}], [{"at": 61, "count": 1}]), 2)
 

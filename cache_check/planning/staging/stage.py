@@ -252,8 +252,6 @@ class _Choice:
     def _try(self, plan: Plan, answer: Answer) -> None:
         """Play what was found, and keep its sets if they are better than what is known."""
         found = self._played(self._sets(plan, answer.values), None, whole=False) if answer.values is not None else None
-        if found is not None and found.joints < self.bound:
-            raise FalsePlanError("the proof of a bound failed its own verification")
         if found is not None and found.joints < self.best.joints:
             self.best = found
 
@@ -276,6 +274,8 @@ class _Choice:
                 return None
             found.append(one)
         joints = sum(scene.weight * one.joints for scene, one in zip(self.stager.scenes, found, strict=True))
+        if joints < self.bound:
+            raise FalsePlanError("the proof of a bound failed its own verification")
         return Chosen(sets, tuple(found), joints, self.bound)
 
     @cached_property
