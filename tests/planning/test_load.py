@@ -206,6 +206,22 @@ def test_hardware_is_a_link_of_the_chain() -> None:
     assert "WLL-2" in rules(other)
 
 
+def test_a_part_that_does_not_suit_makes_no_no_of_what_others_leave_unknown() -> None:
+    """Straps hold one of two bases, chain with unmarked binders the other; heads for a hole change nothing of that."""
+    chain = {"chain": {"kind": "chain", "wll": 5000, "needs": {"T/binder": 1}}, "binder": {"kind": "hardware"}}
+    other = {"point": {"kind": "fitting", "serves": "head", "adds": 2, "contacts": ["hole"]}}
+    counts = {"chain": 2, "binder": 2, "strap": 2}
+    bare = loaded(tidy(parts=MARKED | chain, counts=counts), vertical=3000, contact="edge", on_this_side=2, **AT)
+    more = loaded(
+        tidy(parts=MARKED | chain | other, counts=counts | {"point": 2}),
+        vertical=3000, contact="edge", on_this_side=2, **AT,
+    )  # fmt: skip
+
+    assert bare.verdict == "not known"
+    assert more.verdict == "not known"
+    assert more.links == bare.links
+
+
 def test_unknown_points_hold_nothing_that_is_known() -> None:
     """A base with unmarked points is restrained as the rules ask, and nothing on it is rated: not known."""
     unmarked = loaded(tidy(parts={"base": {"points": 2}}), vertical=1000, **AT)

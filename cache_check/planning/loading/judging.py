@@ -57,7 +57,7 @@ def links(here: Here, found: tuple[Carrier, ...], wanted: Wanted) -> tuple[LinkC
         return (told("length", "length", "needs_met", None if hoped else False, why, ask), *_unruled(here), *hoped)
     shown = found[0]
     if met < wanted.count <= maybe:
-        shown = next((one for one in found if one.verdict != "met"), shown)
+        shown = next((one for one in found if one.verdict == "not known"), shown)
     own = () if hoped and shown.verdict == "not met" else shown.links
     maybe = wanted.count if hoped else maybe
     return (*own, *_unruled(here), *_number(here, found[0], wanted, met, maybe), *hoped)
