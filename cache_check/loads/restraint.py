@@ -129,12 +129,12 @@ def worst_by_line(thrust: Number, straps: Sequence[Strap]) -> tuple[float, ...]:
 
 
 def tensions_with_one_lost(thrust: Number, straps: Sequence[Strap]) -> tuple[tuple[float, ...] | None, ...]:
-    """For each strap, what the others then see; None where the rest cannot hold the base on its line."""
-    # Of a V of two, losing either leaves None: the base swings.  The others share as ``shared_tensions``.
+    """For each strap, the most that the others then see; None where the rest cannot hold the base on its line."""
+    # Of a V of two, losing either leaves None: the base swings.  The others' lines share as they will.
     force = not_negative("thrust", thrust)
     _check_count(straps)
     left = [tuple(straps[:lost]) + tuple(straps[lost + 1 :]) for lost in range(len(straps))]
-    return tuple(shared_tensions(force, rest) if any(_corners(rest)) else None for rest in left)
+    return tuple(worst_by_line(force, rest) if any(_corners(rest)) else None for rest in left)
 
 
 def _check_count(straps: Sequence[Strap]) -> None:

@@ -49,3 +49,6 @@ def test_one_strap_lost() -> None:
     left = tensions_with_one_lost(1000, [Strap(30), Strap(30), Strap(-30), Strap(-30)])
     assert left[0] == pytest.approx((577.35, 288.68, 288.68), abs=0.01)
     assert tensions_with_one_lost(1000, [Strap(0)]) == (None,)
+
+    line = tensions_with_one_lost(1000, [Strap(0), Strap(0), Strap(30), Strap(-30)])
+    assert line[0] == pytest.approx((1000, 577.35, 577.35), abs=0.01)  # the one left on the line may take it all

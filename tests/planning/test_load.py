@@ -426,6 +426,19 @@ def test_one_strap_failed_of_a_v_lets_the_base_swing() -> None:
     assert four.ties[-1].one_failed > four.ties[-1].tension
 
 
+@pytest.mark.parametrize(("wll", "rest"), [(1400, "are over their limit, or it is not known"), (1800, "hold the base")])
+def test_one_strap_failed_leaves_the_others_to_share_as_they_will(wll: int, rest: str) -> None:
+    """1,732 lbf on two straps along the line and one to each side: of the two the one left may see it all."""
+    points = {"points": [{"wll": 5000}] * 4, "footprint": {"length": 7, "width": 7}}
+    result = loaded(
+        tidy(parts={"strap": {"wll": wll}, "base": points}, counts={"strap": 8}),
+        contact_height=40, angle=60, vertical=3000, half_angles=[0, 0, "45 left", "45 right"], pretension=0,
+    )  # fmt: skip
+
+    assert result.verdict == "met"
+    assert result.failed[1].removeprefix("one tie failed: the rest ") == rest
+
+
 def test_both_straps_see_what_their_own_angles_ask() -> None:
     """At 60 deg 3,000 lbf push 1,732 out; at 40 and 20 deg the narrower strap takes more."""
     lines = loaded(tidy(), contact_height=40, angle=60, vertical=3000, half_angles=[40, 20]).lines
