@@ -126,7 +126,11 @@ def _findings(inspection: Inspection, costs: Sequence[Cost]) -> tuple[AuditFindi
     found = sorted((*whole, *findings(inspection)), key=lambda finding: finding.order)
     by_piece = grouped(((cost.cause.part, cost.cause.serial), cost) for cost in costs)
     untagged = {(one.part, one.serial) for one in counted.untagged}
-    return tuple(_priced(finding, by_piece, untagged, _column(book, finding)) for finding in found)
+    away = {(item.part, item.serial) for line in counted.cache.stock for item in line.items if item.status in AWAY}
+    sets = {rule.id for rule in book.of_kind("ready_set_sound")}  # which no tag on a piece that is not there settles
+    return tuple(
+        _priced(one, by_piece, untagged | away if one.rule in sets else untagged, _column(book, one)) for one in found
+    )
 
 
 def _column(book: RuleBook, finding: Finding) -> str:

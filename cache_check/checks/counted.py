@@ -190,7 +190,8 @@ class Work:
         if part:
             says = f"the book has this serial as {self.book.catalogue.said[part]}"
         self.differs("wrong rig" if owner else "extra", line.part, line.serial, number, owner, line.where, says)
-        out = line.usable == 0 or line.state not in (None, "in service")
+        known = Stock(part=line.part, rig=self.book.id, count=0).piece(line.state or "in service")
+        out = line.usable == 0 or self.judge.judged(known.changed(**given(line))).out
         if line.serial and out and line.tag.strip().casefold() in NO_TAG:
             self.result.untagged.append(Noted(line.part, line.serial, 1, line.where))
 

@@ -28,6 +28,8 @@ def lot(work: Work, stock: Stock, items: list[Item], lines: list[CountLine]) -> 
     for line in lines:
         if line not in own and line.found:
             work.unbooked(line, line.found)
+            if untagged := _Seen.of(work, stock, line).untagged:
+                work.result.untagged.append(Noted(line.part, "", untagged, line.where))
     seen = [_Seen.of(work, stock, line) for line in own if line.found is not None]
     unseen = [line for line in own if line.found is None]
     return _seen_lot(work, stock, items, seen, unseen) if seen else _unseen_lot(work, stock, items)

@@ -134,6 +134,37 @@ def test_tagged_piece_does_not_stop_the_rig() -> None:
     assert "SET-1" in stopped.verdict.why[0]
 
 
+@pytest.mark.parametrize("away", [{"found": 0}, {"found": 0, "state": "repair"}])
+def test_no_tag_settles_a_set_that_lies_built_without_a_piece_it_names(away: dict[str, Any]) -> None:
+    """The body is missing, or at repair, and bears no tag to keep anybody off the set; one that is there may."""
+    body = {"body": [{"serial": "D-1", **SEEN}]}
+    cache = audited_cache(items=body, ready_sets=(ready_set("A", "base", "body", "head", serials=("D-1",)),))
+    gone = audited(cache, counted(cache, {"D-1": {"usable": None, "label": None, **away}}))
+    tagged = audited(cache, counted(cache, {"D-1": {"usable": 0, "tag": "T-1"}}))
+
+    assert ("SET-1", "D-1") in told(gone)
+    assert gone.verdict.outcome == "out of service"
+    assert "SET-1" in gone.verdict.why[0]
+    assert tagged.verdict.outcome == "pass with fixes"
+
+
+@pytest.mark.parametrize("bad", [{"condition": "cracked"}, {"label": "unreadable"}, {"note": "do not use"}])
+def test_what_is_on_no_book_and_out_of_use_bears_a_tag_too(bad: dict[str, Any]) -> None:
+    """A cracked body of nobody's, or of another rig's, lies where somebody may build with it."""
+    cache = audited_cache()
+    lying = CountLine.model_validate({"part": "T/body", "serial": "X-1", "found": 1} | bad)
+    others = CountLine.model_validate({"part": "T/body", "where": "cab", "rig": "rescue-9", "found": 2} | bad)
+
+    for line, number in ((lying, 1), (others, 2)):
+        untagged = audited(cache, counted(cache, extra=(line,)))
+        tagged = audited(cache, counted(cache, extra=(line.changed(tag="T-1, T-2"),)))
+
+        says = f"{number} piece{'s' if number > 1 else ''} out of use {'lie' if number > 1 else 'lies'} there"
+        assert says in untagged.verdict.why[0]
+        assert ("TAG-1", line.serial or line.part) in told(untagged)
+        assert tagged.verdict.outcome == "pass with fixes"
+
+
 def test_no_line_left_blank_passes() -> None:
     """Whatever policy makes of a blank, an audit of which a line was not looked at is not known, never a pass."""
     cache = audited_cache(ready_sets=(ready_set("A", "base", "body", "head"),))
