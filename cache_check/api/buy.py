@@ -74,6 +74,12 @@ def buy(
         raise AskError("there is no scene to buy for; name a needs file with at least one")
     muster = muster_of(cache, book, suppose, needs=needs)
     spare = tuple((part_id(cache, name), number) for name, number in terms.spare)
+    if pads := [
+        name
+        for (part, _), (name, _) in zip(spare, terms.spare, strict=True)
+        if cache.catalogue.by_id[part].kind == "pad"
+    ]:
+        raise AskError(f"--spare: {pads[0]} is a pad, and pads are on no list; check says whether one may be missing")
     policy = Policy(spare=spare, pins=terms.spare_pins, one_lost=terms.one_lost)
     currency = _currency(prices)
     for giver in terms.givers:
@@ -148,6 +154,9 @@ def _purchase(buyer: Buyer, quotes: tuple[Quote, ...], terms: BuyTerms, givers: 
         before = served(points[0] if points else buyer.today(), before)
     answers = verify(shop, made, terms.budget)
     after = served(made, [told(one, wanted) for one, wanted in zip(answers, shop.scenes, strict=True)])
+    whole = all(one.met for one in after)
+    if terms.one_lost:  # of pads, too, which no list has
+        whole = whole and all(one.missing is not None and one.missing.state == "holds" for one in after)
     unsure = [one.title or one.scene for one in after if one.verdict == "not known"]
     dead, undead = tried(lambda: tuple(_dead(buyer, made, terms.seconds))) if not unsure else (
         (), f"what these take is not known, nor whether they are met: {', '.join(unsure)}",
@@ -155,7 +164,7 @@ def _purchase(buyer: Buyer, quotes: tuple[Quote, ...], terms: BuyTerms, givers: 
     return Purchase(
         quotes=quotes, budget=terms.budget, free=brought(buyer, made), cost_as_is=_as_is(buyer, made, terms),
         lines=lines(buyer, made), orders=orders(shop, made), cost=made.cost, pieces=made.pieces,
-        whole=all(one.met for one in after), before=before, after=after, answers=answers,
+        whole=whole, before=before, after=after, answers=answers,
         frontier=tuple(point(shop, one) for one in points), frontier_whole=complete, dead=dead or (),
         dead_untold=undead, giving=tuple(_giving(shop, made, giver) for giver in givers),
         out_of_reach=() if top.everything else out_of_reach(buyer),

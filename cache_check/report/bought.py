@@ -24,6 +24,12 @@ def out_of_reach(one: Purchase) -> Iterator[str]:
         yield said + (f"; forbidden by {listed(o.rules, 'and')}{either}" if o.rules else "")
 
 
+def lacks_pads(one: Purchase) -> bool:
+    """Whether a scene with the list, or with one piece missing then, wants a pad that is not there."""
+    links = (link for after in one.after for link in (*after.links, after.missing) if link is not None)
+    return any(link.state == "does not hold" and " pad" in f" {link.name}: {link.why}" for link in links)
+
+
 def before_after(result: BuyResult, one: Purchase, say: Say, ways: bool = True) -> Iterator[Block]:
     """Each need today and with the list, what still binds, and one of the ``ways`` to build each scene."""
     yield (

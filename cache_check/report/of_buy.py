@@ -122,8 +122,9 @@ def headline(result: BuyResult, one: Purchase, every: str = "to meet every scene
         back = f"with {counted(sum(back.pieces for back in one.free), 'piece')} brought back first{saved}"
     scenes = met_of(one.after, "scenes met whole") + f", {back}" * bool(back)
     within = "" if one.budget is None else f" within {money(result, one.budget)}"
+    short = "no list meets every scene" + " (pads are on no list)" * bought.lacks_pads(one)
     if not one.lines:
-        helps = "no list meets every scene, and nothing on offer serves a strut more"
+        helps = f"{short}, and nothing on offer serves a strut more"
         return f"{f'nothing to buy{within}' if one.whole or one.budget is not None else helps}; {scenes}"
     pieces = counted(one.pieces, "piece")
     moved = " moved" if any(line.moved for line in one.lines) else ""
@@ -134,7 +135,7 @@ def headline(result: BuyResult, one: Purchase, every: str = "to meet every scene
     if one.budget is not None:
         most = "scenes met by weight first, then struts by weight, then what is left over"
         return f"{cost}{within} does the most that such a budget buys ({most}); {scenes}"
-    return f"no list meets every scene; {cost} does the most that any money buys; {scenes}"
+    return f"{short}; {cost} does the most that any money buys; {scenes}"
 
 
 def _told_once(result: BuyResult, say: Say, make: ByList[Iterable[Block]]) -> Iterator[Block]:

@@ -78,13 +78,14 @@ def part_of(catalogue: Catalogue, name: str) -> str | None:
 
 def quoted(muster: Muster, prices: Prices) -> tuple[tuple[Offer, ...], tuple[str, ...]]:
     """The offers of a quote, and the names it prices that no part of the cache's families has."""
+    by_id = muster.cache.catalogue.by_id
     terms = Terms(prices.title, prices.freight, prices.least_order) if prices.freight or prices.least_order else None
     named = [(price, part_of(muster.cache.catalogue, price.part)) for price in prices.prices]
     offers = tuple(
         Offer(
             part, prices.title, price.price, price.pack, price.minimum, price.fixed,
             pointed=has_points(muster, part), number=price.number, terms=terms,
-        ) for price, part in named if part is not None
+        ) for price, part in named if part is not None and by_id[part].kind != "pad"
     )  # fmt: skip
     return offers, tuple(price.part for price, part in named if part is None)
 
