@@ -29,7 +29,7 @@ from cache_check.planning.loading.holding import ties_ruled
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.packing.profile import profile
 from cache_check.planning.packing.ratings import angles_ruled
-from cache_check.planning.scenes import asked, scene, told
+from cache_check.planning.scenes import asked, pads_of, scene, told
 from cache_check.planning.staging import ready_sets
 from cache_check.planning.staging.played import as_they_lie, on_scene
 from cache_check.planning.staging.rigs import Rigs, set_aside
@@ -100,7 +100,7 @@ def _scene_shown(
     taken = {name for strut in staged.struts for name in strut.sets}
     lying = [(one.rig, it.pieces, name in taken) for name, one, it in _built(sets)]
     struts = tuple((strut.assembly, 1) for strut in staged.struts)
-    brings = Rigs(muster).bring(Packing(len(struts), len(struts), struts, staged.ties), lying)
+    brings = Rigs(muster).bring(Packing(len(struts), len(struts), struts, staged.ties), lying, pads_of(muster, wanted))
     return SceneShown(staged, asks, tuple(at_hand.outs(ask, angles) for ask in asks), brings)
 
 

@@ -29,7 +29,7 @@ from cache_check.planning.packing.rows import unmarked
 from cache_check.planning.packing.tally import tally
 from cache_check.planning.packing.verdicts import facts as facts_of
 from cache_check.planning.packing.verdicts import hoped_stock, one_more, unruled
-from cache_check.planning.scenes import ask_of, scene
+from cache_check.planning.scenes import ask_of, pads_of, scene
 from cache_check.units import NM_PER_INCH, NM_PER_MM, System, as_asked, show
 
 if TYPE_CHECKING:
@@ -64,7 +64,8 @@ def check(
         from cache_check.planning.staging.rigs import Rigs
 
         rigs = Rigs(muster)
-        answers = tuple(replace(one, brings=rigs.bring(one.packing)) for one in answers)
+        brought = (rigs.bring(one.packing, pads=pads_of(muster, of)) for one, of in zip(answers, scenes, strict=True))
+        answers = tuple(replace(one, brings=own) for one, own in zip(answers, brought, strict=True))
     facts = Facts(muster, scenes, tallies, answers, reached)
     lacking = lacks(facts)
     # Of a store too large to list these are not worked out; its scenes and its reach are.

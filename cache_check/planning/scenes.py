@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from itertools import chain
+from itertools import accumulate, chain
 from typing import TYPE_CHECKING
 
 from cache_check.frozen import dataclass
@@ -32,6 +32,15 @@ def ask_of(need: Need) -> Ask:
         along = ratio(axial_from_vertical(1, place.steepness or 90)) * (need.vertical or 0)
         return Ask(need.shortest, need.longest, along, need.factor, contact=need.contact, angle=need.angle, place=place)
     return Ask(need.shortest, need.longest, need.load, need.factor, need.restrained, need.contact, need.angle)
+
+
+def pads_of(muster: Muster, wanted: Scene) -> Pieces:
+    """The pads that lie under the bases of a scene: the first on the book that are large enough for any of them."""
+    if muster.judge is None or muster.large:
+        return ()
+    needing, large = muster.judge.pads((ask_of(need), need.count) for need in wanted.needs)
+    before = accumulate((there for _, there in large), initial=0)
+    return tuple((part, max(0, min(there, needing - had))) for (part, there), had in zip(large, before, strict=False))
 
 
 def asked(muster: Muster, wanted: Scene) -> tuple[NeedAsked, ...]:

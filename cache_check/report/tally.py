@@ -194,8 +194,8 @@ def brings(result: CheckResult, say: Say) -> Iterator[Block]:
         yield "One rig, or no scene: there is nothing to share."
         return
     yield (
-        "Whose pieces the struts of a scene take, pins, straps and hardware among them. One choice of several: the rig "
-        "named first brings all that it has; bases with the most attachment points come first, from any rig."
+        "Whose pieces the struts of a scene take, pins, straps, hardware and pads among them. One choice of several: "
+        "the rig named first brings all that it has; bases with the most attachment points come first, from any rig."
     )
     every = {one.title or one.scene: sum(rig.number for rig in one.brings) for one in result.scenes}
     share = {(one.title or one.scene, rig.rig): rig.number for one in result.scenes for rig in one.brings}

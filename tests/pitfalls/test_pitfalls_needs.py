@@ -741,6 +741,52 @@ def test_case_09_each_base_on_soft_ground_has_a_pad_of_its_own(
         assert "2 bases need one on this ground" in told["report"][1]
 
 
+@pytest.mark.parametrize(
+    ("pads", "one_lost", "status"), [(0, False, 4), (0, True, 4), (2, False, 0), (2, True, 4), (3, True, 0)]
+)
+def test_case_09_a_list_has_no_pads_priced_or_not(
+    ask: Asking, tmp_path: Path, pads: int, one_lost: bool, status: int
+) -> None:
+    """A price for them makes no list fail its proof; nor does one stand a loss that leaves a pad too few."""
+    prices = {"prices": "quote", "currency": "USD", "parts": {"pad": 10, "body": 10}}
+    (tmp_path / "p.yaml").write_text(yaml.safe_dump(prices))
+    pad = {"pad": {"kind": "pad", "footprint": {"length": 36, "width": 36}, "count": pads}}
+    options = ("--prices", str(tmp_path / "p.yaml"), *(["--one-lost"] if one_lost else []))
+    found, told = ask("buy", *options, needs=[SOFT], **BASED | {"strap": BASED["strap"] | {"count": 8}}, **pad)
+
+    assert found == status, told
+    assert ("no list meets every scene" in told) == (status == 4)
+    assert ("pads are on no list" in told) == (status == 4)
+
+
+def test_case_09_pads_are_left_over_by_no_list(ask: Asking) -> None:
+    """Two pads under two bases leave none over: a spare of them is refused, never taken for there."""
+    pad = {"pad": {"kind": "pad", "footprint": {"length": 36, "width": 36}, "count": 2}}
+    status, told = ask("buy", "--spare", "pad=1", needs=[SOFT], **BASED, **pad)
+
+    assert status == 2
+    assert "pads are on no list" in told
+
+
+def test_case_09_the_rig_that_has_the_pads_brings_them(ask: Asking, tmp_path: Path) -> None:
+    """Of two rigs pooled the first has every piece of the struts and one pad: the other brings the second."""
+    pad = {"pad": {"kind": "pad", "footprint": {"length": 36, "width": 36}, "count": 1}}
+    page, said = tmp_path / "page.html", ask("check", *JSON, needs=[SOFT], **BASED, **pad)[1]
+    assert verdicts(said) == ("not met", "not met")
+    other = (
+        (tmp_path / "rig.yaml").read_text().replace("cache: rig", "cache: other").replace("title: Rig", "title: Other")
+    )
+    (tmp_path / "other.yaml").write_text(other)
+    pooled = ("--pool", str(tmp_path / "other.yaml"))
+    said = ask("check", *pooled, *JSON, needs=[SOFT], **BASED, **pad)[1]
+    ask("report", *pooled, "--only", "crew", "-o", str(page), needs=[SOFT], **BASED, **pad)
+
+    assert verdicts(said) == ("met", "met")
+    brought = {one["rig"]: {own["part"]: own["count"] for own in one["pieces"]} for one in said["scenes"][0]["brings"]}
+    assert {rig: own["T/pad"] for rig, own in brought.items()} == {"rig": 1, "other": 1}
+    assert "1 x pad" in page.read_text(encoding="utf-8")
+
+
 def test_a_scene_without_a_strut_says_why_in_every_command(ask: Asking, tmp_path: Path) -> None:
     """Longer than anything that can be made: stage, buy and the crew page say so as check does, each by itself."""
     need, page = NEED | {"length": 90}, tmp_path / "page.html"

@@ -117,3 +117,4 @@ def test_a_ready_set_is_brought_by_the_rig_where_it_lies() -> None:
     assert brings() == [first]
     assert brings((second, lies, True)) == [second]
     assert brings((first, lies, False)) == [second]
+    assert brings(("", lies, True)) == [first]  # proposed where no rig states a compartment: it lies nowhere

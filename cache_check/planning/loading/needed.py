@@ -10,6 +10,7 @@ from cache_check.loads.likely import believed
 from cache_check.model.part import Tie
 from cache_check.model.quantities import FLATTEST_DEG, STEEPEST_DEG
 from cache_check.model.situation import Situation
+from cache_check.model.told import Pieces
 from cache_check.model.verdict import Link, LinkCheck
 from cache_check.planning.loading.carrying import RANK, Judged
 from cache_check.planning.loading.demand import Demand, pads_large
@@ -147,8 +148,8 @@ class Needed:
         at = f"at {angle:g} deg" + ("" if ask.angle is not None else ", which the rules allow,")
         return f"{at} straps, hardware or points do not hold what the base pushes out"
 
-    def together(self, asks: Iterable[tuple[Ask, int]], gone: int = 0) -> Iterator[Link]:
-        """See ``Judge``: a pad for each base that needs one on its ground."""
+    def pads(self, asks: Iterable[tuple[Ask, int]]) -> tuple[int, Pieces]:
+        """See ``Judge``."""
         needing, least, each = 0, Fraction(0), list(asks)
         for ask, wanted in each:
             if ask.place is None or not ask.place.soil:
@@ -157,8 +158,13 @@ class Needed:
             enough = self.muster.packer.reaches(self.muster.stock, met & there, wanted)
             more, area = self._of(ask.place).pads((met if enough else maybe) & there, wanted, alone=len(each) == 1)
             needing, least = needing + more, max(least, area)
-        large = sum(number for _, number in pads_large(self.muster, least)) - gone
+        return needing, pads_large(self.muster, least) if needing else ()
+
+    def together(self, asks: Iterable[tuple[Ask, int]], gone: int = 0) -> Iterator[Link]:
+        """See ``Judge``: a pad for each base that needs one on its ground."""
+        needing, pads = self.pads(asks)
         if needing:
+            large = sum(number for _, number in pads) - gone
             why = f"{needing} bases need one on this ground, {large} large enough on the book"
             short = needing > large
             yield Link("pads", "does not hold" if short else "holds", why, "bring pads that are large enough" * short)

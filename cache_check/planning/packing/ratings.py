@@ -21,6 +21,7 @@ ANGLED = "strut_angle"
 """The kind of rule that says how steep a strut may stand."""
 
 if TYPE_CHECKING:
+    from cache_check.model.told import Pieces
     from cache_check.planning.packing.muster import Ask, Muster
 
 
@@ -128,6 +129,9 @@ class Judge(Protocol):
 
     def fewest(self, ask: Ask, base: str, tie: str) -> int | None:
         """The fewest of one kind of tie that hold a base under a loaded ask, from the parts alone; None: none do."""
+
+    def pads(self, asks: Iterable[tuple[Ask, int]]) -> tuple[int, Pieces]:
+        """How many bases of so many struts of each ask need a pad, and the pads that are large enough for any."""
 
     def together(self, asks: Iterable[tuple[Ask, int]], gone: int = 0) -> Iterator[Link]:
         """What so many struts need together beside their columns, with so many pieces of it ``gone``."""

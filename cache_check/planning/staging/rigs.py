@@ -62,13 +62,15 @@ class Rigs:
         """The usable pieces of a part on a rig, of the whole pool where no rig is named."""
         return (self._own[rig] if rig and len(self.names) > 1 else self._all).get(part, 0)
 
-    def bring(self, packing: Packing, lying: Iterable[tuple[str, Counter[str], bool]] = ()) -> tuple[FromRig, ...]:
+    def bring(
+        self, packing: Packing, lying: Iterable[tuple[str, Counter[str], bool]] = (), pads: Pieces = ()
+    ) -> tuple[FromRig, ...]:
         """The pieces of all struts of a packing, rig by rig in the order named; none where there is but one rig.
 
-        Pins, straps, chains and their hardware are among them.  One fixed choice: the rig named first brings all that
-        it has; of a base, pieces with the most attachment points are taken first, whichever rig they are of.
+        Pins, straps, chains and their hardware are among them, and ``pads``.  One fixed choice: the rig named first
+        brings all that it has; of a base, pieces with the most attachment points come first, whichever rig they are of.
         ``lying`` are the ready sets: the rig of each, its pieces, and whether the struts take it.  Its rig then brings
-        it; the pieces of one that they do not take stay where they lie.
+        it; the pieces of one that they do not take stay where they lie.  One that lies nowhere is as loose pieces are.
         """
         if len(self.names) < 2:
             return ()
@@ -76,10 +78,10 @@ class Rigs:
         for assembly, times in packing.assemblies:
             for part, n in assembly.pieces.items():
                 wanted[part] += n * times
-        wanted += with_hardware(self._muster.cache.catalogue, packing.ties)
+        wanted += with_hardware(self._muster.cache.catalogue, packing.ties) + Counter(dict(pads))
         brought: dict[str, Counter[str]] = {rig: Counter() for rig in self.names}
         taken: dict[str, Counter[str]] = {rig: Counter() for rig in self.names}
-        for rig, pieces, used in lying:
+        for rig, pieces, used in (one for one in lying if one[0]):
             taken[rig] += pieces
             own = wanted & pieces if used else Counter()
             brought[rig] += own
