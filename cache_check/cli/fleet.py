@@ -83,7 +83,7 @@ def _tell(shared: Shared, paths: Sequence[Path]) -> list[RigTold]:
     """Write each rig's rows as they come, in the order named, so that the output is the same however many work."""
     rows, head = list[RigTold](), ""
     with waiting() as hear, _workers(shared, len(paths)) as each:
-        for number, row in enumerate(each(_row, paths, _twice(paths, each(_serials, paths))), 1):
+        for number, row in enumerate(each(_row, paths, _twice(paths, each(serials, paths))), 1):
             first, text = row.text.split("\n", 1) if shared.view.form == "csv" and row.text else ("", row.text)
             emit(f"{first}\n{text}" if first not in ("", head) else text)
             head = first or head
@@ -118,7 +118,7 @@ def _twice(paths: Sequence[Path], serials: Iterable[frozenset[str]]) -> list[dic
     return twice
 
 
-def _serials(path: Path) -> frozenset[str]:
+def serials(path: Path) -> frozenset[str]:
     """The serials that a file writes, each as one that is written otherwise compares; none where it cannot be read."""
     from cache_check.files.reading import open_file
     from cache_check.model.cache import folded

@@ -32,10 +32,15 @@ _Read = TypeVar("_Read")
 
 
 def settled(asked: Request, *, needs: bool = True, prices: bool = True) -> Request:
-    """What is asked, with the county's policies, and its needs and quotes where none are named.  Raises as ``rigs``."""
+    """What is asked, with the county's policies, and its needs and quotes where none are named.
+
+    Raises as ``rigs``; InputError too where another rig of the county, which is not asked about, has a serial of these.
+    """
     caches, county = rigs(asked.caches)
     if county is None:
         return replace(asked, caches=caches)
+    if not asked.others:  # else what is asked compares the serials itself
+        _apart(caches, county)
     return replace(
         asked, caches=caches, policies=(*county.policies, *asked.policies),  # what stands on the line is later and wins
         needs=asked.needs or (county.needs if needs else None),
@@ -55,6 +60,19 @@ def rigs(named: Sequence[Path]) -> tuple[tuple[Path, ...], CountyPaths | None]:
         return tuple(named), None
     _told(county)
     return tuple(_rig(one, county) for one in named) or county.rigs, county
+
+
+def _apart(caches: Sequence[Path], county: CountyPaths) -> None:
+    named = {path.resolve() for path in caches}
+    if not (others := [path for path in county.rigs if path.resolve() not in named]):
+        return
+    from cache_check.cli.fleet import serials
+
+    own = {serial: path for path in caches for serial in serials(path)}
+    both = [(path, own[one], one) for path in others if own for one in sorted(serials(path) & own.keys())]
+    if both:
+        right = "look which rig has the piece, and list it there alone"
+        raise InputError([Mistake(str(path), f"serial {one!r} is in {other} too", right) for path, other, one in both])
 
 
 def record(named: Path | None) -> Path:

@@ -64,6 +64,29 @@ def test_an_audit_of_a_county_asks_which_rig(more: tuple[str, ...], capsys: Capt
     assert err.endswith("Error: name one CACHE and at most one COUNT, or many caches with --jobs\n")
 
 
+@pytest.mark.parametrize("command", [("check",), ("stage",), ("buy",), ("audit",), ("load",), ("reach",)])
+def test_a_serial_on_two_rigs_of_a_county_is_counted_by_no_question_about_one(
+    command: tuple[str, ...], tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Capture
+) -> None:
+    """As all of them together are refused, so is the one that is named; another rig, or a file by itself, is not."""
+    for path in SAMPLES.glob("*.yaml"):
+        text = path.read_text(encoding="utf-8")
+        (tmp_path / path.name).write_text(text.replace("serial: LB-11", "serial: lb-01"), encoding="utf-8")
+    monkeypatch.chdir(tmp_path)
+    beside = ("car-on-side.yaml",) if command == ("load",) else ()
+    status, out, err = run(capsys, *command, "Rescue 41", *beside, *ON)
+
+    assert (status, out) == (2, "")
+    assert "rescue-44.yaml: serial 'lb-01' is in" in err
+    assert run(capsys, *command, "Truck 9", *beside, *ON)[0] != 2
+    assert run(capsys, "check", "rescue-41.yaml", *ON)[0] != 2
+
+
+def test_a_rig_of_a_county_named_beside_a_file_of_it_is_not_held_against_itself(county: Path, capsys: Capture) -> None:
+    """The file is one of the county's rigs, however its path is written."""
+    assert run(capsys, "check", "Truck 9", "rescue-44.yaml", *ON)[0] != 2
+
+
 @pytest.mark.parametrize("name", ["Rescue 41", "rescue-41", "RESCUE 41", "rescue41"])
 def test_a_rig_is_found_by_its_name(name: str, county: Path, capsys: Capture) -> None:
     """By title, id or file, whatever its case and marks; the answer is that of the file with the county's needs."""
