@@ -99,6 +99,9 @@ def all_losses(result: CheckResult, say: Say) -> Iterator[Block]:
     steps = {one.label: one.asked_step for one in result.tallies}
     asked = [(one.scene, f"{one.scene}: {need}") for one in result.scenes for need, _, _ in one.by_need]
     yield from lost(result.losses, [(scene, steps[need]) for scene, need in asked if need in steps], say)
+    beside = ((one, one.missing.why) for one in result.scenes if one.missing and one.missing.why.startswith("pads:"))
+    if pads := tuple(f"{one.title or one.scene}: {why}" for one, why in beside):
+        yield Points("One pad lost, which costs no strut, and with which these are not met:", pads)
 
 
 def loss_rows(result: CheckResult, say: Say) -> Rows:

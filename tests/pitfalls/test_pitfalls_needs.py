@@ -736,6 +736,8 @@ def test_case_09_each_base_on_soft_ground_has_a_pad_of_its_own(
         assert all("pad" in " ".join(text.split()) for _, text in told.values())
         [short] = [one for one in said["findings"] if one["rule"] == "NEED-1"]
         assert "-" not in short["what"].partition(" there")[2]
+    lost = " ".join(ask("check", "--show", "losses", needs=[SOFT], **BASED, **pad)[1].split())
+    assert ("One pad lost" in lost) == (missing == "does not hold")
     if pads:
         assert "2 bases need one on this ground" in " ".join(told["stage"][1].split())
         assert "2 bases need one on this ground" in told["report"][1]
