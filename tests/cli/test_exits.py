@@ -135,10 +135,16 @@ def test_no_proven_plan_is_4_and_says_which() -> None:
 def test_interrupted_is_130(inside: str) -> None:
     """Ctrl-C ends it at once, without a traceback; where Python ignores what is raised, too."""
     arguments = broken_inside("check", f"print('ready', flush=True); {inside.format('time.sleep(60)')}")
-    with subprocess.Popen(
-        [sys.executable, *arguments], cwd=SAMPLES, env=environment(), text=True,
-        stdout=subprocess.PIPE, stderr=subprocess.PIPE,
-    ) as process:  # fmt: skip
+    # What a shell without job control starts with "&" is to ignore Ctrl-C, and so is all that it starts in turn.
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    try:
+        process = subprocess.Popen(
+            [sys.executable, *arguments], cwd=SAMPLES, env=environment(), text=True,
+            stdout=subprocess.PIPE, stderr=subprocess.PIPE,
+        )  # fmt: skip
+    finally:
+        signal.signal(signal.SIGINT, before)
+    with process:
         assert process.stdout
         assert process.stdout.readline() == "ready\n"
         time.sleep(0.05)
