@@ -172,6 +172,13 @@ def ratio(value: float) -> Fraction:
     return near if abs(near - Fraction(value)) <= abs(Fraction(value)) / 10**12 else settled(value)
 
 
+def product(one: Fraction, other: Fraction) -> Fraction:
+    """Of two coefficients that may be cut to 12 digits, as roots are that cancel: the small fraction nearest to it."""
+    exact = one * other
+    near = exact.limit_denominator(1000)
+    return near if abs(near - exact) <= abs(exact) / 10**11 else exact
+
+
 def unit_forces(setup: Setup, each: PerLoad, least_share: Fraction) -> Forces:
     """The forces on one strut for a load of 1, exact for exact newtons; ``least_share`` is LAT-1's, of the vertical."""
     cosine, sine = cos_deg(setup.angle), sin_deg(setup.angle)
@@ -215,14 +222,15 @@ def _pivot_reaction(setup: Setup, whole: Fraction) -> Fraction | None:
     if one.weight is None or (one.weight_outside is None and one.weight_inside is None):
         return None
     # Leaning, what shakes the strut presses the pivot as much; at rest the push is one that no weight comes with.
-    turning = whole * lever / (one.allowance if one.weight_outside is not None else 1)
-    return one.weight - turning * pivot_lift(setup)
+    turning = whole / (one.allowance if one.weight_outside is not None else 1)
+    return one.weight - turning * pivot_lift(setup, lever)
 
 
-def pivot_lift(setup: Setup) -> Fraction:
-    """What all struts together take off the edge (N) for each N nm that turns the vehicle about it."""
-    lifts = [ratio(solved.base_reaction) for solved in _triangles(setup)]
-    return max(lifts or [ratio(sin_deg(setup.angle) / demand.holding_arm(*setup.contact, setup.angle))])
+def pivot_lift(setup: Setup, lever: Fraction) -> Fraction:
+    """What all struts together take off the edge for each N that turns the vehicle about it at a lever (nm)."""
+    lifts = [solved.base_reaction for solved in _triangles(setup)]
+    most = max(lifts or [sin_deg(setup.angle) / demand.holding_arm(*setup.contact, setup.angle)])
+    return ratio(float(lever) * most)
 
 
 def pretension_turns(setup: Setup, tensions: Sequence[Fraction], straps: Sequence[Strap], edge: int = 0) -> Fraction:

@@ -281,6 +281,52 @@ def test_pitfall_46_lengths_and_demands_up_capacities_down() -> None:
     assert percent(Fraction("-0.0001")) == "1 % short"
 
 
+WIDE: dict[str, Any] = {"base": {"points": [{"wll": 5000}] * 2, "footprint": {"length": 12, "width": 12}}}
+SAID: dict[str, Any] = {
+    "contact": "edge", "far_anchors": "structure", "anchor_distance": 60, "dynamic_allowance": 1, "soil": 50_000,
+    "vehicle": "car", "on_this_side": 2, "contact_height": 26,
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("link", "wll", "place", "more"),
+    [
+        # 1,000 lbf upright at 30 deg push out sqrt(3) as much, of which each strap of a V of 30 takes 1 / sqrt(3).
+        ("ties: strap", 1000, {"angle": 30, "half_angles": 30, "vertical": 1000}, {"vertical": 1001}),
+        ("ties: strap", 1100, {"angle": 30, "half_angles": 30, "vertical": 1000, "pretension": 100},
+         {"vertical": 1001}),
+        # Straps along the strut press 2 tan 45 of their pre-tension into the ground, a V of 30 2 cos 30 tan 60.
+        ("ground", 3333, {"angle": 45, "half_angles": 0, "vertical": 1000, "pretension": 100, "soil": 1200},
+         {"soil": 1199}),
+        ("ground", 3333, {"angle": 60, "half_angles": 30, "vertical": 1000, "pretension": 100, "soil": 1300,
+          "contact_height": 32},
+         {"soil": 1299}),
+        ("ground", 3333, {"angle": 30, "half_angles": 30, "vertical": 1000, "pretension": 100, "soil": 1100},
+         {"soil": 1099}),
+        # At 45 deg a weight as far outside the edge as the contact is high and out stands on the struts alone.
+        *(
+            ("stays down: pivot", 3333, {"angle": 45, "half_angles": 30, "weight": 500, "weight_outside": 26 + out,
+             "contact_x": out}, {"weight_outside": 27 + out}) for out in (0, 3, 5, 7)
+        ),
+        ("number: limit of one strut", 3333, {"angle": 45, "half_angles": 30, "weight": 8000, "one_end_pivots": True,
+         "strut_limit": 1000, "on_this_side": 4}, {"weight": 8001}),
+    ],
+)  # fmt: skip
+def test_pitfall_46_a_limit_met_exactly_by_trigonometry_is_met(
+    link: str, wll: int, place: dict[str, Any], more: dict[str, Any]
+) -> None:
+    """Roots cancel at 30, 45 and 60 deg: a limit that is then met to the pound holds, and a pound more is too much."""
+    cache = tidy(parts=WIDE | {"strap": {"wll": wll}})
+
+    def state(**asked: Any) -> str:
+        result = loaded(cache, **SAID | {"pretension": 0} | place | asked)
+        every = {one.named(): one.state for one in (*best(result).links, *result.links)}
+        return every.get(link, "not found")
+
+    assert state() == "holds"
+    assert state(**more) == "does not hold"
+
+
 def test_pitfall_46_a_limit_met_exactly_is_met() -> None:
     """6,000 lbf at 90 deg against 6,000, 1,250 at 3-4-5 against 1,250, and a pound more is too much."""
     rows = [{"length": 75, "loads": [1250, 1250, 1250]}]

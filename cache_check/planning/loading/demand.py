@@ -11,7 +11,7 @@ from cache_check.frozen import dataclass
 from cache_check.loads.chart import DesignFactor
 from cache_check.loads.conventions import settled, sin_deg
 from cache_check.loads.demand import two_strut_shares
-from cache_check.loads.solve import Setup, lever_of, pivot_lift, push_arm, push_left, ratio
+from cache_check.loads.solve import Setup, lever_of, pivot_lift, product, push_arm, push_left, ratio
 from cache_check.model.load import Forces, ShareOf
 from cache_check.model.part import Footprint, Pad
 from cache_check.model.situation import Loaded, Situation
@@ -169,10 +169,11 @@ class Demand:
         """How long the strut is between its seats, nm."""
         return self.setup.shape.geometry().length
 
-    @cached_property
-    def sine(self) -> Fraction:
-        """The sine of the strut's angle."""
-        return settled(sin_deg(self.setup.angle))
+    def upright(self, own: Fraction) -> Fraction:
+        """How hard (N) a strut force that pre-tension makes lifts, and presses the ground."""
+        if not (tight := max(self.tight.pretension, default=Fraction(0))):
+            return Fraction(0)
+        return product(own / tight, settled(sin_deg(self.setup.angle))) * tight
 
     @cached_property
     def lifted(self) -> bool | None:
@@ -183,7 +184,7 @@ class Demand:
         if self.by_lever or self.one.weight is not None or self.loaded not in ("overturning", "rest"):
             return None
         # Each newton of a weight that is not known turns and presses alike, whatever it is.
-        return lever_of(self.one) * (push_left(self.one) if self.loaded == "rest" else 1) * pivot_lift(self.setup) > 1
+        return (push_left(self.one) if self.loaded == "rest" else 1) * pivot_lift(self.setup, lever_of(self.one)) > 1
 
     @cached_property
     def on_pivot(self) -> Fraction | None:
@@ -193,21 +194,22 @@ class Demand:
         """
         if self.one.weight is None or not (self.by_lever or self.loaded == "rest"):
             return None
-        lift = pivot_lift(self.setup)
-        return 1 / lift if self.by_lever else self.one.weight / (push_arm(self.one) * lift * self.one.allowance)
+        lever = Fraction(self.one.contact_height if self.by_lever else push_arm(self.one))
+        lift = pivot_lift(self.setup, lever)
+        return lever / lift if self.by_lever else self.one.weight / (lift * self.one.allowance)
 
-    @property
-    def thrust(self) -> Fraction:
-        """What its base pushes out with, N; that of a load of 1 where no load is known."""
-        return (self.known or self.each).thrust_checked
+    def pull(self, per_thrust: Fraction) -> Fraction:
+        """A force (N) in proportion to what its base pushes out with; under a load of 1 where none is known."""
+        return product(per_thrust, self.each.thrust_checked) * (self.known or self.each).share
 
     def force(
         self, of: LinkName, link: str, kind: str, fixed: Fraction, share: str, times: Fraction | int,
         rated: Fraction | None, why: str = "", ask: str = "", *, unknown: bool = True,
     ) -> LinkCheck:  # fmt: skip
         """A link that must take ``fixed`` and ``times`` a force of the situation, named by ``share``."""
-        each = times * getattr(self.each, share)
-        must = None if self.known is None else fixed + times * getattr(self.known, share)
+        unit: Fraction = getattr(self.each, share)
+        each = unit if times == 1 else product(Fraction(times), unit)
+        must = None if self.known is None else fixed + each * self.known.share
         holds: bool | None = None
         if rated is None:
             holds = None if unknown else False
@@ -230,7 +232,7 @@ class Ground:
 
     def links(self, base: str, own: Fraction) -> Iterator[LinkCheck]:
         """The base, else the smallest pad on the book that the ground takes it on, with ``own`` from pre-tension."""
-        soil, fixed = self.demand.one.softest, own * self.demand.sine
+        soil, fixed = self.demand.one.softest, self.demand.upright(own)
         bears = partial(self.demand.force, "ground", "ground", "ground_bearing", fixed, "bearing", 1)
         if not self.muster.book.in_force("ground_bearing"):
             return
@@ -265,7 +267,7 @@ class Ground:
         share = demand.known.share if share is None and demand.known is not None else share
         if soil is None or share is None or not self.muster.book.in_force("ground_bearing"):
             return Fraction(0)
-        must = demand.each.bearing * share + own * demand.sine
+        must = demand.each.bearing * share + demand.upright(own)
         return must / soil if demand.one.pad or self._alone(base) * soil < must else Fraction(0)
 
     def shares(self, base: str, own: Fraction) -> Iterator[Fraction]:
@@ -273,7 +275,7 @@ class Ground:
         demand, soil = self.demand, self.demand.one.softest
         if soil is not None and demand.each.bearing and self.muster.book.in_force("ground_bearing"):
             for _, area in self.stands_on(base):
-                yield max(Fraction(0), ((area or 0) * soil - own * demand.sine) / demand.each.bearing)
+                yield max(Fraction(0), ((area or 0) * soil - demand.upright(own)) / demand.each.bearing)
 
     def _alone(self, base: str) -> Fraction:
         footprint = getattr(self.muster.cache.catalogue.by_id[base], "footprint", None)

@@ -34,7 +34,7 @@ class Ties:
 
     def __init__(self, muster: Muster, demand: Demand) -> None:
         self.muster, self.setup, self.tight = muster, demand.setup, demand.tight
-        self.thrust, self.known = demand.thrust, demand.known is not None
+        self.pull, self.known = demand.pull, demand.known is not None
         parts = muster.cache.catalogue.parts
         asked = KINDS[self.setup.one.ties] if self.setup.straps else ()
         self.allowed = tuple(part for part in parts if isinstance(part, Tie) and part.kind in asked)
@@ -62,9 +62,9 @@ class Ties:
             part=tie.id,
             kind=tie.kind,  # type: ignore[attr-defined]
             rated=rating.rated, rated_by=rating.by, per_base=number, runs=runs,
-            tension=per_thrust * self.thrust + tight, per_thrust=per_thrust, pretension=tight, own=own,
+            tension=self.pull(per_thrust) + tight, per_thrust=per_thrust, pretension=tight, own=own,
             usable=usable, bases=usable // number,
-            one_failed=None if lost is None else lost * self.thrust + tight, length=tie.length,
+            one_failed=None if lost is None else self.pull(lost) + tight, length=tie.length,
         )  # fmt: skip
 
     def turns(self, way: TieWay, edge: int = 0) -> Fraction:

@@ -247,7 +247,7 @@ class Links:
             turn, sides = self.ties.turns(way, one.edges_apart), [(struts, one.edges_apart - one.weight_inside)]
             sides += [(one.on_the_other_side, one.weight_inside)] if one.on_the_other_side else []
             return max(n * turn / (one.weight * left) if left else Fraction(10**6) for n, left in sides)
-        return None if one.vertical is None else struts * way.own * self.demand.sine / one.vertical
+        return None if one.vertical is None else struts * self.demand.upright(way.own) / one.vertical
 
 
 def _rated(

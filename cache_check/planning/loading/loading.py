@@ -146,7 +146,7 @@ def chain_instead(demand: Demand) -> ChainInstead | None:
     if not setup.straps or known is None:
         return None
     table = default_wll()
-    tension = ratio(max(setup.worst)) * known.thrust_checked + max(setup.one.pretension, default=Fraction(0))
+    tension = demand.pull(ratio(max(setup.worst))) + max(setup.one.pretension, default=Fraction(0))
     strong = [row for row in table.chain if row.grade == table.unmarked_grade and row.wll >= tension]
     row = min(strong, key=lambda row: row.size, default=None)
     return ChainInstead(row.size, table.unmarked_grade, row.wll, tension, table.source) if row else None
@@ -215,4 +215,4 @@ def push_of(links: Links, way: TieWay | None) -> Push | None:
     if way is None or not (most := max(tight, default=Fraction(0))):
         return None
     uneven = abs(ratio(strap_pull(setup.straps, [one / most for one in tight])[2])) * most
-    return Push(most, way.own, way.own * links.demand.sine, uneven, links.turned(way))
+    return Push(most, way.own, links.demand.upright(way.own), uneven, links.turned(way))

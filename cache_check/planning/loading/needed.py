@@ -144,7 +144,7 @@ class Needed:
         return f"{said} ({ask})" if ask else said
 
     def _over(self, ask: Ask) -> str:
-        angle = float(max(self._worst(ask), key=lambda judged: judged.demand.thrust).demand.setup.angle)
+        angle = float(max(self._worst(ask), key=lambda judged: judged.demand.pull(Fraction(1))).demand.setup.angle)
         at = f"at {angle:g} deg" + ("" if ask.angle is not None else ", which the rules allow,")
         return f"{at} straps, hardware or points do not hold what the base pushes out"
 

@@ -9,7 +9,7 @@ from operator import itemgetter
 
 from cache_check.loads import demand as equations
 from cache_check.loads.conventions import settled, sin_deg
-from cache_check.loads.solve import push_arm, push_left, ratio
+from cache_check.loads.solve import product, push_arm, push_left, ratio
 from cache_check.model.load import Carrier, Comparison, Ground, Largest, TieWay, Wanted
 from cache_check.model.situation import Situation
 from cache_check.planning.loading.carrying import Here, largest
@@ -96,7 +96,7 @@ def ground_of(here: Here, best: Carrier | None) -> Ground | None:
     if demand.known is None or best is None:
         return None
     soil, link = demand.one.softest, next((link for link in best.links if link.of == "ground"), None)
-    bearing = demand.known.bearing + (best.way.own * demand.sine if best.way else 0)
+    bearing = demand.known.bearing + (demand.upright(best.way.own) if best.way else 0)
     on, area = next(iter(here.links.ground.stands_on(best.assembly.ground)))
     if soil is not None and link is not None and link.rated is not None:
         on, area = link.why, link.rated / soil
@@ -225,7 +225,7 @@ def pressed(here: Here, wanted: int) -> Fraction | None:
         assembly, own = here.judged.pressed_on(column)
         _, area = next(here.links.ground.stands_on(assembly.ground))
         if area:
-            pressure[column] = (known.bearing + own * demand.sine) / area
+            pressure[column] = (known.bearing + demand.upright(own)) / area
     for most in sorted(set(pressure.values())):
         mask = mask_of([column for column, own in pressure.items() if own <= most], len(here.columns.all))
         if here.packer.most(here.stock, mask).count >= wanted:
@@ -255,7 +255,7 @@ def wanted_of(muster: Muster, demand: Demand, shared: Shared, best: Carrier | No
     one = demand.one
     if shared.whole is None or one.axial is not None or demand.by_lever:
         return None
-    upright = max(demand.each.vertical, demand.each.axial_checked * ratio(sin_deg(demand.setup.angle)))
+    upright = max(demand.each.vertical, product(demand.each.axial_checked, ratio(sin_deg(demand.setup.angle))))
     lifted = upright * shared.whole
     limits = [("the limit given for one strut", one.strut_limit)] if one.strut_limit is not None else []
     limits += [("the best assembly here", best.largest * upright)] if best and best.largest and upright else []
