@@ -154,8 +154,9 @@ def _row(path: Path, twice: Mapping[str, Path]) -> RigTold:
             text = as_lines((verb(shared.name).rows([result]),), width=shared.view.width, colored=shared.view.colored)
         grave = frozenset(severities(shared.name, [result]))
         rested = rests(result.basis, factor=shared.view.form == "csv")
+        doubt = _told_twice(path, cache, twice) if twice else ""
         status = Exit.INPUT if twice else shared.none if grave else Exit.CLEAN
-        return RigTold(path, text, grave, rested, status=status, twice=_told_twice(path, twice))
+        return RigTold(path, text, grave, rested, status=status, twice=doubt)
     except CacheCheckError as error:
         wrong = str(error)
         return RigTold(path, wrong=wrong if str(path) in wrong else f"{path}: {wrong}", status=error.exit_status)
@@ -174,13 +175,15 @@ def _doubted(cache: "Cache", serials: Mapping[str, Path]) -> "Cache":
     return cache.changed(stock=tuple(line.changed(items=tuple(map(known, line.items))) for line in cache.stock))
 
 
-def _told_twice(path: Path, twice: Mapping[str, Path]) -> str:
-    if not twice:
-        return ""
-    serial, other = min(twice.items())
+def _told_twice(path: Path, cache: "Cache", twice: Mapping[str, Path]) -> str:
+    """The first serial of another rig, as this one writes it, and how many more there are."""
+    from cache_check.model.cache import folded
+
+    items = (item for line in cache.stock for item in line.items)
+    serial = min((one.serial for one in items if folded(one.serial) in twice), key=folded)
     more = f" (and {len(twice) - 1:,} more of its serials)" * (len(twice) > 1)
     do = "so neither counts it; look which rig has the piece, and list it there alone"
-    return f"{path}: serial {serial!r} is in {other} too{more}, {do}"
+    return f"{path}: serial {serial!r} is in {twice[folded(serial)]} too{more}, {do}"
 
 
 def _leave(rows: Sequence[RigTold], view: View, fail_on: str) -> None:

@@ -138,7 +138,7 @@ def test_one_serial_on_two_rigs_is_counted_on_neither(tmp_path: Path, jobs: str)
     assert (alone["long-reach: high rail"], both["long-reach: high rail"]) == ("MET", "NOT KNOWN")
     doubt = "too, so neither counts it; look which rig has the piece, and list it there alone"
     assert lines == [
-        f"cache-check: {first}: serial 'lb-01' is in {second} {doubt}",
+        f"cache-check: {first}: serial 'LB-01' is in {second} {doubt}",
         f"cache-check: {second}: serial 'lb-01' is in {first} {doubt}",
         f"cache-check: a serial of another rig stands on 2 of 2 rigs: {first}, {second}",
     ]
