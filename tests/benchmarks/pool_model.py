@@ -107,7 +107,7 @@ def _pairs(made: Model, pricing: Pricing, kind: Any, pairs: Any, weak: set[int])
     number = np.diff(np.append(pairs.starts, len(pairs.ground)))
     of = rows[np.repeat(np.arange(len(number)), number)]
     for at, (ground, _) in enumerate(pairs.parts):
-        ways = [uses for _, uses in pricing.holds[ground.id]] if kind.held else [()]
+        ways = [uses for _, uses in pricing.ways(ground.id, kind)] if kind.held else [()]
         for uses in ways:
             if {int(pairs.ground[at]), int(pairs.load[at])} & weak:
                 continue

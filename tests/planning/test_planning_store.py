@@ -78,6 +78,56 @@ def test_what_of_a_store_is_not_known_is_asked_only_of_bases_that_hold_a_load(
     assert [link.name for link in links if link.state == "unknown"] == unknown
 
 
+@pytest.mark.parametrize(
+    ("changed", "unknown"),
+    [
+        ({}, []),
+        ({"counts": {"body": 1}}, None),
+        ({"counts": {"strap": None}}, ["count of strap"]),
+        ({"counts": {"body": None, "strap": 3}}, None),
+        ({"out": {"body": {"unknown": 1}}}, ["1 x body"]),
+        ({"out": {"body": {"missing": 1}}}, None),
+        ({"items": {"base": [{"serial": "B1", "points_usable": "unknown"}, {"serial": "B2"}]}}, ["base B1"]),
+        ({"items": {"base": [{"serial": "B1", "inspected": None}, {"serial": "B2"}]}}, ["base B1"]),
+        ({"items": {"base": [{"serial": "B1", "label": None}, {"serial": "B2"}]}, "counts": {"strap": 2}}, None),
+        ({"parts": {"chain": {"kind": "chain", "wll": 6600}}, "counts": {"chain": 4, "strap": 0}},
+         ["hardware of chain"]),
+        ({"parts": {"strap": {"wll": None}}}, []),
+    ],
+)  # fmt: skip
+def test_a_store_is_called_what_its_listing_is(changed: dict[str, Any], unknown: list[str] | None) -> None:
+    """Two held struts: too few only until more is known is not known of either, and both say what nobody knows."""
+    (wanted,) = needs_of([{"at": 45, "count": 2}]).scenes
+    muster = _muster(tidy(**changed))
+    large = scene_of_store(muster, wanted, [ask_of(need) for need in wanted.needs])
+
+    assert large.verdict == scene(muster, wanted).verdict == ("not met" if unknown is None else
+                                                             "not known" if unknown else "met")  # fmt: skip
+    assert [link.name for link in large.links if link.state == "unknown"][1:] == (unknown or [])
+
+
+@pytest.mark.parametrize(
+    ("changed", "unknown"),
+    [
+        ({"parts": {"strap": {"wll": None}}}, ["strap"]),
+        ({"parts": {"body": UNKNOWN}}, ["body"]),
+        ({"chart": {"factor": None}}, ["chart T-chart"]),
+        ({"chart": {"rows": [{"length": 55, "loads": [None, 7600, 7200]}]}, "counts": {"ext-6": 0, "ext-12": 0}},
+         ["chart T-chart"]),
+        ({"chart": {"rows": [{"length": 40, "loads": [8000, 7600, 7200]}]}}, None),
+        ({"chart": {"factor": None}, "counts": {"body": 1}}, None),
+    ],
+)  # fmt: skip
+def test_what_a_store_may_carry_is_not_known(changed: dict[str, Any], unknown: list[str] | None) -> None:
+    """Where nothing is rated for want of a figure it may be all the same; past the last row it is not."""
+    (wanted,) = needs_of([{"at": 45, "count": 2, "load": 3000}]).scenes
+    muster = _muster(tidy(**changed))
+    large = scene_of_store(muster, wanted, [ask_of(need) for need in wanted.needs])
+
+    assert large.verdict == scene(muster, wanted).verdict == ("not met" if unknown is None else "not known")
+    assert [link.name for link in large.links if link.state == "unknown"][1:] == (unknown or [])
+
+
 def test_needs_share_one_stock() -> None:
     """Two bodies serve two struts, whichever of three needs they are for; a held one takes its straps."""
     needs = [{"id": name, "at": 45, "count": 1} for name in ("one", "two", "three")]

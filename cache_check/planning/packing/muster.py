@@ -26,6 +26,7 @@ from cache_check.planning.packing.columns import MOST_ASSEMBLIES, Columns
 from cache_check.planning.packing.laid import Laid, laid
 from cache_check.planning.packing.packing import Packed, Packer
 from cache_check.planning.packing.ratings import Judge, Judging, Ratings, factor_ruled
+from cache_check.planning.packing.rows import Rows
 from cache_check.planning.solving.solver import Clock
 
 if TYPE_CHECKING:
@@ -270,10 +271,14 @@ class Muster:
 
     def hoped_stock(self, wanted: int) -> tuple[int, ...]:
         """The stock with what is not known to be usable; of what nobody counted, as many as ``wanted`` struts take."""
-        more = list(self.columns.stock(self.usable.hoped, self.usable.hoped_pointed))
-        for row in (row for part in self.cache.uncounted for row in self.columns.changed(part)):
-            more[row] += 2 * wanted * self.columns.most_of_one
-        return tuple(map(add, self.stock, more))
+        return self.hoped_of(self.columns, 2 * wanted * self.columns.most_of_one)
+
+    def hoped_of(self, rows: Rows, plenty: int) -> tuple[int, ...]:
+        """The same by other rows; of what nobody counted there is ``plenty``."""
+        more = list(rows.stock(self.usable.hoped, self.usable.hoped_pointed))
+        for row in (row for part in self.cache.uncounted for row in rows.changed(part)):
+            more[row] += plenty
+        return tuple(map(add, rows.stock(self.usable.counts, self.usable.pointed), more))
 
     def suits(self, head: str, contact: str | None, *, hoped: bool = False) -> bool:
         """Whether a head is listed for a contact, where a rule asks that; ``hoped`` where nobody says what it suits."""

@@ -12,12 +12,13 @@ from itertools import combinations_with_replacement
 from operator import or_
 
 from cache_check.frozen import dataclass
+from cache_check.model.assembly import Assembly
 from cache_check.model.counting import Binding, Step
 from cache_check.model.verdict import Link, State
 from cache_check.planning.packing.choice import settled
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.packing import Packer
-from cache_check.planning.packing.rows import TieGroup, unmarked
+from cache_check.planning.packing.rows import Rows, TieGroup, unmarked
 
 Taken = tuple[Ask, int, int]  # so many struts of a column of the muster, for an ask
 RowsOf = Callable[[str], tuple[int, ...]]
@@ -126,13 +127,19 @@ def facts(muster: Muster, taken: Sequence[Taken], stock: tuple[int, ...]) -> tup
         if not muster.suits(assembly.load, ask.contact):
             head, why = f"head {muster.name(assembly.load)}", "the book does not say what it is made for"
             found.append(Link(head, "unknown", why, "write its contacts in its type"))
-        groups = [muster.columns.groups[i] for i, _ in column.hold.ties] if column.hold else []
-        found += bare(muster, groups)
-        if step == "rated":
-            chain = muster.capacity.links(assembly, ask.shortest, ask.longest, muster.factor(ask))
-            found += [Link(one.name, "unknown", one.why, one.ask) for one in chain if one.unknown]
-            found += of_hold(muster, [assembly.ground], groups) if column.hold else ()
+        found += of_build(
+            muster, ask, assembly, [muster.columns.groups[i] for i, _ in column.hold.ties] if column.hold else []
+        )
     return tuple({link.name: link for link in found}.values())
+
+
+def of_build(muster: Muster, ask: Ask, assembly: Assembly, groups: Collection[TieGroup]) -> Iterator[Link]:
+    """What is not known of what a strut is rated for, if that is asked, and of the ties that hold its base, if any."""
+    yield from bare(muster, groups)
+    if muster.top(ask) == "rated":
+        chain = muster.capacity.links(assembly, ask.shortest, ask.longest, muster.factor(ask))
+        yield from (Link(one.name, "unknown", one.why, one.ask) for one in chain if one.unknown)
+        yield from of_hold(muster, [assembly.ground], groups) if groups else ()
 
 
 def uncounted(muster: Muster, taken: Iterable[tuple[int, int]], stock: tuple[int, ...]) -> Iterator[Link]:
@@ -140,8 +147,13 @@ def uncounted(muster: Muster, taken: Iterable[tuple[int, int]], stock: tuple[int
     use = Counter[int]()
     for number, times in taken:
         use.update({row: each * times for row, each in muster.columns.all[number].uses})
+    yield from beyond(muster, use, stock, muster.columns)
+
+
+def beyond(muster: Muster, use: Mapping[int, int], stock: tuple[int, ...], rows: Rows) -> Iterator[Link]:
+    """The pieces that a use of so much of some rows takes beyond what counts."""
     for part in dict.fromkeys((*muster.unknown_pieces, *muster.cache.uncounted)):
-        if any(use[row] > stock[row] for row in muster.columns.changed(part)):
+        if any(use[row] > stock[row] for row in rows.changed(part)):
             yield not_counted(muster, part)
 
 

@@ -10,6 +10,7 @@ of a scene asks of a block is which of its bodies may serve it, and over which l
 from collections.abc import Sequence
 from fractions import Fraction
 from functools import cache
+from math import inf
 from typing import Any
 
 import numpy as np
@@ -152,27 +153,35 @@ class Windows:
 
 @dataclass(frozen=True)
 class Kind:
-    """What wants must share for one table of prices to serve them: bases held or not, and parts too weak for them."""
+    """What wants must share for one table of prices: bases held or not, by ties that are rated, and parts too weak."""
 
     held: bool
+    rated: bool
     weak: frozenset[str]
 
 
 class Asked:
-    """The wants of a scene against the blocks of a store."""
+    """The wants of a scene against the blocks of a store; ``hoped`` if all that nobody knows turned out well."""
 
-    def __init__(self, muster: Muster, blocks: Blocks, wants: Sequence[Want]) -> None:
-        self.muster, self.blocks, self.wants = muster, blocks, tuple(wants)
-        self._charted: dict[tuple[object, ...], Fraction | None] = {}
+    def __init__(self, muster: Muster, blocks: Blocks, wants: Sequence[Want], *, hoped: bool = False) -> None:
+        self.muster, self.blocks, self.wants, self.hoped = muster, blocks, tuple(wants), hoped
+        self._charted: dict[tuple[object, ...], Fraction | float | None] = {}
         self._carrying: dict[tuple[object, ...], tuple[bool, ...]] = {}
         self._weak = cache(self._too_weak)
-        kinds = grouped((Kind(w.held, self._weak(w.load, w.factor)), n) for n, w in enumerate(self.wants))
+        kinds = grouped((self._kind(want), n) for n, want in enumerate(self.wants))
         self.windows = {kind: self._windows(numbers) for kind, numbers in kinds.items()}
+
+    def _kind(self, want: Want) -> Kind:
+        told_apart = want.held and not self.hoped and not all(group.rated for group in self.blocks.rows.groups)
+        return Kind(want.held, told_apart and want.load is not None, self._weak(want.load, want.factor))
 
     def _too_weak(self, load: Fraction | None, factor: DesignFactor) -> frozenset[str]:
         own = [(part.id, part.strength) for part in self.muster.cache.catalogue.parts if load is not None]
         rated = [(part, of_strength(strength, factor)) for part, strength in own if strength is not None]
-        return frozenset(part for part, least in rated if load is not None and (least is None or least < load))
+        return frozenset(
+            part for part, least in rated
+            if load is not None and (not self.hoped if least is None else least < load)
+        )  # fmt: skip
 
     def _windows(self, numbers: list[int]) -> Windows:
         wants = [self.wants[n] for n in numbers]
@@ -218,7 +227,8 @@ class Asked:
         if key not in self._charted:
             of = (tuple(sorted(table.block.shape.families)), body, table.extensions)
             links = self.muster.capacity.charted(*of, want.ask.shortest, want.ask.longest, want.factor)
-            self._charted[key] = lowest(tuple(links))
+            told = tuple(link for link in links if not (self.hoped and link.unknown))
+            self._charted[key] = inf if links and not told else lowest(told)
         load = self._charted[key]
         assert want.load is not None
         return load is not None and load >= want.load

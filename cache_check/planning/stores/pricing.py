@@ -49,7 +49,7 @@ class Pricing:
         self.holds = {base: tuple(self._ways(base)) for base in self._bases}
 
     def _ways(self, base: str) -> Iterator[tuple[Hold, Uses]]:
-        """Every way of holding a base that the stock has the means for, with what it takes; none by ties unrated.
+        """Every way of holding a base that the stock has the means for, with what it takes.
 
         A base is priced apart from what stands on it, so it is held as the strictest of all families wants it.
         """
@@ -57,10 +57,14 @@ class Pricing:
         families = frozenset(part.family for part in self.blocks.joined.catalogue.parts if part.kind in LINEAR)
         if base not in rows.pointed:
             return
-        for hold in (way for way in rows.ways(families) if rows.rated(way) and rows.equipped(way)):
+        for hold in (way for way in rows.ways(families) if self.asked.hoped or rows.equipped(way)):
             uses = rows.uses(rows.held(base, hold, families))
             if all(number <= self.stock[row] for row, number in uses):
                 yield hold, uses
+
+    def ways(self, base: str, kind: Kind) -> list[tuple[Hold, Uses]]:
+        """The ways of holding a base that will do for wants of a kind."""
+        return [way for way in self.holds[base] if not kind.rated or self.blocks.rows.rated(way[0])]
 
     def at(self, prices: Numbers) -> tuple[_Priced, ...]:
         """Everything priced once, for the two questions below (ValueError: a price is out of range)."""
@@ -85,7 +89,7 @@ class Pricing:
             grounds = rows.copy()
             if kind.held:
                 for base in self._bases:
-                    costs = [sum(int(rows[row]) * number for row, number in uses) for _, uses in self.holds[base]]
+                    costs = [sum(int(rows[row]) * number for row, number in uses) for _, uses in self.ways(base, kind)]
                     grounds[self.blocks.rows.row[base]] += min(costs, default=NEVER)
             distinct = {id(table.pairs): table.pairs for table in self.blocks.tables}
             every = {key: (grounds[pairs.ground] + rows[pairs.load], pairs.starts) for key, pairs in distinct.items()}
@@ -124,7 +128,7 @@ class Pricing:
         assembly = self.blocks.joined.assembly(ground, body, load, table.block.shape, stack)
         hold = None
         if priced.kind.held:
-            ways = self.holds[assembly.ground]
+            ways = self.ways(assembly.ground, priced.kind)
             hold = min(ways, key=lambda way: sum(int(priced.rows[row]) * number for row, number in way[1]))[0]
         return Strut(int(windows.want[at]), assembly, hold, self.blocks.rows.uses_of(assembly, hold))
 

@@ -8,7 +8,8 @@ costs less than it is worth, and no more struts can stand than the stock and the
 bound do not meet, both are told, and neither is called the most.
 """
 
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Iterator, Sequence
 from math import floor
 
 import numpy as np
@@ -20,9 +21,9 @@ from cache_check.model.need import Scene
 from cache_check.model.verdict import Link
 from cache_check.planning.packing.choice import as_packing
 from cache_check.planning.packing.ledger import Amounts
-from cache_check.planning.packing.muster import Ask, Muster
+from cache_check.planning.packing.muster import MORE, UNCOUNTED, Ask, Muster
 from cache_check.planning.packing.rows import Rows, unmarked
-from cache_check.planning.packing.verdicts import state_of, unruled
+from cache_check.planning.packing.verdicts import beyond, of_build, state_of, unruled
 from cache_check.planning.packing.verify import FalsePlanError, verify, verify_together
 from cache_check.planning.solving.solver import Uses, make_solver
 from cache_check.planning.stores.blocks import NEVER, Asked, Blocks, Numbers, Want, want_of
@@ -37,6 +38,7 @@ WORTH = 1 << 24
 _ROUNDS = 400
 _HINT = 32  # the first prices: so much of a strut over the stock of a row
 _WIDE = 4
+_PLENTY = 100  # of what nobody counted there may be so much for each strut wanted: more than any takes
 _CLEAR = 16
 """A column must be worth more than it costs by more than the rounding of prices could make of nothing."""
 Plan = tuple[tuple[Strut, int], ...]
@@ -59,28 +61,15 @@ def scene_of_store(muster: Muster, wanted: Scene, asks: Sequence[Ask]) -> SceneA
         struts = [(strut.assembly, strut.hold, number) for strut, number in found.plan if strut.want == n]
         by_need.append(as_packing(muster, rows, struts, want.count))
         verify(muster, want.ask, want.step, by_need[-1])
+    links = tuple(_links(muster, wants, rows, found))
     struts = [(strut.assembly, strut.hold, number) for strut, number in found.plan]
     whole = as_packing(muster, rows, struts, bound)
     verify_together(muster, whole, by_need, [part for part, want in zip(by_need, wants, strict=True) if want.held])
     return SceneAnswer(
         scene=wanted.id, title=wanted.title, wanted=sum(want.count for want in wants), served=found.count, bound=bound,
         by_need=tuple((need.id, need.count, part.count) for need, part in zip(wanted.needs, by_need, strict=True)),
-        packing=whole, binding=Binding((), (), 0, UNTOLD), links=_links(muster, wanted, asks, found.count, bound),
+        packing=whole, binding=Binding((), (), 0, UNTOLD), links=links,
     )  # fmt: skip
-
-
-def _links(muster: Muster, wanted: Scene, asks: Sequence[Ask], served: int, bound: int) -> tuple[Link, ...]:
-    """Of a store only whether enough are served at once; with one missing, and what is unknown, are not worked out."""
-    number = sum(need.count for need in wanted.needs)
-    says = f"{served} of {number}" + ("" if served == bound else f", at most {bound}: not proven")
-    found = [Link("all at once", state_of(served, bound, number), says, "ask of fewer rigs together")]
-    bare = any(unmarked(part) for part in muster.cache.catalogue.parts)
-    if found[0].state == "holds" and bare and any(ask.load is not None and ask.restrained for ask in asks):
-        found.append(Link("points and hardware", "unknown", "some carry no limit on the book", "ask the maker"))
-    if found[0].state == "holds" and any(ask.load is not None and muster.holds(ask, ask.top) for ask in asks):
-        why = f"whether they hold what the loaded bases push out is {UNTOLD}"
-        found.append(Link("ties", "unknown", why, "ask of fewer rigs together"))
-    return (*found, *unruled(muster, asks))
 
 
 @dataclass(frozen=True)
@@ -133,9 +122,16 @@ class Generator:
         free = np.zeros(len(pricing.stock), dtype=np.int64)
         self._bounded(free, pricing.cheapest(pricing.at(free)))  # leaves out the wants that nothing serves
 
-    def run(self) -> Generated:
-        """The most struts, as far as can be told, the proof checked anew (FalsePlanError: it does not hold)."""
-        found = self._whole(self._relaxed())
+    def run(self, shown: tuple[int, ...] = ()) -> Generated:
+        """The most struts, as far as can be told, the proof checked anew (FalsePlanError: it does not hold).
+
+        None are looked for where prices that were ``shown`` to prove another bound prove here that some are wanting.
+        """
+        if shown:
+            prices = np.asarray(shown, dtype=np.int64)
+            self._bounded(prices, self.pricing.cheapest(self.pricing.at(prices)))
+        few = shown and self.certificate.bound < sum(want.count for want in self.pricing.asked.wants)
+        found = {} if few else self._whole(self._relaxed())
         plan = tuple((self.struts[column], number) for column, number in sorted(found.items()))
         if not self.certificate.holds(self.pricing):
             raise FalsePlanError("the proof of a bound failed its own verification")
@@ -206,9 +202,46 @@ class Generator:
         return whole[:rows], WORTH - whole[rows:] - _CLEAR
 
 
-def packed(muster: Muster, wants: Sequence[Want]) -> tuple[Rows, Generated]:
-    """The best plan for wants that a store can be found to stand up, with the proof of its bound."""
-    rows = Rows(muster.joined, muster.book, muster.pointable, muster.bare)
-    stock = rows.stock(muster.usable.counts, muster.usable.pointed)
-    pricing = Pricing(Asked(muster, Blocks(muster.joined, rows), wants), stock)
-    return rows, Generator(pricing, SECONDS).run()
+def packed(muster: Muster, wants: Sequence[Want], shown: Certificate | None = None) -> tuple[Rows, Generated]:
+    """The best plan for wants that a store can be found to stand up, with the proof of its bound.
+
+    Beside what is ``shown`` of that it is asked if all that nobody knows turned out well.
+    """
+    usable, hoped, joined = muster.usable, shown is not None, muster.joined
+    if hoped:
+        more = {part: n + (MORE + UNCOUNTED) * (part in muster.cache.uncounted) for part, n in usable.hoped.items()}
+        joined = muster.laid.joinery({part: n + more[part] for part, n in usable.counts.items()})
+    rows = Rows(joined, muster.book, muster.pointable, muster.bare)
+    plenty = _PLENTY * sum(want.count for want in wants)
+    stock = muster.hoped_of(rows, plenty) if hoped else rows.stock(usable.counts, usable.pointed)
+    pricing = Pricing(Asked(muster, Blocks(joined, rows), wants, hoped=hoped), stock)
+    return rows, Generator(pricing, SECONDS).run(shown.prices if shown else ())
+
+
+def _links(muster: Muster, wants: Sequence[Want], rows: Rows, found: Generated) -> Iterator[Link]:
+    """Whether enough are served at once, and what is not known of those that may be; with one missing is not told.
+
+    Too few is not known where there may be enough if all that nobody knows turned out well.
+    """
+    served, bound, number = found.count, found.certificate.bound, sum(want.count for want in wants)
+    hoped = found if bound >= number else packed(muster, wants, shown=found.certificate)[1]
+    state = state_of(served, hoped.certificate.bound, number)
+    says = f"{served} of {number}" + ("" if served == bound else f", at most {bound}: not proven")
+    yield Link("all at once", state, says, "ask of fewer rigs together")
+    if state == "unknown":
+        use = Counter[int]()
+        for strut, times in hoped.plan:
+            use.update({row: each * times for row, each in strut.uses})
+        told = list(beyond(muster, use, rows.stock(muster.usable.counts, muster.usable.pointed), rows))
+        for strut, _ in hoped.plan:
+            groups = [rows.groups[i] for i, _ in strut.hold.ties] if strut.hold else []
+            told += of_build(muster, wants[strut.want].ask, strut.assembly, groups)
+        yield from {link.name: link for link in told}.values()
+    asks = [want.ask for want in wants]
+    bare = any(unmarked(part) for part in muster.cache.catalogue.parts)
+    if state == "holds" and bare and any(ask.load is not None and ask.restrained for ask in asks):
+        yield Link("points and hardware", "unknown", "some carry no limit on the book", "ask the maker")
+    if state == "holds" and any(ask.load is not None and muster.holds(ask, ask.top) for ask in asks):
+        why = f"whether they hold what the loaded bases push out is {UNTOLD}"
+        yield Link("ties", "unknown", why, "ask of fewer rigs together")
+    yield from unruled(muster, asks)
