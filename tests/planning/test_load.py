@@ -75,6 +75,23 @@ def test_a_push_that_the_weight_rights_leaves_nothing_to_hold() -> None:
     assert result.largest[1].because == "then the struts together would lift the vehicle off its pivot"
 
 
+@pytest.mark.parametrize(
+    ("state", "heaped"),
+    [({}, True), ({"inspected": None}, True), ({"status": "unknown"}, True), ({"status": "retired"}, False),
+     ({"tag": "red", "note": "do not use"}, False), ({"points_usable": 1}, False)],
+)  # fmt: skip
+def test_only_bases_that_may_count_say_how_many_points_are_fit(state: dict[str, Any], heaped: bool) -> None:
+    """Of three bases of four points one has two left: four straps hang two on a point while that one may be taken."""
+    worn = {"serial": "B-3", "points_usable": 2} | state
+    cache = tidy(
+        parts={"base": {"points": [{"wll": 5000}] * 4}}, items={"base": [worn]}, counts={"base": 3, "strap": 8}
+    )
+    one = best(loaded(cache, change("STR-1", min=4), **AT, vertical=1000))
+
+    [points] = [link for link in one.links if link.of == "points"]
+    assert points.why.startswith("2 on one point, 2 of 4 fit" if heaped else "one on each")
+
+
 UNKNOWN_LOAD: dict[str, Any] = AT | {"vertical": "unknown", "on_this_side": 2}
 
 

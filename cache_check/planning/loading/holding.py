@@ -207,10 +207,11 @@ class HeldColumns(Columns):
 
 
 def fit_points(muster: Muster) -> dict[str, int]:
-    """How many points of each base may be counted on: the fewest that a usable piece with points enough has."""
+    """How many points of each base may be counted on: the fewest of any piece with enough that is not out of use."""
+    out = {(one.part, one.rig, one.serial) for one in muster.usable.idle if one.state == "not usable"}
     found = {part.id: len(part.points) for part in muster.cache.catalogue.parts if isinstance(part, Fitting)}
     for line in muster.cache.stock:
-        for one in (item.points_usable for item in line.items):
+        for one in (item.points_usable for item in line.items if (item.part, item.rig, item.serial) not in out):
             if isinstance(one, int) and one >= muster.usable.least_points.get(line.part, 0):
                 found[line.part] = min(one, found.get(line.part, one))
     return found
