@@ -92,6 +92,24 @@ def test_only_bases_that_may_count_say_how_many_points_are_fit(state: dict[str, 
     assert points.why.startswith("2 on one point, 2 of 4 fit" if heaped else "one on each")
 
 
+@pytest.mark.parametrize(
+    ("counts", "verdict"),
+    [((1, 1, 1, 1, 1), "met"), ((1, 1, 1, 1, 1, 1), "not known"), ((1, 1, 1, 0, 0, 0), "not met"),
+     ((4, 1, 1, 1, 1, 1), "met"), ((4, 4, 0, 0, 0, 0), "met")],
+)  # fmt: skip
+def test_more_mixes_of_ties_than_are_gone_through_are_not_known(counts: tuple[int, ...], verdict: str) -> None:
+    """A base wants four ties, of several strengths: of five there are 70 mixes, of six 126, which are too many."""
+    straps = {f"strap-{n}": {"kind": "strap", "wll": 950 + n, "length": "20 ft"} for n in range(1, len(counts))}
+    numbers = dict(zip(("strap", *straps), counts, strict=True))
+    cache = tidy(parts=straps | {"strap": {"wll": 950}}, counts=numbers)
+    place, need = AT | {"vertical": 5000}, {"at": 46.2, "load": 5000, "angle": 60}
+    here, asked = loaded(cache, **place), checked(cache, needs=needs_of([need])).scenes[0]
+
+    assert (here.verdict, asked.verdict) == (verdict, verdict)
+    told = [[link.why for link in links if "mix" in link.why] for links in (here.links, asked.links)]
+    assert told == [["more ways to mix them on a base than are gone through"] * (verdict == "not known")] * 2
+
+
 UNKNOWN_LOAD: dict[str, Any] = AT | {"vertical": "unknown", "on_this_side": 2}
 
 

@@ -25,7 +25,7 @@ from cache_check.planning.packing.rows import Hold, TieGroup, holds
 
 MOST_PER_BASE = 10  # more straps or chains than this on one base are no way of holding it
 _MOST_WAYS = 100
-"""More ways than this of mixing so many ties on one base are not listed; then each base takes ties of one group."""
+"""More ways than this of mixing so many ties on one base are not listed; then each base takes ties of one group, and too few is not known."""
 KINDS = {"straps": ("strap",), "chains": ("chain",), "either": ("strap", "chain"), "none": ()}
 
 
@@ -197,6 +197,7 @@ class HeldColumns(Columns):
         found = dict.fromkeys(super().ways(families))
         for number in self.numbers(families):
             few = comb(len(self.groups) + number - 1, number) <= _MOST_WAYS
+            self.unmixed |= not few
             found |= dict.fromkeys(holds(self.groups, number, mixed=True) if few else self._alone(number))
         return tuple(hold for hold in found if self.holds_as_asked(hold, families))
 

@@ -79,7 +79,7 @@ def shown(here: Here, found: tuple[Carrier, ...]) -> tuple[Carrier, ...]:
 
 def _hoped(here: Here, wanted: int) -> tuple[LinkCheck, ...]:
     """The pieces of which something is not known, and with which so many may stand here; none where they would not."""
-    if not here.unknown_pieces and not here.cache.uncounted:
+    if not here.unknown_pieces and not here.cache.uncounted and not here.columns.unmixed:
         return ()
     stock = hoped_stock(here, here.stock, wanted)
     mask = (here.by_verdict["met"] | here.by_verdict["not known"]) & here.columns.within(stock)

@@ -278,7 +278,9 @@ class Muster:
         more = list(rows.stock(self.usable.hoped, self.usable.hoped_pointed))
         for row in (row for part in self.cache.uncounted for row in rows.changed(part)):
             more[row] += plenty
-        return tuple(map(add, rows.stock(self.usable.counts, self.usable.pointed), more))
+        stock = tuple(map(add, rows.stock(self.usable.counts, self.usable.pointed), more))
+        mixed = rows.mixed(stock)
+        return tuple(number + mixed.get(row, 0) for row, number in enumerate(stock)) if mixed else stock
 
     def suits(self, head: str, contact: str | None, *, hoped: bool = False) -> bool:
         """Whether a head is listed for a contact, where a rule asks that; ``hoped`` where nobody says what it suits."""

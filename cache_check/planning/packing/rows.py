@@ -83,6 +83,8 @@ class Rows:
 
     def __init__(self, joined: Joinery, book: RuleBook, pointed: Iterable[str], bare: Container[str] = ()) -> None:
         self.joined, self.book, self.bare = joined, book, bare
+        self.unmixed = False
+        """Whether ties could be mixed on a base in more ways than are gone through."""
         self._hardware_asked = bool(book.in_force("anchor_hardware"))
         self.groups = self._groups()
         self._row_of_ties = {part: _ties_row(i) for i, group in enumerate(self.groups) for part in group.parts}
@@ -170,6 +172,13 @@ class Rows:
         for i, group in enumerate(self.groups):
             have[_ties_row(i)] = sum(counts.get(part, 0) for part in group.parts)
         return tuple(have.get(name, 0) for name in self.rows)
+
+    def mixed(self, stock: tuple[int, ...]) -> dict[int, int]:
+        """Of rows of what holds bases so many more that all do alone what mixes not gone through could do."""
+        ties = [self.row[_ties_row(i)] for i in range(len(self.groups) * self.unmixed)]
+        most = sum(stock[row] for row in ties)
+        more = {self.row[name]: most * n for group in self.groups for name, n in group.needs if self.unmixed}
+        return {row: n for row, n in (more | {row: most - stock[row] for row in ties}).items() if stock[row]}
 
     def changed(self, part: str) -> tuple[int, ...]:
         """The rows that one piece more or less of a part changes; a base is one with enough points."""

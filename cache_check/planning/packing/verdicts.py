@@ -25,6 +25,7 @@ RowsOf = Callable[[str], tuple[int, ...]]
 NO_LIMIT = "no limit on the book"
 BARE = "its type does not say", "write in its type what it needs, or needs: none"
 """Why nobody knows which hardware a chain takes, and what would settle it."""
+MIX = "bring enough of one kind for each base, or mix them by hand and ask load of the weakest"
 SHARE = 0.05
 """Of the time that is left, what one question after the next strut or the worst loss may take."""
 MOST_IN_PAIRS = 150
@@ -155,6 +156,8 @@ def beyond(muster: Muster, use: Mapping[int, int], stock: tuple[int, ...], rows:
     for part in dict.fromkeys((*muster.unknown_pieces, *muster.cache.uncounted)):
         if any(use[row] > stock[row] for row in rows.changed(part)):
             yield not_counted(muster, part)
+    if any(use[row] > stock[row] for row in rows.mixed(stock)):
+        yield Link("straps and chains", "unknown", "more ways to mix them on a base than are gone through", MIX)
 
 
 def not_counted(muster: Muster, part: str) -> Link:
