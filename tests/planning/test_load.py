@@ -675,7 +675,7 @@ _FLAT, _OFFSET, _PIVOT = "ground drop", "contact offset (contact_x)", "pivot hei
 )
 def test_a_place_that_nobody_states_is_told_as_taken_at_0(lies: dict[str, Any], taken: list[str]) -> None:
     """Lower ground, a contact behind the edge or a higher pivot is worse: whoever leaves it out must read so."""
-    told = [one for one in loaded(tidy(), **AT, **lies).assumed if one.endswith(" not stated: taken as 0")]
+    told = [one for one in loaded(tidy(), rise=0, **AT, **lies).assumed if one.endswith(" not stated: taken as 0")]
     last = f"{', '.join(taken[:-1])} and {taken[-1]}" if len(taken) > 1 else "".join(taken)
 
     assert told == ([f"{last} not stated: taken as 0"] if taken else [])
@@ -709,6 +709,20 @@ def test_a_height_of_the_push_that_is_stated_is_not_assumed() -> None:
 
     assert said in loaded(tidy(), **rest, **AT).assumed
     assert said not in loaded(tidy(), **rest, push_height=40, **AT).assumed
+
+
+def test_what_nobody_states_and_no_rule_makes_safe_is_told_first() -> None:
+    """Of a short answer three lines are what is assumed: places, rise and push come before careful values."""
+    bare = loaded(tidy(), contact_height=40, angle=60, weight=3000, weight_inside=20, dynamic_allowance=None)
+    said = loaded(tidy(), contact_height=40, angle=60, weight=3000, weight_inside=20, rise=0, push_height=40)
+    places = "ground drop, contact offset (contact_x)"
+
+    assert bare.assumed[:2] == (
+        f"{places} and rise of the straps not stated: taken as 0", "height of the push not stated: that of the contact"
+    )  # fmt: skip
+    assert said.assumed[0] == "ground drop and contact offset (contact_x) not stated: taken as 0"
+    assert len(bare.assumed) == len(said.assumed) + 2  # the push, and the allowance
+    assert any(one.startswith("half-angle") for one in bare.assumed[2:])
 
 
 def test_of_builds_with_one_margin_the_lighter_comes_first() -> None:

@@ -24,6 +24,8 @@ def with_policy(muster: Muster, one: Situation) -> tuple[Situation, tuple[str, .
     unsaid, values = tuple(_at_nought(one)), dict[str, Any]()
     # First, since policy has no careful value for a place, and a short answer has no room for all that is assumed.
     assumed = [f"{listed(unsaid, 'and')} not stated: taken as 0"] if unsaid else []
+    if one.weight_inside is not None and one.push_height is None:
+        assumed.append("height of the push not stated: that of the contact")
     if one.on_this_side is None and not one.strut_places:
         assumed.append("struts that share the load not stated (on_this_side): one carries all of it")
     allowance, ruled = allowance_ruled(muster), _by(muster, "assumed_loads")
@@ -34,8 +36,6 @@ def with_policy(muster: Muster, one: Situation) -> tuple[Situation, tuple[str, .
     if (one.weight_inside is not None and one.sideways_share is None) and share:
         values["sideways_share"] = share
         assumed.append(f"sideways share not stated: {float(share):g} of the weight pushes to the side, {ruled}")
-    if one.weight_inside is not None and one.push_height is None:
-        assumed.append("height of the push not stated: that of the contact")
     tight = pretension_ruled(muster)
     if not one.pretension and one.ties != "none" and tight and one.steepness != 90 and one.base_offset != 0:
         values["pretension"] = (tight,)
@@ -59,6 +59,8 @@ def _at_nought(one: Situation) -> Iterator[str]:
     # At rest a higher pivot takes more from the arm of the push than from the strut's, but for one pushed above it.
     if "pivot_height" not in said and ("weight_outside" in said or higher or one.contact_x < 0):
         yield "pivot height"
+    if one.ties != "none" and not one.anchors and not one.rise:
+        yield "rise of the straps"
 
 
 def allowance_ruled(muster: Muster) -> Fraction:

@@ -25,7 +25,7 @@ from cache_check.planning.packing.rows import Hold, TieGroup, holds
 
 MOST_PER_BASE = 10  # more straps or chains than this on one base are no way of holding it
 _MOST_WAYS = 100
-"""More ways than this of mixing so many ties on one base are not listed; then each base takes ties of one group, and too few is not known."""
+"""More ways than this of mixing ties on one base are not listed; each then takes ties of one group (``unmixed``)."""
 KINDS = {"straps": ("strap",), "chains": ("chain",), "either": ("strap", "chain"), "none": ()}
 
 

@@ -65,20 +65,16 @@ def straps_of(muster: Muster, one: Situation, shape: Shape) -> tuple[tuple[Fract
     """The plan angles (degrees) of the straps as given, or of the widest V that rules allow; and what was assumed."""
     if one.ties == "none":
         return (), ()
-    assumed, angles = list[str](), one.plan_angles
     if one.anchors:
         base_x = one.contact_x + shape.offset
-        angles = tuple(settled(math.degrees(math.atan2(a.z, max(base_x - a.x, 1e-9)))) for a in one.anchors)
-    elif not angles:
-        narrowest, widest = half_angles_ruled(muster)
-        angles = (widest, -widest)
-        wide, narrow = (_allowed_by(muster, kind) for kind in ("strap_spread", "strap_narrow"))
-        said = f"the widest {wide}, {float(widest):g} deg to each side, for what they see"
-        said += f"; the narrowest {narrow}, {float(narrowest):g} deg, for what pre-tension presses"
-        assumed.append(f"half-angle of the straps not given: {said}")
-    if not one.anchors and not one.rise:
-        assumed.append("rise of the straps not given: level")
-    return angles, tuple(assumed)
+        return tuple(settled(math.degrees(math.atan2(a.z, max(base_x - a.x, 1e-9)))) for a in one.anchors), ()
+    if one.plan_angles:
+        return one.plan_angles, ()
+    narrowest, widest = half_angles_ruled(muster)
+    wide, narrow = (_allowed_by(muster, kind) for kind in ("strap_spread", "strap_narrow"))
+    said = f"the widest {wide}, {float(widest):g} deg to each side, for what they see"
+    said += f"; the narrowest {narrow}, {float(narrowest):g} deg, for what pre-tension presses"
+    return (widest, -widest), (f"half-angle of the straps not given: {said}",)
 
 
 def _allowed_by(muster: Muster, kind: str) -> str:
