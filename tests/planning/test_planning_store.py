@@ -65,7 +65,7 @@ def test_a_weak_part_carries_no_load(part: str, strength: Mapping[str, Any]) -> 
 
 @pytest.mark.parametrize(
     ("need", "unknown"),
-    [({"load": 1000}, ["points and hardware", "ties"]), ({"load": 1000, "restrained": False}, []), ({}, [])],
+    [({"load": 1000}, ["points of base", "ties"]), ({"load": 1000, "restrained": False}, []), ({}, [])],
 )
 def test_what_of_a_store_is_not_known_is_asked_only_of_bases_that_hold_a_load(
     need: dict[str, Any], unknown: list[str]

@@ -22,7 +22,7 @@ from cache_check.model.verdict import Link
 from cache_check.planning.packing.choice import as_packing
 from cache_check.planning.packing.ledger import Amounts
 from cache_check.planning.packing.muster import MORE, UNCOUNTED, Ask, Muster
-from cache_check.planning.packing.rows import Rows, unmarked
+from cache_check.planning.packing.rows import Rows
 from cache_check.planning.packing.verdicts import beyond, of_build, state_of, unruled
 from cache_check.planning.packing.verify import FalsePlanError, verify, verify_together
 from cache_check.planning.solving.solver import Uses, make_solver
@@ -228,7 +228,7 @@ def _links(muster: Muster, wants: Sequence[Want], rows: Rows, found: Generated) 
     state = state_of(served, hoped.certificate.bound, number)
     says = f"{served} of {number}" + ("" if served == bound else f", at most {bound}: not proven")
     yield Link("all at once", state, says, "ask of fewer rigs together")
-    if state == "unknown":
+    if state != "does not hold":
         use = Counter[int]()
         for strut, times in hoped.plan:
             use.update({row: each * times for row, each in strut.uses})
@@ -237,11 +237,7 @@ def _links(muster: Muster, wants: Sequence[Want], rows: Rows, found: Generated) 
             groups = [rows.groups[i] for i, _ in strut.hold.ties] if strut.hold else []
             told += of_build(muster, wants[strut.want].ask, strut.assembly, groups)
         yield from {link.name: link for link in told}.values()
-    asks = [want.ask for want in wants]
-    bare = any(unmarked(part) for part in muster.cache.catalogue.parts)
-    if state == "holds" and bare and any(ask.load is not None and ask.restrained for ask in asks):
-        yield Link("points and hardware", "unknown", "some carry no limit on the book", "ask the maker")
-    if state == "holds" and any(ask.load is not None and muster.holds(ask, ask.top) for ask in asks):
+    if state == "holds" and any(want.held and want.load is not None for want in wants):
         why = f"whether they hold what the loaded bases push out is {UNTOLD}"
         yield Link("ties", "unknown", why, "ask of fewer rigs together")
-    yield from unruled(muster, asks)
+    yield from unruled(muster, [want.ask for want in wants])
