@@ -21,7 +21,7 @@ Capability = tuple[int, int]
 
 @dataclass(frozen=True)
 class Ware:
-    """Packs of a part: price of each, pieces in each, fewest and most packs, and what is paid once."""
+    """Packs of a part: price of each, pieces in each, fewest and most packs, what is paid once, and who sells them."""
 
     part: str
     price: int
@@ -29,6 +29,7 @@ class Ware:
     least: int
     most: int
     fixed: int
+    vendor: int = 0
 
 
 def question(need: Need) -> Question:
@@ -46,10 +47,10 @@ class Market:
         damaged: Mapping[str, int],
         scenes: Sequence[Scene],
         wares: Sequence[Ware],
-        freight: int = 0,
-        least: int = 0,
+        terms: Sequence[tuple[int, int]] = ((0, 0),),
     ) -> None:
-        self.freight, self.least = freight, least
+        self.terms = terms  # of each vendor its freight, and the least that it charges for goods
+        self._most: dict[tuple[int, frozenset[tuple[str, int]]], int] = {}
         self.catalogue, self.damaged, self.counts = rig.catalogue, damaged, counts
         self.scenes, self.wares = scenes, wares
         more = Counter(counts)
@@ -82,7 +83,10 @@ class Market:
         """The most struts of a scene."""
         stock = self.stock(packs, lost)
         stock.update({f"need {n}": need.count for n, need in enumerate(self.scenes[s].needs)})
-        return oracles.most_at_once(self.ways[s], stock)
+        key = s, frozenset(stock.items())
+        if key not in self._most:
+            self._most[key] = oracles.most_at_once(self.ways[s], stock)
+        return self._most[key]
 
     def capability(self, packs: Sequence[int]) -> Capability:
         """What a list makes of all scenes."""
@@ -95,10 +99,12 @@ class Market:
 
     def cost(self, packs: Sequence[int]) -> int:
         """What a list costs."""
-        if not any(packs):
-            return 0
-        goods = sum(w.price * n for w, n in zip(self.wares, packs, strict=True))
-        return self.freight + max(goods, self.least) + sum(w.fixed for w, n in zip(self.wares, packs, strict=True) if n)
+        bought = [(ware, number) for ware, number in zip(self.wares, packs, strict=True) if number]
+        total = sum(ware.fixed for ware, _ in bought)
+        for vendor in {ware.vendor for ware, _ in bought}:
+            freight, least = self.terms[vendor]
+            total += freight + max(least, sum(ware.price * n for ware, n in bought if ware.vendor == vendor))
+        return total
 
     def lists(self) -> Iterator[tuple[int, ...]]:
         """Every list that the offers allow."""

@@ -83,14 +83,14 @@ def shop_of(
     asked: tuple[Scene, ...],
     on_offer: tuple[Ware, ...],
     policy: Policy | None = None,
-    terms: Terms | None = None,
+    terms: tuple[Terms | None, ...] = (None,),
 ) -> Shop:
     """The product's view of a market."""
     muster = Muster(cache.cache, cache.book, TODAY)
     offers = tuple(
         Offer(
-            ware.part, "quote", ware.price, ware.pack, ware.least * ware.pack, ware.fixed, ware.pack * ware.most,
-            pointed=has_points(muster, ware.part), terms=terms,
+            ware.part, f"quote {ware.vendor}", ware.price, ware.pack, ware.least * ware.pack, ware.fixed,
+            ware.pack * ware.most, pointed=has_points(muster, ware.part), terms=terms[ware.vendor],
         )
         for ware in on_offer
     )  # fmt: skip
@@ -187,15 +187,37 @@ def _rises(buyer: Buyer, best: Bought) -> None:
         assert point.cost == 0 or buyer.best(point.cost - 1).capability == before.capability
 
 
-@FEWER
-@given(markets(), st.sampled_from([25, 300]), st.sampled_from([0, 425, 1_000]))
-def test_freight_and_a_least_order_are_part_of_the_cost(market: Drawing, freight: int, least: int) -> None:
-    """With freight once for the order, and little goods charged as more, lists are still those of trying every one."""
-    cache, asked, on_offer = market
-    shop = shop_of(cache, asked, on_offer, terms=Terms("quote", freight, least))
-    oracle = Market(cache.rig, cache.counts, cache.damaged, asked, on_offer, freight, least)
+@st.composite
+def sold_by_several(draw: st.DrawFn) -> tuple[Drawing, tuple[tuple[int, int], ...]]:
+    """A market in which one to three vendors sell each of two parts, each at a price and by the pack of its own."""
+    cache, asked, on_offer = draw(markets())
+    vendors = draw(st.integers(1, 3))
+    wares = tuple(
+        Ware(
+            ware.part, draw(st.integers(0, 12)) * 50, draw(st.sampled_from([1, 1, 2])),
+            draw(st.sampled_from([1, 1, 2])), 2, draw(st.sampled_from([0, 0, 75])), vendor,
+        )
+        for ware in on_offer[:2] for vendor in draw(st.sets(st.integers(0, vendors - 1), min_size=1))
+    )  # fmt: skip
+    terms = st.tuples(st.sampled_from([0, 25, 300]), st.sampled_from([0, 425, 1_000]))
+    return (cache, asked, wares), tuple(draw(terms) for _ in range(vendors))
 
-    for budget in (None, freight + least, freight + least - 1):
+
+@FEWER
+@given(sold_by_several(), st.integers(0, 24))
+def test_freight_and_least_orders_are_part_of_the_cost(
+    sold: tuple[Drawing, tuple[tuple[int, int], ...]], fifties: int
+) -> None:
+    """With freight once an order, and little goods charged as more, lists are still those of trying every one.
+
+    So they are where a list is split between vendors, and where a dearer piece spares the freight of another order.
+    """
+    (cache, asked, on_offer), terms = sold
+    each = tuple(Terms(f"quote {n}", *of) if any(of) else None for n, of in enumerate(terms))
+    shop = shop_of(cache, asked, on_offer, terms=each)
+    oracle = Market(cache.rig, cache.counts, cache.damaged, asked, on_offer, terms)
+
+    for budget in (None, sum(terms[0]), 50 * fifties):
         made = Buyer(shop).best(budget)
         verify(shop, made, budget)
         assert (capability(asked, made), made.cost, made.pieces) == oracle.best(budget)
