@@ -189,17 +189,17 @@ def _rises(buyer: Buyer, best: Bought) -> None:
 
 @st.composite
 def sold_by_several(draw: st.DrawFn) -> tuple[Drawing, tuple[tuple[int, int], ...]]:
-    """A market in which one to three vendors sell each of two parts, each at a price and by the pack of its own."""
+    """A market in which two or three vendors sell two parts, each at a price and by the pack of its own."""
     cache, asked, on_offer = draw(markets())
-    vendors = draw(st.integers(1, 3))
+    vendors = draw(st.integers(2, 3))
     wares = tuple(
         Ware(
-            ware.part, draw(st.integers(0, 12)) * 50, draw(st.sampled_from([1, 1, 2])),
+            ware.part, draw(st.integers(1, 12)) * 50, draw(st.sampled_from([1, 1, 2])),
             draw(st.sampled_from([1, 1, 2])), 2, draw(st.sampled_from([0, 0, 75])), vendor,
         )
-        for ware in on_offer[:2] for vendor in draw(st.sets(st.integers(0, vendors - 1), min_size=1))
+        for ware in on_offer[:2] for vendor in draw(st.sets(st.integers(0, vendors - 1), min_size=2))
     )  # fmt: skip
-    terms = st.tuples(st.sampled_from([0, 25, 300]), st.sampled_from([0, 425, 1_000]))
+    terms = st.tuples(st.sampled_from([25, 75, 300]), st.sampled_from([0, 425, 1_000]))
     return (cache, asked, wares), tuple(draw(terms) for _ in range(vendors))
 
 

@@ -617,3 +617,23 @@ def test_a_kind_of_rule_that_forbids_stacks_is_heard_without_being_listed(monkey
     monkeypatch.setattr(type(kinds["inspection_due"]), "joint", lambda *_: None, raising=False)
 
     assert "inspection_due" in forbidding_kinds(muster)
+
+
+def test_a_list_is_split_between_vendors_by_their_freight_and_least_orders() -> None:
+    """A third strut: the body and base of one vendor, the head and a box of straps of another, nothing of the third.
+
+    All of the first come to 1,570; the body alone of the second is charged 800 and 150 of freight.
+    """
+    first = FULL.model_copy(update={"title": "first", "freight": 5_000})
+    second = quote("second", body=700, base=280, head=190).model_copy(update={"freight": 15_000, "least_order": 80_000})
+    straps = Price(part="T/strap", price=100, pack=4)
+    third = quote("third", base=250, head=150)
+    third = third.model_copy(update={"freight": 6_000, "prices": (*third.prices, straps)})
+    found = bought(tidy(), THREE, first, second, third)
+
+    assert (found.whole, found.cost) == (True, 144_000)
+    assert {(order.source, order.cost, order.small) for order in found.orders} == {
+        ("second", 113_000, 0), ("third", 31_000, 0)
+    }  # fmt: skip
+    assert bought(tidy(), THREE, first).cost == 157_000
+    assert bought(tidy(), THREE, first, second, third, budget=143_999).lines == ()
