@@ -104,6 +104,7 @@ def test_a_store_is_called_what_its_listing_is(changed: dict[str, Any], unknown:
     assert large.verdict == scene(muster, wanted).verdict == ("not met" if unknown is None else
                                                              "not known" if unknown else "met")  # fmt: skip
     assert [link.name for link in large.links if link.state == "unknown"][1:] == (unknown or [])
+    assert large.links[0].ask == ""  # of fewer rigs together no more would stand
 
 
 @pytest.mark.parametrize(

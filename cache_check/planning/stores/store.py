@@ -227,7 +227,7 @@ def _links(muster: Muster, wants: Sequence[Want], rows: Rows, found: Generated) 
     hoped = found if bound >= number else packed(muster, wants, shown=found.certificate)[1]
     state = state_of(served, hoped.certificate.bound, number)
     says = f"{served} of {number}" + ("" if served == bound else f", at most {bound}: not proven")
-    yield Link("all at once", state, says, "ask of fewer rigs together")
+    yield Link("all at once", state, says, "ask of fewer rigs together" * (served < bound))
     if state != "does not hold":
         use = Counter[int]()
         for strut, times in hoped.plan:
