@@ -114,3 +114,16 @@ def test_data_of_a_place_that_no_build_reaches_has_a_row() -> None:
     assert (row["rig"], row["verdict"]) == ("Rescue 41", "NOT MET")
     assert row["not held or not known"].startswith("length")
     assert row["parts, ground to load"] == ""
+
+
+@pytest.mark.parametrize("form", ["situation.xlsx", "situation"])
+def test_a_situation_may_be_a_workbook_or_a_folder(form: str, tmp_path: Path) -> None:
+    """What ``convert`` writes of a situation is answered as the file is; a workbook of a cache is none."""
+    assert cache_check("convert", "car-on-side.yaml", tmp_path / form, "--kind", "situation").returncode == 0
+    said, of_file = (
+        json.loads(cache_check("load", "rescue-41.yaml", one, *ON, "--format", "json").stdout)["answers"]
+        for one in (tmp_path / form, "car-on-side.yaml")
+    )
+
+    assert said == of_file
+    assert cache_check("load", "rescue-41.yaml", tmp_path / form, "car-on-side.yaml", *ON).returncode == 2

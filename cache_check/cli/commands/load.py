@@ -117,13 +117,13 @@ def _entries(options: dict[str, Any]) -> dict[str, Any]:
 
 def _parted(files: Sequence[Path]) -> tuple[list[Path], Path | None]:
     """The cache files among several, and the situation file if one is there.  Raises AskError: there are two."""
-    from cache_check.files import text
+    from cache_check.files.reading import open_file
 
     found = []
     for path in files:
-        with suppress(InputError):  # what cannot be read is left to the reader of caches
-            data = text.load(path)[0] if path.suffix.lower() in (".yaml", ".yml") else None
-            found += [path] if isinstance(data, dict) and "situation" in data else []
+        with suppress(InputError):  # what is of another kind or cannot be read is left to the reader of caches
+            open_file(path, "situation")
+            found.append(path)
     if len(found) > 1:
         raise AskError(f"{found[0]} and {found[1]} are both situations; ask of one at a time")
     return [path for path in files if path not in found], next(iter(found), None)
