@@ -37,7 +37,7 @@ class Link:
 def alike(links: Iterable[Link]) -> Iterator[Link]:
     """The links, those of one state, cause and remedy as one under all their names."""
     names = grouped((replace(one, name=""), one.name) for one in links)
-    yield from (replace(one, name=", ".join(named)) for one, named in names.items())
+    yield from (replace(one, name=", ".join(dict.fromkeys(named))) for one, named in names.items())
 
 
 def worst_of(verdicts: Iterable[Verdict]) -> Verdict:

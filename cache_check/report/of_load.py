@@ -135,9 +135,12 @@ def _do(result: LoadResult, say: Say) -> Iterator[tuple[str, str, str]]:
 def _instead(result: LoadResult, say: Say) -> str:
     if not result.carriers:
         near = " or ".join(load_builds.near(one, say) for one in result.near)
-        so = near or "none that may be set here"
-        return f"no assembly of the pieces that count reaches this length; it reaches {so}"
-    why = "" if result.carriers[0].broken else ": it holds by itself, and there are too few"
+        none = "no assembly of the pieces that count can be set here"
+        return f"ask again of {near}, the nearest that can be set" if near else none
+    one, why = result.tally, ""
+    if not result.carriers[0].broken:
+        few = f"it holds by itself, and there are too few: {say.wants(one.binding)}"
+        why = f": {few if one.best.count or not one.why_zero else one.why_zero[-1][1]}"
     return f"{say.stack(result.carriers[0].assembly.parts)} comes nearest{why}"
 
 

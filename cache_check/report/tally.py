@@ -89,7 +89,7 @@ def besides(one: SceneServed | SceneAnswer) -> str:
     """What stands beside the verdict on a scene: what is not known or in the way, else what one missing makes of it."""
     if one.verdict == "met":
         return beside(one.missing, why=True)
-    return "".join(f"; {text}" for text in (in_the_way(one.links, "unknown") or in_the_way(one.links[1:])))
+    return "".join(f"; {text}" for text in (_unknown(one) or in_the_way(one.links[1:])))
 
 
 def bracketed(missing: Link | None) -> str:
@@ -113,7 +113,7 @@ def open_links(links: Iterable[Link]) -> tuple[str, ...]:
 
 
 def in_the_way(links: Iterable[Link], state: State = "does not hold") -> tuple[str, ...]:
-    """Links in a state, each with why and who could tell, or what puts it right; a scene's first is its count."""
+    """Links in a state, each with why and who could tell, or what puts it right."""
     found = alike(one for one in links if one.state == state)
     return tuple(f"{one.name}: {one.why}" + f" ({one.ask})" * bool(one.ask) for one in found)
 
@@ -121,7 +121,12 @@ def in_the_way(links: Iterable[Link], state: State = "does not hold") -> tuple[s
 def beside_struts(one: SceneServed | SceneAnswer) -> tuple[str, ...]:
     """What is told of a scene beside its struts: what is not known or in the way, and what they take along."""
     more = one.links[1:]
-    return *open_links(one.links), *in_the_way(more), *in_the_way(more, "holds")
+    return *(f"not known: {text}" for text in _unknown(one)), *in_the_way(more), *in_the_way(more, "holds")
+
+
+def _unknown(one: SceneServed | SceneAnswer) -> tuple[str, ...]:
+    """What is not known of a scene; its first link is its count, told beside it, and stands here if it says more."""
+    return in_the_way((link for n, link in enumerate(one.links) if n or link.ask), "unknown")
 
 
 def _note(one: Tally, say: Say, linked: bool) -> str:

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import shutil
 from dataclasses import replace
 from datetime import date
+from pathlib import Path
 
 from builders import needs_of, tidy
+from cli.running import ON, SAMPLES, cache_check
 
 import cache_check as api
 from cache_check.files.rules import read_rules
@@ -45,3 +48,16 @@ def test_a_scene_that_only_the_list_makes_met_is_not_said_to_be_met_today() -> N
     (shown,) = office._scenes(found)
     assert isinstance(shown, Table)
     assert shown.rows[0][1:4] == ("2", "2", "2")
+
+
+def test_what_is_not_known_is_named_once_for_all_scenes(tmp_path: Path) -> None:
+    """Pieces that several scenes wait for stand once in what to find out, and no line says a scene's count again."""
+    folder = shutil.copytree(SAMPLES, tmp_path / "county")
+    rig = folder / "rescue-41.yaml"
+    rig.write_text(rig.read_text(encoding="utf-8").replace("label: legible\nmade", "made"), encoding="utf-8")
+    verbs = ("check",), ("stage", "--show", "scenes"), ("buy", "--prices", folder / "prices.yaml", "--show", "free")
+    runs = [cache_check(*verb, rig, "--needs", folder / "needs.yaml", *ON) for verb in verbs]
+    shown = [" ".join(run.stdout.split()) for run in runs]
+
+    assert all("16 x Joint pin" in one and "all at once: " not in one for one in shown)
+    assert shown[2].partition("Find out first")[2].partition("Bring back")[0].count("16 x Joint pin") == 1

@@ -38,3 +38,24 @@ def test_the_largest_that_passes_says_of_how_many_at_once(vehicle: list[str], nu
     run = cache_check("load", "rescue-41.yaml", "--contact-height", "40", "--angle", "60", *ON, *vehicle)
 
     assert f"Passes {number} at once: load lifted upright: " in " ".join(run.stdout.split())
+
+
+def test_what_comes_nearest_is_not_said_to_hold_where_nothing_can_hold_it() -> None:
+    """Without a strap no strut of that build stands: why is said, and of two straps what the next wants."""
+    asked = ("load", "rescue-41.yaml", "car-on-side.yaml", *ON, "--without")
+    none, one = (" ".join(cache_check(*asked, gone).stdout.split()) for gone in ("strap", "strap=5"))
+
+    assert "comes nearest: there are not enough straps or chains, with their hardware, for one base" in none
+    assert "holds by itself" not in none
+    assert "comes nearest: it holds by itself, and there are too few: the next wants 2 more Straps" in one
+
+
+def test_a_length_that_nothing_reaches_is_said_once() -> None:
+    """Why not is one line, and the next has the lengths that can be set, or that there is none."""
+    near = " ".join(cache_check("load", "truck-9.yaml", "car-on-side.yaml", *ON).stdout.split())
+    gone = [word for body in ("short-body", "long-body") for word in ("--without", body)]
+    none = " ".join(cache_check("load", "rescue-41.yaml", "car-on-side.yaml", *ON, *gone).stdout.split())
+
+    assert "Instead ask again of 1,600 mm (57.3 deg at this contact) or 1,651 mm" in near
+    assert "Instead no assembly of the pieces that count can be set here" in none
+    assert [shown.count("no assembly of the pieces that count reaches") for shown in (near, none)] == [1, 1]
