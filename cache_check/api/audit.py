@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from datetime import date
 from functools import partial
 from hashlib import sha256
@@ -77,8 +78,11 @@ def audit(
             effect="the rig is out of service until this is mended", rig=today.cache.id, asked="the result",
         )  # fmt: skip
         found = (AuditFinding(out, None, contained=False), *found)
+    name, title, basis, names = head_of(today, suppose, scenes=scenes)
+    if count is not None:
+        basis = replace(basis, book_dates=((cache.id, count.on),))
     return AuditResult(
-        *head_of(today, suppose, scenes=scenes), count=count, book=book_hash(cache), book_on=cache.book_date,
+        name, title, basis, names, count=count, book=book_hash(cache), book_on=cache.book_date,
         verdict=judged, compared=compared, costs=costs, findings=found,
         ahead=ahead_of(today, asked, ahead) if ahead else None, looked=looked(count, counted),
         limits=(*settled.limits, *(one for scene in scenes for need in scene.needs for one in _asked(scene, need))),

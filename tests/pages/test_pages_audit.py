@@ -32,6 +32,13 @@ def test_page_is_as_kept() -> None:
     compare("report-audit-rescue-41.html", text)
 
 
+def test_the_day_is_that_of_the_count_and_of_the_book_alone_that_of_the_book(tmp_path: Path) -> None:
+    """What was counted on 20 November is not said to be of the book's day in March, on the page or the terminal."""
+    assert "counted on: rescue-41 2026-11-20" in page_of(tmp_path, *ASKED).read_text()
+    runs = [cache_check("audit", "rescue-41.yaml", *count, *ON) for count in (["rescue-41-count.csv"], [])]
+    assert [re.findall(r"counted (\S+), today", run.stdout) for run in runs] == [["2026-11-20"], ["2026-03-01"]]
+
+
 def test_first_side_has_result_causes_and_room_to_sign(tmp_path: Path) -> None:
     """First the result and its links, then a line for each cause with owner and day, then lines to sign."""
     text = page_of(tmp_path, *ASKED).read_text()
