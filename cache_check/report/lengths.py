@@ -145,7 +145,7 @@ def shown_stretches(stretches: Sequence[Stretch], say: Say) -> Iterator[tuple[st
         together = list(group)
         if alone and len(together) > 1:
             first, last = say.bare_length(kept[together[0]].low, "up"), say.bare_length(kept[together[-1]].high, "down")
-            yield f"{len(together)} settings from {first} to {last}, nothing between", str(count)
+            yield f"{len(together)} settings from {first} to {last}, nothing between them", str(count)
         else:
             for (at, first, low_in), (to, last, high_in) in (_ends(kept, i, say) for i in together):
                 said = f"{'' if low_in else 'over '}{first} to {'' if high_in else 'under '}{last}"

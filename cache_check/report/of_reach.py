@@ -59,7 +59,7 @@ def _most(one: Profile, say: Say) -> Line:
     if not any(step.count for step in one.stretches):
         return Line("At most", f"0 {one.step}, at any length")
     where, best = max(shown_stretches(one.stretches, say), key=lambda shown: int(shown[1]))
-    where = where.removeprefix("at ").removesuffix(", nothing between")
+    where = where.removeprefix("at ").removesuffix(", nothing between them")
     return Line("At most", f"{best} {one.step}, as at {where} {say.length_unit}")
 
 

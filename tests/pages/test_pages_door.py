@@ -66,6 +66,16 @@ def test_who_to_call_is_unknown_without_another_cache(tmp_path: Path) -> None:
     assert "Rescue 41: Car on its side 3 of 3 (here 2)" in both
 
 
+def test_loads_are_told_of_sets_alone_and_a_set_of_a_pool_with_its_rig(tmp_path: Path) -> None:
+    """Truck 9 has no set, so its card tells nothing of loads; in a pool its reader must know whose tray it is."""
+    none = page_of(tmp_path, "truck-9.yaml", "--needs", "needs.yaml", "--only", "door").read_text()
+    assert "Loads: " not in none
+
+    pool = page_of(tmp_path, "rescue-41.yaml", "truck-9.yaml", "--pool", "--only", "door").read_text()
+    assert pool.count('<span class="whole">tray-1 of rescue-41</span>') == 2
+    assert "Loads: rated along the strut by itself" in pool
+
+
 def test_base_that_cannot_be_held_is_said(tmp_path: Path) -> None:
     """Truck 9, one point on each base where two are ruled: the card says that no base can be restrained."""
     assert "NO base of this cache can be restrained" in page_of(tmp_path, "truck-9.yaml", "--only", "door").read_text()
@@ -82,7 +92,7 @@ def test_of_sets_no_more_are_held_than_there_are_bases_with_points_enough(tmp_pa
 
     page = page_of(tmp_path, tmp_path / "cache.yaml", "--only", "door").read_text()
 
-    assert [page.count(said) for said in ("Held by 2 x Strap.", "Held by NOTHING")] == [1, 1]
+    assert [page.count(said) for said in ("Held by 2 x Strap.", "<strong>Held by NOTHING")] == [1, 1]
 
 
 @pytest.mark.parametrize("setting", ["STR-1.min=0", "STR-1=off"])

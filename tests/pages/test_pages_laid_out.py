@@ -29,6 +29,7 @@ BROKEN = r"""() => [...document.querySelectorAll('main :is(h1, h2, h3, th, td bd
 })"""
 ALONE = """kind => { for (const one of document.querySelectorAll('article'))
     one.style.display = !kind || one.classList.contains(kind) ? '' : 'none'; }"""
+WORD = r'xMin="(.*?)" yMin="(.*?)" xMax="(.*?)" yMax="(.*?)">(.*?)</word>'
 SIDES = {"county": 3, "door": 3, "crew": 14, "load": 6, "office": 6, "audit": 3, "count": 6}
 """Sides in print of three rigs; of the audit, of the one that was counted."""
 ON_SIDE_ONE = {
@@ -50,6 +51,20 @@ def shown(chromium: Any, whole: Path) -> Iterator[Any]:
     context.close()
 
 
+def overlapping(pdf: Path) -> list[tuple[str, str]]:
+    """Words of a side that are printed over each other."""
+    told = subprocess.run(["pdftotext", "-bbox", pdf, "-"], capture_output=True, text=True, check=True).stdout
+    found = []
+    for side in told.split("<page ")[1:]:
+        words = [(*map(float, box), word) for *box, word in re.findall(WORD, side)]
+        for n, (left, top, right, bottom, word) in enumerate(words):
+            for other_left, other_top, other_right, other_bottom, other in words[n + 1 :]:
+                wide = min(right, other_right) - max(left, other_left)
+                if wide > 2 and min(bottom, other_bottom) - max(top, other_top) > 4:
+                    found.append((word, other))
+    return found
+
+
 def alone(page: Any, kind: str) -> None:
     """Show the sheets of one kind, and no other."""
     page.evaluate(ALONE, kind)
@@ -69,7 +84,7 @@ def test_nothing_is_cut_or_scrolls_sideways(shown: Any, kind: str) -> None:
 @pytest.mark.parametrize("paper", ["Letter", "A4"])
 @pytest.mark.parametrize("kind", KINDS)
 def test_sides_in_print(shown: Any, tmp_path: Path, kind: str, paper: str) -> None:
-    """Each kind prints on few sides, each with its number; what is decided and signed stands on the first, whole."""
+    """Few sides, each with number, name and caution, no word over another; what is signed is whole on the first."""
     if shutil.which("pdftotext") is None:
         pytest.skip("no pdftotext here: apt-get install poppler-utils")
     alone(shown, kind)
@@ -80,7 +95,12 @@ def test_sides_in_print(shown: Any, tmp_path: Path, kind: str, paper: str) -> No
     sides = told.rstrip("\f").split("\f")
 
     assert len(sides) <= SIDES[kind]
+    assert kind == "door" or overlapping(tmp_path / "sheet.pdf") == []  # its hollow letters are drawn twice
     assert kind == "door" or all(f"page {n} of {len(sides)}" in side for n, side in enumerate(sides, 1))
+    plain = [" ".join(side.split()) for side in sides]
+    whose = "3 rigs of the county" if kind == "county" else "(Rescue 41|Rescue 44|Truck 9): "
+    cautioned = rf"({whose}).*Planning aid, not a load rating: maker's chart, label, training and command"
+    assert kind == "door" or all(re.search(cautioned, side) for side in plain)
     for said in ON_SIDE_ONE.get(kind, ()):
         assert said in sides[0]
     assert kind != "load" or sides[1].lstrip().startswith("The situation")

@@ -139,6 +139,7 @@ def test_nothing_reached_is_said(empty: str) -> None:
     _, bars, _ = drawn(rescue_41(**counts))
 
     assert "No legal assembly can be built: no reach." in texts(bars)
+    assert [tick.get_text() for tick in bars.get_xticklabels()] == []
 
 
 def test_chart_is_as_kept() -> None:

@@ -90,4 +90,4 @@ def test_hole_settings_of_one_count_are_told_in_one_row() -> None:
     """Single settings are counted, with nothing between them."""
     told = stretches(*((n * INCH, n * INCH, 2) for n in (40, 42, 44)))
 
-    assert list(shown_stretches(told, US)) == [("3 settings from 40.0 to 44.0, nothing between", "2")]
+    assert list(shown_stretches(told, US)) == [("3 settings from 40.0 to 44.0, nothing between them", "2")]

@@ -96,8 +96,6 @@ def draw(joins: Sequence[PartJoint], say: Say) -> canvas.Figure:
         axes.set_ylim(high + lanes, 0)
         spots = [spot for x, one in enumerate(columns) for spot in _column(axes, x, one, high)]
         _links(axes, graph, spots, high + LANE / 2)
-        if not columns:
-            axes.text(0, 0.2, "No way leads from a base to a head.", va="center")
     return figure
 
 

@@ -83,6 +83,8 @@ def draw_on(figure: canvas.FigureBase, reach: Reach, profiles: Sequence[Profile]
     first, last = (reach.union[0][0], reach.union[-1][1]) if reach.union else (0, 0)
     room = (last - first) * 0.11 or per_unit(say)
     below.set_xlim((first - room) / per_unit(say), (last + room) / per_unit(say))
+    if not reach.union:
+        below.set_xticks(())
     below.set_xlabel(f"length of the strut, {say.length_unit}")
     for low, high in reach.blind_spots if _few_spots(reach) else ():
         below.axvspan(low / per_unit(say), high / per_unit(say), zorder=0, **_BLIND)

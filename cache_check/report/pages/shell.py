@@ -22,9 +22,9 @@ from cache_check.model.exercise import ExerciseResult
 from cache_check.model.report import ReportResult
 from cache_check.model.result import Basis
 from cache_check.model.rule import RuleBook
-from cache_check.report import basis
+from cache_check.report import basis, shortly
 from cache_check.report.answer import Told
-from cache_check.report.page import CAUTION, REMINDER, Block, Points, Table, plain, table
+from cache_check.report.page import CAUTION, REMINDER, Block, Points, Table, plain, spelled, table
 from cache_check.report.to_write_on import LETTERS, ONLY, letters
 
 _TEMPLATES = resources.files("cache_check.report.pages").joinpath("templates")
@@ -130,7 +130,8 @@ def render(sheets: Sequence[Sheet], title: str, on: date) -> str:
     style = "".join(map(_file, ("style.css", *(name for name in own if _TEMPLATES.joinpath(name).is_file()))))
     made = environment().get_template("page.html.j2").render(
         title=title, sheets=sheets, kinds={kind.KIND: kind.NAME for kind in kinds()}, scripts=scripts, hashes=hashes,
-        reminder=REMINDER, caution=CAUTION, on=on.isoformat(), version=__version__, style=style,
+        reminder=REMINDER, caution=CAUTION, short_caution=shortly.CAUTION, on=on.isoformat(), version=__version__,
+        style=style,
     )  # fmt: skip
     return made + "\n"
 
@@ -153,7 +154,8 @@ def environment(package: str = __package__) -> Environment:
     """Templates of a package, of pages or of answers: every text escaped, an unknown name an error."""
     made = Environment(loader=PackageLoader(package), autoescape=True, undefined=StrictUndefined,
                        trim_blocks=True, lstrip_blocks=True)  # fmt: skip
-    made.filters.update(plain=plain, longest=lambda text: max(map(len, text.split()), default=0))
+    made.filters.update(plain=plain, spelled=spelled, longest=lambda text: max(map(len, text.split()), default=0))
+    made.filters["in_css"] = lambda text: re.sub(r"[^\w ,.:-]", lambda found: f"\\{ord(found[0]):x} ", text)
     kinds = {"points": Points, "table": Table, "figure": Figure, "widget": Widget}
     made.tests.update({name: lambda one, kind=kind: isinstance(one, kind) for name, kind in kinds.items()})
     return made

@@ -30,10 +30,12 @@ def sheet(card: CardResult, told: Told, key: str) -> Sheet:
     parts = (finder.part(card, say, f"{key}-finder"), *_scenes(card, say), *_sets(card, say, key),
              Part("Straps and chains", (door.straps(card, say),)),
              Part("What stays loose", (f"Usable and in no set: {say.pieces(card.loose)}.",)),
-             Part("Whom to call for the next strut", tuple(door.helpers(card.helpers))), *_reach(card, say, key),
+             Part("Whom to call for the next strut", tuple(door.helpers(card.helpers))))  # fmt: skip
+    annex = (*_reach(card, say, key),
              Part("How many at once, by length", tuple(lengths.profiles(at_once, say)), "wide"),
              Part("Which parts join", tuple(_joins(card, say, key))), rests_on(card.basis, told))  # fmt: skip
-    return Sheet("crew", f"{short(card.title, 60)}: what it builds", basis.head(card.basis), parts, of=card.name)
+    title = f"{short(card.title, 60)}: what it builds"
+    return Sheet("crew", title, basis.head(card.basis), parts, of=card.name, annex=annex)
 
 
 def _scenes(card: CardResult, say: Say) -> Iterator[Part]:
@@ -170,6 +172,9 @@ def _facts(one: SetShown, card: CardResult, say: Say) -> Iterator[str]:
 
 def _reach(card: CardResult, say: Say, key: str) -> Iterator[Part]:
     lead, *blocks = lengths.reach(card, say)
+    if not card.reach.count:
+        yield Part("Reach", (lead,))
+        return
     bars = reach_chart.rows(card.reach, say)
     title = "Reach chart: the lengths that can be set, and how many struts at once by length"
     chart = reach_chart.draw(card.reach, card.profiles, say)
@@ -188,13 +193,16 @@ def _chart_says(card: CardResult, bars: reach_chart.Rows, say: Say) -> str:
     each = f"Each bar is {bars.each}. " if bars.rows else ""
     steps = listed([one.step for one in card.profiles], "and")
     most = ", ".join(f"{one.step} {max((step.count for step in one.stretches), default=0)}" for one in card.profiles)
-    whole = f"All together: {say.reachable(reach.union)}. " if reach.count else "There is no reach at all. "
-    blind = "Hatched: blind spots. " if reach.blind_spots else "There is no blind spot. " * bool(reach.count)
+    whole = f"All together: {say.reachable(reach.union)}. "
+    blind = "Hatched: blind spots. " if reach.blind_spots else "There is no blind spot. "
     return f"{each}{whole}{blind}Under it, struts by length on the steps {steps}; the most at any length: {most}."
 
 
 def _joins(card: CardResult, say: Say, key: str) -> Iterator[Block | Figure]:
     graph = joint_graph.Graph(card.joins)
+    if not graph.boxes:
+        yield "No way leads from a base to a head."
+        return
     title = "Joint graph: which usable parts join, from the ground at the left to the load at the right"
     yield Figure(canvas.inline(joint_graph.draw(card.joins, say), title, f"{key}-joins"), joint_graph.KEY)
     rows = []

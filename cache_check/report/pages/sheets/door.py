@@ -69,8 +69,9 @@ def _data(card: CardResult, say: Say) -> dict[str, Any]:
 
 
 def _set(one: SetShown, label: str, card: CardResult, say: Say) -> dict[str, Any]:
+    of = f" of {one.rig}" * card.basis.pooled
     told: dict[str, Any] = {
-        "name": label, "built": one.built, "usable": one.usable, "where": short(one.where, 16) or UNKNOWN,
+        "name": label, "built": one.built, "usable": one.usable, "where": (short(one.where, 16) or UNKNOWN) + of,
         "parts": f"{short(one.name, 30)}: " * label.startswith("#") + short(say.stack(one.parts), 80),
         "why": short(one.unfit[0] if one.unfit else "no legal strut", 90),
     }  # fmt: skip

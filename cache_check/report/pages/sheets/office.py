@@ -56,7 +56,7 @@ def _request(result: BuyResult, say: Say) -> Iterator[Part]:
     if one.free or changes.unsettled(one):
         yield Part("To put right first, for nothing", tuple(changes.free(result, one, say)))
     yield Part(_of("The list", result, one), tuple(changes.the_list(result, one, say, why=False)))
-    yield Part("Scenes that change", tuple(_scenes(one)))
+    yield Part("Scenes, today and with the list", tuple(_scenes(one)))
     if one.lines:
         yield Part("Why nothing cheaper does", (PROVEN,))
     yield Part("Signed", (to_sign(TO_SIGN, "date"),))
