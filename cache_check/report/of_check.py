@@ -34,7 +34,7 @@ SECTIONS: dict[str, Topic] = {
 def short(result: CheckResult, told: Told) -> Short:
     """Each scene or length with what binds; what to do; what hurts most when missing; what nobody knows."""
     say = Say.of(result)
-    scenes = tuple(line for _, line, _ in _scenes(result, told))
+    scenes = tuple(line for _, line, *_ in _scenes(result, told))
     lengths = () if scenes else result.tallies  # nobody asked: how many, and what would allow one more
     alone = []
     for one in lengths:
@@ -60,9 +60,9 @@ def _rigs(result: CheckResult) -> Part:
     return Part(tuple(Line("" if n else "Pieces", said) for n, said in enumerate(lines)), "rigs")
 
 
-def reasons(result: CheckResult, told: Told) -> dict[str, str]:
-    """What stands in the way of each scene, in the words of the short answer; "" where nothing does."""
-    return {one.scene: why.removeprefix("; ") for one, _, why in _scenes(result, told)}
+def in_words(result: CheckResult, told: Told) -> dict[str, tuple[str, str]]:
+    """Of each scene its struts, and what stands in the way ("" where nothing does), in words of the short answer."""
+    return {one.scene: (got, why.removeprefix("; ")) for one, _, got, why in _scenes(result, told)}
 
 
 def _holes(result: CheckResult, told: Told) -> dict[str, str]:
@@ -73,14 +73,14 @@ def _holes(result: CheckResult, told: Told) -> dict[str, str]:
     return {label: lies for label, before, named, lies in parted if named and not before}
 
 
-def _scenes(result: CheckResult, told: Told) -> Iterator[tuple[SceneAnswer, Line, str]]:
-    """Each scene; its line, with each need wanted and got on its step; and the end of that, what stands in the way."""
+def _scenes(result: CheckResult, told: Told) -> Iterator[tuple[SceneAnswer, Line, str, str]]:
+    """Each scene; its line; and of that each need wanted and got on its step, and the end, what stands in the way."""
     steps, holes, say = {one.label: one for one in result.tallies}, _holes(result, told), Say.of(result)
     for one in result.scenes:
         needs = [(*need, steps.get(f"{one.scene}: {need[0]}")) for need in one.by_need]
-        got = (f"{need} {n} of {wanted} {of.asked_step if of else 'at once'}" for need, wanted, n, of in needs)
-        why = _why(one, needs, holes, say)
-        yield one, shortly.verdict(one.verdict, f"{one.title or one.scene}: {', '.join(got)}{why}"), why
+        each = (f"{need} {n} of {wanted} {of.asked_step if of else 'at once'}" for need, wanted, n, of in needs)
+        got, why = ", ".join(each), _why(one, needs, holes, say)
+        yield one, shortly.verdict(one.verdict, f"{one.title or one.scene}: {got}{why}"), got, why
 
 
 def _why(one: SceneAnswer, needs: list[tuple[str, int, int, Tally | None]], holes: dict[str, str], say: Say) -> str:
@@ -109,7 +109,7 @@ def rows(results: Sequence[CheckResult]) -> Part:
 
 
 def _to_do(one: CheckResult, told: Told) -> list[Line]:
-    wanting = [line for scene, line, _ in _scenes(one, told) if not scene.met]
+    wanting = [line for scene, line, *_ in _scenes(one, told) if not scene.met]
     free = shortly.free_first(one.parts, Say.of(one))
     return [*shortly.todo(one.findings, told.rules, Say.of(one), free).lines, *wanting]
 

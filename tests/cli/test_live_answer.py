@@ -47,9 +47,19 @@ def test_figures_are_the_commands(question: Question) -> None:
     whole = json.loads(cache_check(*shlex.split(command)[1:], "--format", "json").stdout)["answers"][0]
     assert page.ok
     for one in whole["scenes"]:
-        assert f"{one['wanted']} wanted, {one['served']} at once" in page.html
+        for each in one["by_need"]:
+            step = "(rated|assembled at once)"
+            assert re.search(rf"{each['need']} {each['served']} of {each['wanted']} {step}", page.html)
         assert f">{one['verdict'].upper()}" in page.html
     assert f"{len(whole['findings'])} in all" in page.html
+
+
+def test_what_is_wrong_stands_line_under_line_as_in_the_terminal() -> None:
+    """A line shown with a mark under it is read only as it was laid out, so no line is a point of a list."""
+    page = told("ask", Question(settings=("EXT-2.maxx=40 in", "EXT-99=off")))
+
+    assert not page.ok
+    assert re.search(r"<pre class=\"wrong\">command line: .*?\ncommand line: .*?</pre>", page.html)
 
 
 def test_a_piece_is_supposed_gone_by_its_serial() -> None:

@@ -27,7 +27,7 @@ from cache_check.model.result import CheckResult, Stretch
 from cache_check.report.answer import Told, answer
 from cache_check.report.basis import head, parameters_say, setting_says, where_it_holds
 from cache_check.report.figures import canvas, reach_chart, sets_to_scale
-from cache_check.report.of_check import reasons
+from cache_check.report.of_check import in_words
 from cache_check.report.page import View
 from cache_check.report.pages import shell
 from cache_check.report.say import Say
@@ -48,10 +48,10 @@ def reply(task: Task) -> Reply:
         return _ANSWERS.made(task, lambda: _made(task), lambda made: made.files)
     except (CacheCheckError, click.ClickException) as error:
         said = error.format_message() if isinstance(error, click.ClickException) else str(error)
-        return Reply(False, render("wrong.html.j2", lines=said.split("\n")), form=_blank_form(task))
+        return Reply(False, render("wrong.html.j2", said=said), form=_blank_form(task))
     except Exception as error:
         what = " ".join(f"{type(error).__name__}: {error}".split())[:300]
-        return Reply(False, render("wrong.html.j2", lines=[f"our own fault, not yours: {what}"]))
+        return Reply(False, render("wrong.html.j2", said=f"our own fault, not yours: {what}"))
 
 
 def _made(task: Task) -> Reply:
@@ -65,7 +65,7 @@ def _ask(task: Task) -> Reply:
     read, results = checked(task.question.check(task.opened))
     book, told = read.book, Told(read.book, read.beside)
     rigs = [
-        {"result": one, "say": Say.of(one), "head": head(one.basis).items, "reasons": reasons(one, told),
+        {"result": one, "say": Say.of(one), "head": head(one.basis).items, "words": in_words(one, told),
          "settings": [f"{s.rule}: {setting_says(s, book, one.basis.units)} ({where_it_holds(s)})"
                       for s in one.basis.settings]}
         for one in results
