@@ -18,7 +18,7 @@ from cache_check.frozen import dataclass
 from cache_check.model.cache import Source
 from cache_check.model.rule import RuleBook
 from cache_check.report import basis, cells, findings, lengths, shortly
-from cache_check.report.as_text import as_data, as_lines, as_table
+from cache_check.report.as_text import as_data, as_lines, as_table, wrapped
 from cache_check.report.page import ALL, NOT_COUNTED, Block, Page, Rows, Section, View, caution, said
 from cache_check.report.say import Say
 
@@ -143,7 +143,7 @@ def answer(command: str, results: Sequence[Any], told: Told, view: View) -> str:
     pages = [Page("All rigs together", tuple(together))] if together else []
     pages += [page(command, one, told, shown) for one in results if set(shown) - set(rigs)]
     text = "\n\n".join(as_table(one, view.width) for one in pages)
-    return text if "caution" in shown else f"{text}\n{shortly.CAUTION}\n"
+    return text if "caution" in shown else "\n".join((text, *wrapped(shortly.CAUTION, view.width), ""))
 
 
 def page(command: str, result: Any, told: Told, shown: Sequence[str] | None = None) -> Page:

@@ -21,24 +21,25 @@ _LIST = re.compile(r"^(\s*)([-+=:]|\d+[.)](?=\s|$))")
 
 def as_table(page: Page, width: int = WIDTH) -> str:
     """The page as text."""
-    lines, several = _wrapped(page.title, width), len(page.sections) > 1
+    lines, several = wrapped(page.title, width), len(page.sections) > 1
     lines += ["=" * max(map(len, lines))] * several
     for section in page.sections:
-        lines += [*[""] * several, *_wrapped(section.heading.upper(), width)]
+        lines += [*[""] * several, *wrapped(section.heading.upper(), width)]
         lines += (line for block in section.blocks for line in _block(block, width))
     return "\n".join(lines) + "\n"
 
 
 def _block(block: Block, width: int) -> Iterator[str]:
     if isinstance(block, Table):
-        yield from (*_table(block, width), "") if block.rows else _wrapped(block.none, width)
+        yield from (*_table(block, width), "") if block.rows else wrapped(block.none, width)
         return
-    yield from _wrapped(block, width) if isinstance(block, str) else _wrapped(block.lead, width, rest="  ")
+    yield from wrapped(block, width) if isinstance(block, str) else wrapped(block.lead, width, rest="  ")
     for item in block.items if isinstance(block, Points) else ():
-        yield from _wrapped(item, width, "  - ", "    ")
+        yield from wrapped(item, width, "  - ", "    ")
 
 
-def _wrapped(text: str, width: int, first: str = "", rest: str = "") -> list[str]:
+def wrapped(text: str, width: int, first: str = "", rest: str = "") -> list[str]:
+    """A text in lines no wider; what begins the first of them, and the others."""
     return [(rest if i else first) + line for i, line in enumerate(_lines_of(plain(text), width - len(rest)))]
 
 

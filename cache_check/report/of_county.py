@@ -41,7 +41,7 @@ def matrix(one: County, together: tuple[SceneServed, ...] = ()) -> Table:
 
 def _cell(of: SceneServed, need: int, step: str) -> str:
     _, wanted, number = of.needs[need]
-    short = f" SHORT {wanted - number}" if number < wanted else ""
+    short = f", {wanted - number} SHORT" if number < wanted else ""
     untrue = of.verdict == "not known" or (of.verdict == "not met" and of.served >= of.wanted)
     return f"{number}{step}{short}" + f" {of.verdict.upper()}" * untrue
 

@@ -66,7 +66,7 @@ def test_short_scene_says_so_in_the_drawing(tmp_path: Path) -> None:
     made = tmp_path / "buy.svg"
     cache_check(*ASKED, "--budget", "200", "--plot", made)
 
-    assert "1 SHORT 3" in texts(made)
+    assert "1, 3 SHORT" in texts(made)
     assert "does the most that such a budget buys" in texts(made)
 
 

@@ -91,6 +91,15 @@ def test_one_screen_holds_the_short_answer(command: str, rig: str) -> None:
     assert len(set(labelled)) == len(labelled)
 
 
+def test_a_section_ends_with_the_caution_no_wider_than_the_terminal() -> None:
+    """On 60 columns the caution under a section takes two lines."""
+    one = asked("reach", RIGS[0])
+    *_, first, last = answer(one.command, one.results, one.told, View(show=("basis",), width=60)).splitlines()
+
+    assert f"{first} {last}".startswith("Planning aid, not a load rating: ")
+    assert max(len(first), len(last)) <= 60
+
+
 @pytest.mark.parametrize("command", ["check", "stage", "buy"])
 def test_several_rigs_are_a_line_each_and_ten_on_what_to_do(command: str) -> None:
     """A line for each rig, then at most ten lines, then caution and more."""

@@ -140,7 +140,7 @@ def test_rigs_side_by_side_with_the_pool(tmp_path: Path) -> None:
     assert heads[2:] == ["wanted", "step", "Rescue 41", "Rescue 44", "all together"]
     assert [row[3] for row in rows] == ["rated"] * 4 + ["assembled at once", "rated"]
     assert [int(row[-1]) for row in rows] == pooled
-    assert rows[3][2:] == ["4", "rated", "3 SHORT 1", "1 SHORT 3", "4"]
+    assert rows[3][2:] == ["4", "rated", "3, 1 SHORT", "1, 3 SHORT", "4"]
 
 
 def test_list_not_proven_in_time_is_said_and_the_rest_stands(tmp_path: Path) -> None:

@@ -24,7 +24,7 @@ def test_each_count_is_on_a_step_that_its_own_rig_can_tell() -> None:
     assert found.steps == (("drill 1", "need 1", "restrained"),)
     assert found.otherwise == (("Loose", "drill 1", "need 1", "assembled at once"),)
     assert matrix(found).rows == (
-        ("drill 1", "need 1", "2", "restrained", "0 SHORT 2", "2 assembled at once NOT KNOWN"),
+        ("drill 1", "need 1", "2", "restrained", "0, 2 SHORT", "2 assembled at once NOT KNOWN"),
     )
 
 

@@ -89,4 +89,4 @@ def test_bars_are_as_long_as_their_struts() -> None:
     long = [patch.get_width() for patch in axes.patches]
 
     assert long == [4, 2, 4, 3, 2, 3, 1, 1, 1]
-    assert [text.get_text() for text in axes.texts if "SHORT" in text.get_text()] == ["2 SHORT 2", "2 SHORT 1"]
+    assert [text.get_text() for text in axes.texts if "SHORT" in text.get_text()] == ["2, 2 SHORT", "2, 1 SHORT"]

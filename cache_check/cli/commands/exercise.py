@@ -8,7 +8,7 @@ import click
 
 from cache_check.cli import input as given
 from cache_check.cli.options import FILE, SUPPOSING, Request, called, into, options
-from cache_check.cli.output import emit, write_file
+from cache_check.cli.output import emit, view, write_file
 
 if TYPE_CHECKING:
     from cache_check.model.exercise import Level
@@ -51,4 +51,4 @@ def command(
         emit(as_json("exercise", [result], book, beside))
     else:
         pages = [to_write_on.cards(result), *([to_write_on.key(result, book, beside)] if key else [])]
-        emit("\n\n".join(as_table(page) for page in pages))
+        emit("\n\n".join(as_table(page, view().width) for page in pages))

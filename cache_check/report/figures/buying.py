@@ -170,7 +170,7 @@ def bars_on(figure: canvas.FigureBase, purchases: Sequence[Purchase], names: Seq
         served = [before.wanted, before.served, *(one.after[s].served for one in lists)]
         met = ["met", before.verdict, *(one.after[s].verdict for one in lists)]
         for n, (struts, verdict) in enumerate(zip(served, met, strict=True)):
-            lacks = f" SHORT {before.wanted - struts}" if struts < before.wanted else ", nothing left over"
+            lacks = f", {before.wanted - struts} SHORT" if struts < before.wanted else ", nothing left over"
             said = {"met": "", "not known": " NOT KNOWN"}.get(verdict, lacks)
             label, y = labels[n] if s == 0 else None, s * group + 0.18 + BAR * n
             axes.barh(y, struts, height=BAR * 0.86, linewidth=1.1, label=label, **LOOKS[n])  # type: ignore[arg-type]
