@@ -89,7 +89,7 @@ def besides(one: SceneServed | SceneAnswer) -> str:
     """What stands beside the verdict on a scene: what is not known or in the way, else what one missing makes of it."""
     if one.verdict == "met":
         return beside(one.missing, why=True)
-    return "".join(f"; {text}" for text in (_unknown(one) or in_the_way(one.links[1:])))
+    return "".join(f"; {text}" for text in (_unknown(one.links) or in_the_way(one.links[1:])))
 
 
 def bracketed(missing: Link | None) -> str:
@@ -109,7 +109,7 @@ def met_of(each: Iterable[Tally | SceneServed | SceneAnswer], met_so: str) -> st
 
 def open_links(links: Iterable[Link]) -> tuple[str, ...]:
     """What keeps a verdict from met: what is not known, why, and who could tell; what binds says the rest."""
-    return tuple(f"not known: {text}" for text in in_the_way(links, "unknown"))
+    return tuple(f"not known: {text}" for text in _unknown(links))
 
 
 def in_the_way(links: Iterable[Link], state: State = "does not hold") -> tuple[str, ...]:
@@ -121,19 +121,21 @@ def in_the_way(links: Iterable[Link], state: State = "does not hold") -> tuple[s
 def beside_struts(one: SceneServed | SceneAnswer) -> tuple[str, ...]:
     """What is told of a scene beside its struts: what is not known or in the way, and what they take along."""
     more = one.links[1:]
-    return *(f"not known: {text}" for text in _unknown(one)), *in_the_way(more), *in_the_way(more, "holds")
+    return *open_links(one.links), *in_the_way(more), *in_the_way(more, "holds")
 
 
-def _unknown(one: SceneServed | SceneAnswer) -> tuple[str, ...]:
-    """What is not known of a scene; its first link is its count, told beside it, and stands here if it says more."""
-    return in_the_way((link for n, link in enumerate(one.links) if n or link.ask), "unknown")
+def _unknown(links: Iterable[Link]) -> tuple[str, ...]:
+    """Links that are not known; one that has no way out is a count, told beside them, unless nothing says more."""
+    found = [link for link in links if link.state == "unknown"]
+    return in_the_way([link for link in found if link.ask] or found, "unknown")
 
 
 def _note(one: Tally, say: Say, linked: bool) -> str:
     """What its row does not say: why a step has none, what is not known, what one loss does, what binds, one way."""
-    items = [f"{step} 0: {why}" for step, why in one.why_zero]
+    unsure = open_links(one.links) if linked else ()
+    items = [f"{step} 0: {why}" for step, why in one.why_zero if not unsure or one.verdict == "not met"]
     items += [] if one.best.proven else [f"{one.asked_step}: {proven(one.best)}"]
-    items += (*open_links(one.links), *in_the_way(link for link in one.links if link.ask)) if linked else ()
+    items += (*unsure, *in_the_way(link for link in one.links if link.ask)) if linked else ()
     if one.missing is not None and one.missing.state != "holds":
         items.append(f"one missing: {one.missing.why}")
     elif one.lost:

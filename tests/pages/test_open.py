@@ -97,7 +97,7 @@ def test_a_what_if_is_the_commands_answer(page: Any, county: Path) -> None:
     for n, one in enumerate(told["scenes"]):
         said = scene(page, n)
         assert said.startswith(one["verdict"].upper())
-        assert all(f"{need['need']} {need['served']} of {need['wanted']} " in said for need in one["by_need"])
+        assert all(f" {need['served']} of {need['wanted']} " in said for need in one["by_need"])
     assert page.locator(".changed").count() > 0
     assert "(was" in page.locator(".changed").first.inner_text()
 

@@ -55,9 +55,11 @@ def test_what_is_not_known_is_named_once_for_all_scenes(tmp_path: Path) -> None:
     folder = shutil.copytree(SAMPLES, tmp_path / "county")
     rig = folder / "rescue-41.yaml"
     rig.write_text(rig.read_text(encoding="utf-8").replace("label: legible\nmade", "made"), encoding="utf-8")
-    verbs = ("check",), ("stage", "--show", "scenes"), ("buy", "--prices", folder / "prices.yaml", "--show", "free")
+    lists = ("check", "--show", "needs"), ("stage", "--show", "scenes")
+    verbs = ("check",), *lists, ("buy", "--prices", folder / "prices.yaml", "--show", "free")
     runs = [cache_check(*verb, rig, "--needs", folder / "needs.yaml", *ON) for verb in verbs]
     shown = [" ".join(run.stdout.split()) for run in runs]
 
-    assert all("16 x Joint pin" in one and "all at once: " not in one for one in shown)
-    assert shown[2].partition("Find out first")[2].partition("Bring back")[0].count("16 x Joint pin") == 1
+    assert all("16 x Joint pin" in one and " at once: 0 of" not in one for one in shown)
+    assert shown[1].partition("floor side: not known: ")[2].partition(" - ")[0].count("not known") == 0
+    assert shown[3].partition("Find out first")[2].partition("Bring back")[0].count("16 x Joint pin") == 1
