@@ -70,7 +70,7 @@ def back(one: Brought, say: Say) -> str:
 
 def unsettled(one: Purchase) -> tuple[str, ...]:
     """Where something is bought, what is not known of the scenes today, and who could tell."""
-    links = (link for scene in one.before for link in scene.links[1:] if one.lines)
+    links = (link for scene in one.before for link in scene.links if one.lines)
     return tuple(dict.fromkeys(in_the_way(links, "unknown")))
 
 

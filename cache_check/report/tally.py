@@ -89,7 +89,7 @@ def besides(one: SceneServed | SceneAnswer) -> str:
     """What stands beside the verdict on a scene: what is not known or in the way, else what one missing makes of it."""
     if one.verdict == "met":
         return beside(one.missing, why=True)
-    return "".join(f"; {text}" for text in (_unknown(one.links) or in_the_way(one.links[1:])))
+    return "".join(f"; {text}" for text in (in_the_way(one.links, "unknown") or in_the_way(one.links[1:])))
 
 
 def bracketed(missing: Link | None) -> str:
@@ -109,25 +109,20 @@ def met_of(each: Iterable[Tally | SceneServed | SceneAnswer], met_so: str) -> st
 
 def open_links(links: Iterable[Link]) -> tuple[str, ...]:
     """What keeps a verdict from met: what is not known, why, and who could tell; what binds says the rest."""
-    return tuple(f"not known: {text}" for text in _unknown(links))
+    return tuple(f"not known: {text}" for text in in_the_way(links, "unknown"))
 
 
 def in_the_way(links: Iterable[Link], state: State = "does not hold") -> tuple[str, ...]:
-    """Links in a state, each with why and who could tell, or what puts it right."""
-    found = alike(one for one in links if one.state == state)
-    return tuple(f"{one.name}: {one.why}" + f" ({one.ask})" * bool(one.ask) for one in found)
+    """Links in a state, each with why and who could tell; an unknown one that nobody could tell but counts the rest."""
+    found = [one for one in links if one.state == state]
+    found = [one for one in found if one.ask or state != "unknown"] or found
+    return tuple(f"{one.name}: {one.why}" + f" ({one.ask})" * bool(one.ask) for one in alike(found))
 
 
 def beside_struts(one: SceneServed | SceneAnswer) -> tuple[str, ...]:
     """What is told of a scene beside its struts: what is not known or in the way, and what they take along."""
     more = one.links[1:]
     return *open_links(one.links), *in_the_way(more), *in_the_way(more, "holds")
-
-
-def _unknown(links: Iterable[Link]) -> tuple[str, ...]:
-    """Links that are not known; one that has no way out is a count, told beside them, unless nothing says more."""
-    found = [link for link in links if link.state == "unknown"]
-    return in_the_way([link for link in found if link.ask] or found, "unknown")
 
 
 def _note(one: Tally, say: Say, linked: bool) -> str:

@@ -243,3 +243,11 @@ def test_sets_that_want_one_piece_twice_tell_no_scene(tmp_path: Path) -> None:
 
     why = "the sets on the book take more pieces than are usable"
     assert f"NOT TOLD with the sets of this page: {why}." in said(run.stdout)
+
+
+def test_what_stands_beside_a_scene_says_which_way_it_tells(tmp_path: Path) -> None:
+    """Why Truck 9 serves nothing is said to be in the way: a crew must not take it for what the struts take along."""
+    page = page_of(tmp_path, "truck-9.yaml", "--needs", "needs.yaml", "--only", "crew").read_text()
+
+    assert page.count("<p>In the way, or not known:</p>\n<ul>\n<li>roof side: no legal assembly") == 2
+    assert "They take along" not in page
