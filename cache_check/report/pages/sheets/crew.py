@@ -178,7 +178,7 @@ def _reach(card: CardResult, say: Say, key: str) -> Iterator[Part]:
     bars = reach_chart.rows(card.reach, say)
     title = "Reach chart: the lengths that can be set, and how many struts at once by length"
     chart = reach_chart.draw(card.reach, card.profiles, say)
-    yield Part("Reach", (lead, Figure(canvas.inline(chart, title, f"{key}-reach"), _chart_says(card, bars, say))))
+    yield Part("Reach", (lead, Figure(canvas.inline(chart, title, f"{key}-reach"), _chart_says(card, bars))))
     if bars.rows:
         rows = ((row.label, row.count, say.reachable(row.spans)) for row in bars.rows)
         blocks.append(table(f"a bar is {bars.each}|#assemblies|lengths it can be set to", rows))
@@ -188,14 +188,10 @@ def _reach(card: CardResult, say: Say, key: str) -> Iterator[Part]:
         yield Part("Reach in figures", tuple(blocks))
 
 
-def _chart_says(card: CardResult, bars: reach_chart.Rows, say: Say) -> str:
-    reach = card.reach
-    each = f"Each bar is {bars.each}. " if bars.rows else ""
-    steps = listed([one.step for one in card.profiles], "and")
+def _chart_says(card: CardResult, bars: reach_chart.Rows) -> str:
+    """What the drawing does not say itself; what is reached and where it is blind stand beside it in figures."""
     most = ", ".join(f"{one.step} {max((step.count for step in one.stretches), default=0)}" for one in card.profiles)
-    whole = f"All together: {say.reachable(reach.union)}. "
-    blind = "Hatched: blind spots. " if reach.blind_spots else "There is no blind spot. "
-    return f"{each}{whole}{blind}Under it, struts by length on the steps {steps}; the most at any length: {most}."
+    return f"Each bar is {bars.each}. " * bool(bars.rows) + f"Under it, the most struts at any length: {most}."
 
 
 def _joins(card: CardResult, say: Say, key: str) -> Iterator[Block | Figure]:
