@@ -249,5 +249,5 @@ def test_what_stands_beside_a_scene_says_which_way_it_tells(tmp_path: Path) -> N
     """Why Truck 9 serves nothing is said to be in the way: a crew must not take it for what the struts take along."""
     page = page_of(tmp_path, "truck-9.yaml", "--needs", "needs.yaml", "--only", "crew").read_text()
 
-    assert page.count("<p>In the way, or not known:</p>\n<ul>\n<li>roof side: no legal assembly") == 2
+    assert page.count("<p>In the way, not known, or to take along:</p>\n<ul>\n<li>roof side: no legal assembly") == 2
     assert "They take along" not in page

@@ -58,7 +58,7 @@ def _scene(one: SceneShown, card: CardResult, say: Say) -> Iterator[Block]:
     told = f" Sound pieces of set {listed(unfit, 'and')}, not to be used as it lies, count as loose."
     yield f"{served.served} of {served.wanted} struts; {made}.{lost}{proposed}{told * bool(unfit)}"
     if said := tally.beside_struts(served):
-        yield Points("They take along:" if served.met else "In the way, or not known:", said)
+        yield Points("They take along:" if served.met else "In the way, not known, or to take along:", said)
     yield _asked(one, card, say)
     if staged.struts:
         yield _struts(staged.struts, card, say)
