@@ -55,7 +55,7 @@ def load(
     result = LoadResult(
         *head_of(muster, suppose, asked=True, factors=factors), verdict=verdict, links=links,
         unchecked=judging.unchecked(here), situation=situation, settled=one, geometry=setup.shape.geometry(),
-        assumed=(*worked.of_policy, *worked.of_straps), lines=setup.lines(), refused=demand.refused,
+        assumed=worked.assumed, lines=setup.lines(), refused=demand.refused,
         forces=demand.known, shares=divided.shares, comparisons=weighing.comparisons(demand, ways),
         slip=loading.slip_of(situation, setup.shape, one.friction),
         push=loading.push_of(here.links, best.way if best else None), ties=ways,

@@ -168,7 +168,7 @@ def heaviest(muster: Muster) -> Heaviest:
         places = [worked_out(plain, _place(height, angle, struts, inside=inside)) for inside in (True, False)]
         at_rest, leaning = (_most(plain, one, struts) for one in places)
         rows.append((height, _length(height, angle), at_rest, leaning))
-    assumed = dict.fromkeys(text for one in places for text in one.of_policy)
+    assumed = dict.fromkeys(text for one in places for text in one.assumed)
     return Heaviest(angle, struts, tuple(rows), any(not one.divided.share for one in places[:1]), tuple(assumed))
 
 

@@ -31,8 +31,7 @@ from cache_check.planning.packing.verify import FalsePlanError
 class Worked:
     """A situation worked out: what was assumed, its load divided, and what is asked of a strut."""
 
-    of_straps: tuple[str, ...]
-    of_policy: tuple[str, ...]
+    assumed: tuple[str, ...]
     divided: Shared
     demand: Demand
 
@@ -47,7 +46,7 @@ def worked_out(muster: Muster, situation: Situation) -> Worked:
     if any(anchor.x >= one.contact_x + shape.offset for anchor in one.anchors):
         what = "an anchor lies level with the base or beyond it, where a strap holds no thrust"
         raise AskError(f"anchors: {what}; check x")
-    divided, (angles, assumed) = shared(one), straps_of(muster, one, shape)
+    divided, (angles, of_straps) = shared(one), straps_of(muster, one, shape)
     refused = "" if one.ties == "none" else _refused(muster, angles)
     try:
         try:
@@ -58,7 +57,7 @@ def worked_out(muster: Muster, situation: Situation) -> Worked:
     except ValueError:
         what = "the strut's line passes the pivot on the wrong side, so it cannot hold the vehicle"
         raise AskError(f"{what}; check contact_x, the heights and the angle") from None
-    return Worked(assumed, of_policy, divided, demand)
+    return Worked((*of_policy, *of_straps), divided, demand)
 
 
 def straps_of(muster: Muster, one: Situation, shape: Shape) -> tuple[tuple[Fraction, ...], tuple[str, ...]]:
