@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from functools import partial
 from itertools import chain, product, repeat
 from random import Random
@@ -12,7 +13,7 @@ import pytest
 
 from cache_check.errors import NoPlanError
 from cache_check.planning.solving import branching, relaxation, whole_numbers
-from cache_check.planning.solving.programme import Answer, Draft, Goal, Programme, Row, Terms, in_order
+from cache_check.planning.solving.programme import Answer, Draft, Goal, Programme, Row, Terms, first_of, in_order
 from cache_check.planning.solving.relaxation import tabled
 from cache_check.planning.solving.solver import Clock, Ending
 from cache_check.planning.solving.whole_numbers import Opened
@@ -346,6 +347,71 @@ def test_what_is_shut_is_shut_for_once(block: int, few: int, monkeypatch: pytest
             assert not answer.values or not any(answer.values[c] for c in shut)
 
 
+@pytest.mark.parametrize("few", [0, 300])
+@pytest.mark.parametrize("block", range(4))
+def test_a_goal_that_is_held_may_be_capped_lower_and_raised_again(
+    block: int, few: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Held at its most and capped below it, a goal leaves what trying all does; so does what is kept of a cost."""
+    monkeypatch.setattr(FEW, few)
+    for seed in range(40 * block, 40 * block + 40):
+        (programme, costs), draw = _drawn(seed), Random(f"caps {seed}")
+        goal = Goal("held", {c: draw.choice([0, 1, 1, 2, -1]) for c in costs})
+        every, opened = _every(programme), Opened(programme)
+        most = max(map(goal.of, every), default=0)
+        opened.hold(goal.held(most, better=True))
+        for cap in (most - 1, most - 3, most - 2, most):
+            opened.cap(cap)
+            left = [_cost(costs, values) for values in every if goal.of(values) <= cap]
+            answer = opened.least(costs, 10)
+            assert answer.cost == min(left, default=None)
+            assert all(opened.may_be(costs, cost, 10) for cost in left)
+        opened.cap(cap := most - draw.randint(0, 2))
+        left = [_cost(costs, values) for values in every if goal.of(values) <= cap]
+        opened.keep(costs, enough := min(left, default=0) + draw.randint(0, 3), 10)
+        kept = [values for values in every if goal.of(values) <= cap and _cost(costs, values) <= enough]
+        opened.hold(Goal("no dearer", costs).held(enough, better=True))
+        other = {c: draw.randint(-5, 5) for c in costs}
+        assert opened.least(other, 10).cost == min((_cost(other, values) for values in kept), default=None)
+
+
+def test_the_relaxation_hears_of_a_cap_and_of_its_end() -> None:
+    """Three of two columns of at most two are wanted: capped at two none may be, though each column may be two."""
+    draft = Draft()
+    x, y = draft.column(2), draft.column(2)
+    draft.row([(x, 1), (y, 1)], 3, None)
+    opened, both = Opened(draft.done()), Goal("both", {x: 1, y: 1})
+    opened.hold(both.held(4, better=True))
+    found = []
+    for cap in (4, 2, 3):
+        opened.cap(cap)
+        found.append(opened.may_be(both.costs, 9, 10))
+    assert found == [True, False, True]
+
+
+def test_what_is_shut_by_a_cap_stays_shut_when_an_old_goal_is_held() -> None:
+    """The cost had both of two; one is then held at none, and the cost held at what that leaves: the one stays shut."""
+    draft = Draft()
+    x, y = draft.column(2), draft.column(2)
+    draft.row([(x, 1), (y, 1)], 2, None)
+    opened, costs = Opened(draft.done()), {x: 1, y: 1}
+    assert opened.least(costs, 10).cost == 2
+    opened.hold(Row(((x, 1),), None, 1))
+    opened.cap(0)
+    opened.keep(costs, 2, 10)
+    opened.hold(Goal("both", costs).held(2))
+    assert list(opened.highs) == [0, 2]
+    assert opened.least({x: -1}, 10).values == (0, 2)
+
+
+def test_places_that_change_a_digit_for_each_other_are_told_apart() -> None:
+    """17 and 34 have the digits 1 and 1, 2 and 2; so have 18 and 33, in other order, and the same sums of squares."""
+    goals = first_of({n: n for n in range(40)}, 40)
+    one, other = ([goal.of(Counter(places)) for goal in goals] for places in ((17, 34), (18, 33)))
+    assert one[:-1] == other[:-1]
+    assert one[-1] != other[-1]
+
+
 def test_what_costs_too_much_is_not_within_a_cost() -> None:
     """One of two at least, at 1 and at 9: for 8 only the first may be taken, for 9 either; all before it is asked."""
     draft = Draft()
@@ -394,6 +460,12 @@ def test_a_limit_that_is_reached_is_no_proof() -> None:
 
         def hold(self, row: Row) -> None:
             raise AssertionError("nothing is held that was not proven")
+
+        def cap(self, most: int) -> None:
+            raise AssertionError("nothing is capped")
+
+        def keep(self, *asked: Any) -> None:
+            raise AssertionError("nothing is kept")
 
         def within(self, cost: int) -> frozenset[int]:
             return frozenset(columns)

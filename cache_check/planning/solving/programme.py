@@ -16,7 +16,7 @@ from cache_check.errors import NoPlanError
 from cache_check.frozen import dataclass
 from cache_check.planning.solving.solver import Clock, Ending
 
-_DIGITS = 16
+_DIGITS, _PRIME = 16, 65_521
 Terms = tuple[tuple[int, int], ...]  # (column, how much), no column twice
 Sums = Sequence[Sequence[Terms]]
 """Sums of columns that every choice makes whole, kind by kind: a search may branch on them."""
@@ -86,6 +86,12 @@ class AtSolver(Protocol):
     def hold(self, row: Row) -> None:
         """Keep one more row from now on."""
 
+    def cap(self, most: int) -> None:
+        """From now on the sum of the last row held is no more than this, which may be raised again."""
+
+    def keep(self, costs: Mapping[int, int], cost: int, seconds: float) -> None:
+        """Shut from now on what the relaxation shows to be in no choice of no more than a cost."""
+
     def within(self, cost: int) -> frozenset[int]:
         """The columns that a choice of no more than this cost may take, as far as the last search knows."""
 
@@ -149,6 +155,10 @@ class Goal:
     name: str
     costs: dict[int, int]
 
+    def of(self, values: Mapping[int, int] | Sequence[int]) -> int:
+        """What a choice comes to."""
+        return sum(cost * values[x] for x, cost in self.costs.items())
+
     def held(self, value: int, *, better: bool = False) -> Row:
         """The row that holds it at a value; with ``better``, or better."""
         return Row(tuple((c, n) for c, n in self.costs.items() if n), None if better else value, value)
@@ -187,10 +197,11 @@ def first_of(places: Mapping[int, int], number: int) -> list[Goal]:
     """A fixed order among equals, as goals of small numbers: the places of what is taken, digit by digit.
 
     ``places`` are by column, out of so many.  The digits are squared, so that equal sums are rare; each is a whole
-    number that follows from the caches.
+    number that follows from the caches.  Where two places change digits with each other the sums are equal again:
+    of these the last goal, the remainders of cubes, says which is the first.
     """
-    goals, size = [], 1
-    while size < number:
-        goals.append(Goal("the first in order", {x: (n // size % _DIGITS) ** 2 for x, n in places.items()}))
+    costs, size = [{x: n**3 % _PRIME for x, n in places.items()}], 1
+    while size < number > _DIGITS:
+        costs.append({x: (n // size % _DIGITS) ** 2 for x, n in places.items()})
         size *= _DIGITS
-    return goals[::-1]
+    return [Goal("the first in order", each) for each in costs[::-1]]

@@ -112,6 +112,11 @@ class Relaxation:
         columns = np.asarray([place for place, _ in there], dtype=np.int32)
         self._solver.addRow(low, high, len(there), columns, np.asarray([n for _, n in there], dtype=np.float64))
 
+    def cap(self, high: float) -> None:
+        """Change what the last row may be at most, which the table has already."""
+        row = len(self._table.high) - 1
+        self._solver.changeRowBounds(row, self._table.low[row], high)
+
     def bound(self, lows: Array, highs: Array) -> None:
         """Change the bounds of columns."""
         changed = (lows != self._lows) | (highs != self._highs)

@@ -52,6 +52,7 @@ class Opened:
         self.relaxation = Relaxation(self.table, self.lows, self.highs, late)
         self._narrowed: tuple[dict[int, int], int, Array, Array] | None = None
         self._last: _Search | None = None
+        self._capped = self._each(Row(()))
         self.in_vain = inf  # columns among which HiGHS looks for no cost any more
 
     def least(
@@ -77,8 +78,16 @@ class Opened:
         """Whether the relaxation leaves a choice of no more than a cost; no proof that there is one."""
         return _Search(self, self._without(shut), costs, None, None, cost + 1, monotonic() + seconds).may_be()
 
+    def keep(self, costs: Mapping[int, int], cost: int, seconds: float) -> None:
+        """Shut from now on what the relaxation shows to be in no choice of no more than a cost."""
+        one = _Search(self, self._without(()), costs, None, None, cost + 1, monotonic() + seconds)
+        if one.may_be():
+            self._bounds(*one.narrowed(cost))
+
     def _without(self, shut: Sequence[int]) -> Array:
+        columns, most = self._capped
         highs = self.highs.copy()
+        highs[columns] = np.minimum(highs[columns], most)
         highs[np.asarray(shut, dtype=np.int64)] = 0
         return highs
 
@@ -93,6 +102,7 @@ class Opened:
 
     def hold(self, row: Row) -> None:
         """Keep one more row from now on; where it holds the last goal at its best, what cannot do that is shut."""
+        self._bounds(self.lows, self._without(()))
         self.programme = replace(self.programme, rows=(*self.programme.rows, row))
         if self._narrowed is not None:
             costs, cost, lows, highs = self._narrowed
@@ -100,8 +110,25 @@ class Opened:
                 self._bounds(lows, highs)
         self.table.add(row)
         self.relaxation.add(row)
+        self._capped = self._each(row)
+
+    def cap(self, most: int) -> None:
+        """From now on the sum of the last row held is no more than this, which may be raised again."""
+        *rows, row = self.programme.rows
+        self.programme = replace(self.programme, rows=(*rows, row := replace(row, high=most)))
+        self.table.high[-1] = most
+        self.relaxation.cap(most)
+        self._capped = self._each(row)
+
+    def _each(self, row: Row) -> tuple[Array, Array]:
+        """The columns of a row, and what each may be at most by it alone."""
+        columns, numbers = np.asarray(row.terms, dtype=np.int64).reshape(-1, 2).T
+        if row.high is None or (numbers <= 0).any() or (self.lows[columns] < 0).any():
+            return columns, np.full(len(columns), np.inf)
+        return columns, row.high // numbers
 
     def _bounds(self, lows: Array, highs: Array) -> None:
+        lows, highs = np.maximum(lows, self.lows), np.minimum(highs, self.highs)
         shut = int(((highs == 0) & (self.highs > 0)).sum())
         self.lows, self.highs = lows, highs
         if 2 * shut > len(highs):

@@ -13,14 +13,14 @@ the next.
 
 from bisect import bisect
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from functools import cached_property
 from math import inf
 
 from cache_check.errors import NoPlanError
 from cache_check.planning.packing.verify import FalsePlanError
-from cache_check.planning.solving.programme import Answer, AtSolver, Progress, proven, silent
+from cache_check.planning.solving.programme import Answer, AtSolver, Goal, Progress, proven, silent
 from cache_check.planning.solving.solver import Clock, Ending, solver
 from cache_check.planning.staging.played import Chosen, Served, played
 from cache_check.planning.staging.run_out import counted_for, joints_of, used_up
@@ -30,6 +30,9 @@ from cache_check.planning.staging.staging_rows import Laid, laid, leave, plan_of
 from cache_check.planning.staging.stowing import Lie
 from cache_check.planning.staging.ways import Counted, Shut, Told
 
+Values = tuple[int, ...]
+Sets = tuple[tuple[Candidate, Lie], ...]
+Found = tuple[Plan, Values]  # a programme, and a choice of it
 _JOINTS = "the fewest joints made or broken on scene"
 _NOTHING = "no choice of ready sets serves the scenes; the cache itself does not"
 _FEW, _NEAR = 40, 8  # sets that are looked among by themselves, and how many times as many there must be
@@ -74,7 +77,7 @@ class _Choice:
         except NoPlanError as error:
             return replace(self._shown(self.best.sets) or self.best, bound=self.bound, unproven=str(error))
 
-    def _shown(self, sets: tuple[tuple[Candidate, Lie], ...]) -> Chosen | None:
+    def _shown(self, sets: Sets) -> Chosen | None:
         """Every scene with these sets and the leanest struts; with any struts where finding those takes too long."""
         try:
             return self._played(sets, None, whole=True)
@@ -107,21 +110,50 @@ class _Choice:
         if not self._widest():
             return None
         least = self.best.least_margin
-        plan = self._lightest(self._laid(self.bound, least=least), least)
-        asked = solver()(plan.draft.done(), None, plan.sums(self.stager.candidates))
-        asked.hold(self.stager.joints(plan).held(self.bound))
-        values = tuple[int, ...]()
-        for goal in [self.stager.pieces(plan), *self.stager.order(plan)]:
-            self.progress(goal.name)
-            now = sum(cost * values[x] for x, cost in goal.costs.items()) if values else None
-            answer = proven(asked.least(goal.costs, self.clock.left, under=now), self.clock, goal.name)
-            values, now = (values, now) if answer.values is None else (answer.values, answer.cost)
-            if now is None:
-                raise NoPlanError(_NOTHING)
-            asked.hold(goal.held(now))
-        return replace(self.best, bound=self.bound) if self._as_said(plan, values, least, whole=True) else None
+        plan, found = self._lightest(self._laid(self.bound, least=least), least)
+        if found := self._leanest(plan, self._sets(*found) if found else self.best.sets) or found:
+            return replace(self.best, bound=self.bound) if self._as_said(*found, least, whole=True) else None
+        return self._played(self.best.sets, least, whole=True)
 
-    def _as_said(self, plan: Plan, values: tuple[int, ...], least: int | None, *, whole: bool = False) -> bool:
+    def _leanest(self, plan: Plan, sets: Sets) -> Found | None:
+        """Of all sets as good as these those of the fewest pieces, of the fewest of each part in turn, then the first.
+
+        None where these are.  Whether fewer would do is asked for the fewest joints: held to fewer of something most
+        choices soon cost the relaxation too many of them, where of themselves they would cost it nothing.
+        """
+        asked, joints = solver()(plan.draft.done(), None, plan.sums(self.stager.candidates)), self.stager.joints(plan)
+        here = Counter(plan.left.get((self._number[id(one)], one.lies.index(lie)), -1) for one, lie in sets)
+        values = None
+        if -1 in here:
+            answer = asked.least(joints.costs, self.clock.left, known=self.bound, under=self.bound + 1)
+            values = proven(answer, self.clock, joints.name).values
+        for goal in self.stager.fewest(plan):
+            asked.hold(goal.held(now := goal.of(values or here), better=True))
+            if now:
+                values = self._fewer(asked, joints, goal, now) or values
+        asked.hold(joints.held(self.bound))
+        for goal in self.stager.first(plan):
+            self.progress(goal.name)
+            now = goal.of(values or here)
+            answer = proven(asked.least(goal.costs, self.clock.left, under=now), self.clock, goal.name)
+            values = answer.values or values
+            asked.hold(goal.held(goal.of(values or here)))
+        return None if values is None else (plan, values)
+
+    def _fewer(self, asked: AtSolver, joints: Goal, goal: Goal, now: int) -> Values | None:
+        """The choice of the fewest of a goal that is held; None where none has fewer than now.  It is capped there."""
+
+        def capped(step: int) -> Sequence[int]:
+            asked.cap(-step)
+            return ()
+
+        steps = list(range(1 - now, 1))
+        found, far = self._furthest(goal.name, asked, joints, steps, -now, capped, lambda values: -goal.of(values))
+        asked.cap(-far)
+        asked.keep(joints.costs, self.bound, self.clock.left)
+        return found
+
+    def _as_said(self, plan: Plan, values: Values, least: int | None, *, whole: bool = False) -> bool:
         """Whether the scenes are served with the sets of a choice as the programme says; these are the best then.
 
         Where they take more joints what ran out is counted next.
@@ -195,19 +227,20 @@ class _Choice:
             return True
         plan = plan_of(self.stager, self._laid(self.bound, least=steps[0], told="by margin"), self.among)
         margins = {x: stand.strut.margin for x, stand in plan.stood.values()}
-        found, self._reached[name, None] = self._furthest(name, plan, margins, steps, now)
+        found, self._reached[name, None] = self._first_to_end(name, plan, margins, steps, now)
         return found is None or self._as_said(plan, found, self._reached[name, None])
 
-    def _lightest(self, scenes: Sequence[Laid], least: int | None) -> Plan:
-        """The programme without sets that are heavier than the heaviest need be."""
-        name, lightness = "the lightest heaviest set", self.stager.lightness
+    def _lightest(self, scenes: Sequence[Laid], least: int | None) -> tuple[Plan, Found | None]:
+        """The programme without sets that are heavier than the heaviest need be, and where lighter ones were found."""
+        name, lightness, found = "the lightest heaviest set", self.stager.lightness, None
         now = min((lightness[self._number[id(one)]] for one, _ in self.best.sets), default=0)
         if steps := self._ahead(name, sorted({lightness[c] for c in self.among}), now, least):
             plan = plan_of(self.stager, scenes, [c for c in self.among if lightness[c] >= steps[0]])
             light = {x: lightness[c] for (c, _), x in plan.left.items()}
-            now = self._furthest(name, plan, light, steps, now)[1]
+            values, now = self._first_to_end(name, plan, light, steps, now)
+            found = None if values is None else (plan, values)
         self._reached[name, least] = now
-        return plan_of(self.stager, scenes, [c for c in self.among if lightness[c] >= now])
+        return plan_of(self.stager, scenes, [c for c in self.among if lightness[c] >= now]), found
 
     def _ahead(self, name: str, steps: Sequence[int], now: int, least: int | None) -> list[int]:
         """The steps beyond what is reached; with less counted none reached further at that least margin."""
@@ -215,23 +248,34 @@ class _Choice:
         furthest = self._reached.get((name, least))
         return [step for step in steps if step > now and (furthest is None or step <= furthest)]
 
-    def _furthest(
+    def _first_to_end(
         self, name: str, plan: Plan, reaches: Mapping[int, int], steps: list[int], now: int
-    ) -> tuple[tuple[int, ...] | None, int]:
-        """The choice of the fewest joints of all that reaches furthest, and how far; None where none goes beyond.
-
-        A choice reaches as far as the first to end of the columns it takes (``reaches``).  The furthest step that the
-        relaxation may reach is asked for first: the further, the fewer columns are left.  Then ever longer steps are.
-        """
-        asked = solver()(plan.draft.done(), None, plan.sums(self.stager.candidates))
-        costs, bound = self.stager.joints(plan).costs, self.bound
+    ) -> tuple[Values | None, int]:
+        """The choice that reaches furthest: as far as the first to end of the columns it takes (``reaches``)."""
 
         def shut(step: int) -> list[int]:
             early = {x for x, reach in reaches.items() if reach < step}
             return [*early, *plan.idle(early)]
 
+        def far(values: Values) -> int:
+            return min((reach for x, reach in reaches.items() if values[x]), default=steps[-1])
+
+        asked, joints = solver()(plan.draft.done(), None, plan.sums(self.stager.candidates)), self.stager.joints(plan)
+        return self._furthest(name, asked, joints, steps, now, shut, far)
+
+    def _furthest(
+        self, name: str, asked: AtSolver, joints: Goal, steps: list[int], now: int,
+        within: Callable[[int], Sequence[int]], far: Callable[[Values], int],
+    ) -> tuple[Values | None, int]:  # fmt: skip
+        """The choice of the fewest joints of all that reaches furthest, and how far; None where none goes beyond.
+
+        ``within`` keeps the programme to a step, and says what columns are shut for it.  The furthest step that the
+        relaxation may reach is asked for first: the further, the fewer columns are left.  Then ever longer steps are.
+        """
+        costs, bound = joints.costs, self.bound
+
         def beyond(step: int) -> bool:
-            return not asked.may_be(costs, bound, self.clock.left, shut(step))
+            return not asked.may_be(costs, bound, self.clock.left, within(step))
 
         top = 1
         while top <= len(steps) and not beyond(steps[top - 1]):
@@ -239,12 +283,12 @@ class _Choice:
         steps = steps[: bisect(steps, 0, top // 2, min(top - 1, len(steps)), key=beyond)]
         found, at, further = None, len(steps) - 1, 0
         while steps:
-            answer = asked.least(costs, self.clock.left, known=bound, under=bound + 1, shut=shut(steps[at]))
+            answer = asked.least(costs, self.clock.left, known=bound, under=bound + 1, shut=within(steps[at]))
             values = proven(answer, self.clock, name).values
             if values is None:
                 steps, further = steps[:at], 0
             else:
-                found, now = values, min((reach for x, reach in reaches.items() if values[x]), default=steps[-1])
+                found, now = values, far(values)
                 steps, further = [step for step in steps if step > now], 2 * at + 1
             at = min(further, len(steps) - 1)
         return found, now
@@ -255,13 +299,13 @@ class _Choice:
         if found is not None and found.joints < self.best.joints:
             self.best = found
 
-    def _sets(self, plan: Plan, values: tuple[int, ...]) -> tuple[tuple[Candidate, Lie], ...]:
+    def _sets(self, plan: Plan, values: Values) -> Sets:
         candidates = self.stager.candidates
         return tuple(
             (candidates[c], candidates[c].lies[k]) for (c, k), x in plan.left.items() for _ in range(values[x])
         )
 
-    def _played(self, sets: tuple[tuple[Candidate, Lie], ...], least: int | None, *, whole: bool) -> Chosen | None:
+    def _played(self, sets: Sets, least: int | None, *, whole: bool) -> Chosen | None:
         """Every scene with these sets; None where one cannot be served."""
         numbers = tuple(self._number[id(candidate)] for candidate, _ in sets)
         clock = Clock(max(self.clock.left, _AT_LEAST))
@@ -282,7 +326,7 @@ class _Choice:
     def _number(self) -> dict[int, int]:
         return {id(candidate): c for c, candidate in enumerate(self.stager.candidates)}
 
-    def _count_more(self, plan: Plan, values: tuple[int, ...], least: int | None, *, whole: bool = False) -> None:
+    def _count_more(self, plan: Plan, values: Values, least: int | None, *, whole: bool = False) -> None:
         """In each scene that is served worse than the programme says, count what its sets run out of there."""
         sets, before = self._sets(plan, values), list(self.counted)
         numbers = tuple(self._number[id(candidate)] for candidate, _ in sets)

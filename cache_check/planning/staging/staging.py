@@ -306,22 +306,23 @@ class Stager:
         place = {mass: -n for n, mass in enumerate(sorted({mass for mass in masses if mass is not None}))}
         return tuple(-len(place) if mass is None else place[mass] for mass in masses)
 
-    def pieces(self, plan: Plan) -> Goal:
-        """The pieces in all ready sets."""
-        return Goal("the fewest pieces", {x: len(self.candidates[c].assembly.parts) for (c, _), x in plan.left.items()})
-
-    def order(self, plan: Plan) -> list[Goal]:
-        """What is left open of the sets: the fewest of each part in turn, then their places among all that may be left.
+    def fewest(self, plan: Plan) -> list[Goal]:
+        """Of what the sets are to have the fewest: of all pieces, then of each part in turn.
 
         To settle how many have a part parts many sets at once, so that few are left when places are compared.
         """
         stacks = {x: self.candidates[c].assembly.parts for (c, _), x in plan.left.items()}
-        every = (
-            (part, {x: n for x, stack in stacks.items() if (n := stack.count(part))}) for part in self.catalogue.by_id
+        each = (
+            (f"the fewest of {part}", {x: stack.count(part) for x, stack in stacks.items()})
+            for part in self.catalogue.by_id
         )
-        goals = [Goal(f"the fewest of {part}", costs) for part, costs in every if costs]
+        every = [("the fewest pieces", {x: len(stack) for x, stack in stacks.items()}), *each]
+        return [Goal(name, costs) for name, costs in every if any(costs.values())]
+
+    def first(self, plan: Plan) -> list[Goal]:
+        """The places of the sets among all that may be left: those of the first."""
         places = {plan.left[one]: n for n, one in enumerate(self.places) if one in plan.left}
-        return [*goals, *first_of(places, len(self.places))]
+        return first_of(places, len(self.places))
 
 
 def margin(assembly: Assembly, shortest: int, longest: int) -> int:
