@@ -197,7 +197,7 @@ class HeldColumns(Columns):
         found = dict.fromkeys(super().ways(families))
         for number in self.numbers(families):
             few = comb(len(self.groups) + number - 1, number) <= _MOST_WAYS
-            self.unmixed |= not few
+            self.unmixed |= not few and len(self.groups) > 1
             found |= dict.fromkeys(holds(self.groups, number, mixed=True) if few else self._alone(number))
         return tuple(hold for hold in found if self.holds_as_asked(hold, families))
 
