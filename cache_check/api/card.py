@@ -107,7 +107,7 @@ def _scene_shown(
 def staged_sets(cache: Cache, book: RuleBook, staged: StageResult, *, suppose: WhatIf | None = None) -> SetsShown:
     """What ``stage`` proposes for a cache, as it is drawn.  Raises AskError: something supposed cannot be."""
     muster = muster_of(cache, book, suppose)
-    sets = tuple(_proposed(muster, plan) for plan in _plans(staged))
+    sets = tuple(_proposed(muster, plan) for plan in staged.sets)
     return SetsShown(sets, tuple(at_hand.pieces(muster, sets)))
 
 
@@ -118,14 +118,10 @@ def packed_sets(cache: Cache, book: RuleBook, packing: Packing, *, suppose: What
     return SetsShown(sets, tuple(at_hand.pieces(muster, sets)))
 
 
-def _plans(staged: StageResult) -> tuple[ReadySetPlan, ...]:
-    return staged.staging.sets if staged.staging else staged.stowed
-
-
 def _sets(facts: Facts, proposed: StageResult | None) -> tuple[tuple[SetShown, ...], tuple[str, ...]]:
     muster = facts.muster
     if not muster.cache.ready_sets:
-        return tuple(_proposed(muster, plan) for plan in (_plans(proposed) if proposed else ())), ()
+        return tuple(_proposed(muster, plan) for plan in (proposed.sets if proposed else ())), ()
     found = [_on_book(facts, ready) for ready in muster.cache.ready_sets]
     legal = [(one.assembly, Lie(None, None, 0)) for one in found if one.assembly is not None]
     told = iter(ready_sets.told(muster, legal, {}))
@@ -167,7 +163,7 @@ def _shown(muster: Muster, name: str, parts: tuple[str, ...], made: Assembly | N
 
 def _joints(muster: Muster, made: Assembly) -> tuple[JointMade, ...]:
     parts = [muster.cache.catalogue.by_id[part] for part in made.parts]
-    met = zip(pairwise(made.parts), muster.joined.joints.pins_along(parts, made.pins), strict=True)
+    met = zip(pairwise(made.parts), muster.joined.joints.sitting(parts, made.pins)[0], strict=True)
     return tuple(JointMade(*ends, *(pin or ("", 0))) for ends, pin in met)
 
 

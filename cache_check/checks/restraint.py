@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterable
-from functools import cached_property, lru_cache
+from functools import cached_property
 
 from cache_check.checks.facts import Facts
 from cache_check.model.part import TIES, Fitting
@@ -116,12 +116,6 @@ class Restraint:
             stock |= {("hardware", part): self.counts[part] for part, _ in group.needs}
         row = {key: i for i, key in enumerate(stock)}
         uses: list[Uses] = [tuple(sorted((row[key], number) for key, number in column)) for column in columns]
-        have, packer = tuple(stock.values()), _packer(tuple(uses), len(row)).anew(self.facts.muster.clock)
-        there = (all(have[r] >= n for r, n in one) for one in uses)
-        return packer.most(have, sum(1 << i for i, whether in enumerate(there) if whether)).count
-
-
-@lru_cache(maxsize=32)
-def _packer(uses: tuple[Uses, ...], rows: int) -> Packer:
-    """A packer over what may be taken, kept as it is before any stock is asked: rigs of the same come in a row."""
-    return Packer(tuple(Column(0, None, one, 1) for one in uses), rows)
+        packer = Packer([Column(0, None, one, 1) for one in uses], len(row), clock=self.facts.muster.clock)
+        have = tuple(stock.values())
+        return packer.most(have, sum(1 << i for i, one in enumerate(uses) if all(have[r] >= n for r, n in one))).count

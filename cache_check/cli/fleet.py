@@ -8,7 +8,7 @@ import gc
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
@@ -16,13 +16,15 @@ from cache_check.cli import input as given
 from cache_check.cli.options import Request, View
 from cache_check.cli.output import Exit, emit, fault, leave, severities, waiting
 from cache_check.errors import AskError, CacheCheckError, InputError
+from cache_check.files.cache import Kept
+from cache_check.files.reading import open_file
 from cache_check.frozen import dataclass
-
-if TYPE_CHECKING:
-    from cache_check.files.cache import Kept
-    from cache_check.model.cache import Cache, Item
-    from cache_check.model.rule import RuleBook
-    from cache_check.units import System
+from cache_check.model.cache import Cache, Item, folded
+from cache_check.model.rule import RuleBook
+from cache_check.report import shortly
+from cache_check.report.answer import Told, answer, verb
+from cache_check.report.as_text import as_lines
+from cache_check.units import System
 
 TOLD_BAD = 10  # so many of the rigs that have no answer, or a serial of another, are named again at the end
 _SHARED: "list[tuple[Shared, Kept]]" = []
@@ -71,7 +73,7 @@ def run(
     _leave(_tell(Shared(name, answer, told, view, none), asked.caches), view, asked.fail_on)
 
 
-def _units(paths: Sequence[Path], book: "RuleBook") -> "System":
+def _units(paths: Sequence[Path], book: RuleBook) -> System:
     """The units of the first cache that can be read: all rows stand under one head."""
     for path in paths:
         with contextlib.suppress(InputError):
@@ -120,9 +122,6 @@ def _twice(paths: Sequence[Path], serials: Iterable[frozenset[str]]) -> list[dic
 
 def serials(path: Path) -> frozenset[str]:
     """The serials that a file writes, each as one that is written otherwise compares; none where it cannot be read."""
-    from cache_check.files.reading import open_file
-    from cache_check.model.cache import folded
-
     try:
         parts = open_file(path, "cache").group("parts").values()
     except Exception:  # its row will say what is wrong
@@ -138,10 +137,6 @@ def _share(shared: Shared) -> None:
 
 def _row(path: Path, twice: Mapping[str, Path]) -> RigTold:
     """The row of one rig; what cannot be answered is told as it would be if the rig were asked alone."""
-    from cache_check.report.answer import Told, answer, verb
-    from cache_check.report.as_text import as_lines
-    from cache_check.report.shortly import rests
-
     ((shared, families),) = _SHARED
     gc.collect(0)  # what the rig before left behind is rings, and no garbage is looked for of itself (see ``main``)
     try:
@@ -153,7 +148,7 @@ def _row(path: Path, twice: Mapping[str, Path]) -> RigTold:
         else:
             text = as_lines((verb(shared.name).rows([result]),), width=shared.view.width, colored=shared.view.colored)
         grave = frozenset(severities(shared.name, [result]))
-        rested = rests(result.basis, factor=shared.view.form == "csv")
+        rested = shortly.rests(result.basis, factor=shared.view.form == "csv")
         doubt = _told_twice(path, cache, twice) if twice else ""
         status = Exit.INPUT if twice else shared.none if grave else Exit.CLEAN
         return RigTold(path, text, grave, rested, status=status, twice=doubt)
@@ -164,21 +159,18 @@ def _row(path: Path, twice: Mapping[str, Path]) -> RigTold:
         return RigTold(path, wrong=f"{path}: {fault(error)}", status=Exit.FAULT)
 
 
-def _doubted(cache: "Cache", serials: Mapping[str, Path]) -> "Cache":
+def _doubted(cache: Cache, serials: Mapping[str, Path]) -> Cache:
     """The cache with nobody knowing of these pieces whether they are there."""
-    from cache_check.model.cache import folded
 
-    def known(item: "Item") -> "Item":
+    def known(item: Item) -> Item:
         doubted = item.status == "in service" and folded(item.serial) in serials
         return item.changed(status="unknown") if doubted else item
 
     return cache.changed(stock=tuple(line.changed(items=tuple(map(known, line.items))) for line in cache.stock))
 
 
-def _told_twice(path: Path, cache: "Cache", twice: Mapping[str, Path]) -> str:
+def _told_twice(path: Path, cache: Cache, twice: Mapping[str, Path]) -> str:
     """The first serial of another rig, as this one writes it, and how many more there are."""
-    from cache_check.model.cache import folded
-
     items = (item for line in cache.stock for item in line.items)
     serial = min((one.serial for one in items if folded(one.serial) in twice), key=folded)
     more = f" (and {len(twice) - 1:,} more of its serials)" * (len(twice) > 1)
@@ -188,15 +180,14 @@ def _told_twice(path: Path, cache: "Cache", twice: Mapping[str, Path]) -> str:
 
 def _leave(rows: Sequence[RigTold], view: View, fail_on: str) -> None:
     """Say how many have no answer and which, and what stands on two rigs; leave with the gravest status."""
-    from cache_check.report.shortly import foot, supposed
-
     bad, twice = [row for row in rows if row.wrong], [row for row in rows if row.twice]
     for what, of in (("no answer for", bad), ("a serial of another rig stands on", twice)):
         names = ", ".join(str(row.path) for row in of[:TOLD_BAD])
         more = f" and {len(of) - TOLD_BAD:,} more" if len(of) > TOLD_BAD else ""
         if of:
             click.echo(f"cache-check: {what} {len(of):,} of {len(rows):,} rigs: {names}{more}", err=True)
-    for line in (*supposed(row.rests for row in rows).lines, foot(()).lines[0]):  # the caution, and nothing more to see
+    caution, _more = shortly.foot(()).lines
+    for line in (*shortly.supposed(row.rests for row in rows).lines, caution):
         click.echo(f"{line.label:12}{line.text}", err=view.form == "csv")
     statuses = {row.status for row in rows}
     for status in (Exit.FAULT, Exit.INPUT, Exit.NO_PLAN):

@@ -1,7 +1,6 @@
 """Situation files, and situations given as options: the same words, read by the same record."""
 
 from collections.abc import Mapping
-from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -10,7 +9,6 @@ from pydantic import ValidationError
 from cache_check.errors import InputError, Mistake
 from cache_check.files.mistakes import in_words, together
 from cache_check.files.reading import open_file
-from cache_check.model.quantities import Length
 from cache_check.model.record import Name
 from cache_check.model.situation import ALONE, GONE, Situation, disagreements
 from cache_check.units import System
@@ -41,25 +39,15 @@ def _set(file: Situation) -> dict[str, Any]:
     return {name: getattr(file, name) for name in file.model_fields_set if name in Situation.model_fields}
 
 
-@cache
-def _beside_a_file() -> type[Situation]:
-    """The options of a command beside a file, which says what must be said; made only for them."""
-
-    class Options(Situation):
-        contact_height: Length | None = None  # type: ignore[assignment]
-
-    return Options
-
-
 def situation_of(given: Mapping[str, Any], units: System, of_file: Mapping[str, Any] | None = None) -> Situation:
     """A situation from options, bare ones in ``units``, and what a file says beside them; one InputError of all."""
     of_file = of_file or {}
-    model = _beside_a_file() if "contact_height" in of_file else Situation
+    must = {"contact_height": "1 m"} if "contact_height" in of_file else {}  # which the file says, if no option does
     try:
-        options = model.model_validate(dict(given), context={"units": units})
+        options = Situation.model_validate(must | dict(given), context={"units": units})
     except ValidationError as error:
         raise InputError(dict.fromkeys(map(_said, together(error.errors(include_url=False))))) from None
-    taken = _set(options)
+    taken = {name: value for name, value in _set(options).items() if name in given}
     gone = {name for names in ALONE if {*taken, *options.unknown} & {*names} for name in names}
     kept = {name: value for name, value in of_file.items() if name not in gone | {"unknown"}}
     unknown = [name for name in of_file.get("unknown", ()) if name not in gone and name not in taken]

@@ -119,14 +119,13 @@ class Joints:
     def _faults(self, seat: Seat, families: frozenset[str]) -> int:
         return sum(1 for _ in self.broken_seat(seat, self.stopping, families))
 
-    def pins_along(self, parts: Sequence[Part], pins: Pins | None = None) -> tuple[tuple[str, int] | None, ...]:
-        """The loose pins of each joint in the way that takes ``pins`` in all, else in the one that takes the fewest."""
-        return self.sitting(parts, pins)[0]
-
     def sitting(
         self, parts: Sequence[Part], pins: Pins | None = None
     ) -> tuple[tuple[tuple[str, int] | None, ...], Turned]:
-        """The same, and which parts then sit the other way up; as made where either way takes the same pins."""
+        """The loose pins of each joint in the way that takes ``pins`` in all, else in the one that takes the fewest.
+
+        And which parts then sit the other way up; as made where either way takes the same pins.
+        """
         each = self.pins_each(families_of(tuple(parts)))
         ways = self.ways_to_pin(parts)
         way, turned = next((one for one in ways if total(one[0], each) == pins), ways[0])

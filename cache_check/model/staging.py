@@ -6,7 +6,7 @@ from cache_check.frozen import dataclass
 from cache_check.model.assembly import Assembly, Span
 from cache_check.model.counting import FromRig, SceneServed
 from cache_check.model.result import Answer, MatchedSet
-from cache_check.model.told import Kilograms, Newtons, Nm, Pieces, keys
+from cache_check.model.told import UNTOLD, Kilograms, Newtons, Nm, Pieces, keys
 
 Carry = Literal["one person", "two persons", "more than two", "unknown"]
 
@@ -129,3 +129,8 @@ class StageResult(Answer):
     staging: Staging | None
     matched: tuple[MatchedSet, ...]
     stowed: tuple[ReadySetPlan, ...] = ()
+
+    @property
+    def sets(self) -> Annotated[tuple[ReadySetPlan, ...], UNTOLD]:
+        """The sets to leave built; without needs those of the largest matched set."""
+        return self.staging.sets if self.staging else self.stowed

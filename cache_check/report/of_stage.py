@@ -20,15 +20,11 @@ NO_SET = "None is left built, since none saves a joint in any scene, or none fit
 _LOADS = "#rated closed, {force}|#rated mid, {force}|#rated open, {force}"
 
 
-def _ready(result: StageResult) -> tuple[ReadySetPlan, ...]:
-    return result.staging.sets if result.staging else result.stowed
-
-
 def short(result: StageResult, _: Told) -> Short:
     """The sets and where they lie, each scene with its joints, and the holes between the sets."""
     say, one = Say.of(result), result.staging
     alike: dict[str, list[str]] = {}
-    for ready in _ready(result):
+    for ready in result.sets:
         said = f"{say.stack(ready.assembly.parts)}, {say.ends(ready.assembly)}; lies in {_lies(ready, say)[1]}"
         alike.setdefault(f"{said}; {ready.carry} to carry", []).append(ready.name)
     sets = tuple(Line(f"Set {', '.join(names)}", said) for said, names in alike.items())
@@ -88,7 +84,7 @@ def proof(one: Staging) -> str:
 
 def _the_sets(result: StageResult, say: Say) -> Iterator[Block]:
     yield in_short(result) if result.staging else "The largest matched set, each where it would lie by itself."
-    rows = [(one.name, *cells.stack(one.assembly, say, UNKNOWN), one.carry) for one in _ready(result)]
+    rows = [(one.name, *cells.stack(one.assembly, say, UNKNOWN), one.carry) for one in result.sets]
     if rows:
         yield say.table(f"set|{cells.STACK}|carried by", rows)
         carry = " No carry weight is ruled."
@@ -101,7 +97,7 @@ def _the_sets(result: StageResult, say: Say) -> Iterator[Block]:
 
 
 def _where(result: StageResult, say: Say) -> Iterator[Block]:
-    sets = _ready(result)
+    sets = result.sets
     yield say.table("set|lies in|#to spare, {length}|straps or chains|" + _LOADS, (_lies(one, say) for one in sets))
     unchecked = dict.fromkeys((one.stowed.compartment, what) for one in sets for what in one.stowed.unchecked)
     if unchecked:
@@ -109,7 +105,7 @@ def _where(result: StageResult, say: Say) -> Iterator[Block]:
 
 
 def _where_rows(result: StageResult, say: Say) -> Rows:
-    for one in _ready(result):
+    for one in result.sets:
         lies = one.stowed
         place = (lies.compartment, lies.rig, cells.yes(lies.diagonal)) if lies.compartment else (None, None, None)
         spare = say.bare_length(lies.spare_length, "down") if lies.compartment else None
@@ -223,7 +219,7 @@ WHERE = "set|lies in|of rig|on the diagonal|#to spare, {length}|carried by|strap
 TABLE = "sets"
 SECTIONS: dict[str, Topic] = {
     "sets": Topic("Ready sets", _the_sets, f"set|{cells.STACK}",
-                  lambda one, say: ((each.name, *cells.stack(each.assembly, say)) for each in _ready(one))),
+                  lambda one, say: ((each.name, *cells.stack(each.assembly, say)) for each in one.sets)),
     "where": Topic("Where they lie", _where, f"{WHERE}|{_LOADS}", _where_rows),
     "scenes": _topic("On scene", _scenes, SCENES,
                      lambda one, *_: ((*_counts(s), *cells.verdicts(s.served)) for s in one.scenes)),

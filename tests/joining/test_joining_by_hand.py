@@ -236,8 +236,8 @@ def test_joints_take_no_pins_where_no_rule_asks_for_any() -> None:
     stack = [catalogue.by_id[f"T/{name}"] for name in ("base", "body", "head")]
     graph = join_graph(catalogue, dict.fromkeys(catalogue.by_id, 1), off)
 
-    assert Joints(catalogue, books.book()).pins_along(stack) == (("T/pin", 1), ("T/pin", 1))
-    assert Joints(catalogue, off).pins_along(stack) == (None, None)
+    assert Joints(catalogue, books.book()).sitting(stack)[0] == (("T/pin", 1), ("T/pin", 1))
+    assert Joints(catalogue, off).sitting(stack)[0] == (None, None)
     assert {(edge["pin"], edge["pins"]) for _, _, edge in graph.edges(data=True)} == {("", 0)}
     assert graph.graph["rules"] == off.version
 

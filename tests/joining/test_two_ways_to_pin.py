@@ -128,7 +128,7 @@ def test_a_way_that_takes_other_pins_is_a_column_of_its_own(tmp_path: Path) -> N
     assert met(tmp_path, short, 2, 30) == (1, 1)
     assert pins(cache, "base", "body", "head") == 1
     stack = [cache.catalogue.by_id[f"A/{name}"] for name in ("base", "body", "head")]
-    assert Joints(cache.catalogue, read_rules()).pins_along(stack) == (("A/pin", 1), None)
+    assert Joints(cache.catalogue, read_rules()).sitting(stack)[0] == (("A/pin", 1), None)
 
 
 def test_of_ways_with_as_many_pins_the_first_is_told_unless_its_pins_are_not_there(tmp_path: Path) -> None:

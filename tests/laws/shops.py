@@ -11,7 +11,7 @@ from builders import SOUND_LOT
 from cache_check.joining.assemblies import Joinery
 from cache_check.model.cache import Cache, Stock
 from cache_check.model.need import Need, Scene
-from cache_check.planning.buying.offers import Offer, has_points
+from cache_check.planning.buying.offers import Offer, minima
 from cache_check.planning.buying.shop import Shop
 from cache_check.planning.packing.muster import Muster
 from laws import generators
@@ -42,7 +42,7 @@ def shop_of(
     offers = tuple(
         Offer(
             part.id, "quote", draw.randint(1, 40) * 2_500, draw.choice([1, 1, 4]), draw.choice([1, 1, 2]),
-            draw.choice([0, 0, 5_000]), pointed=has_points(muster, part.id),
+            draw.choice([0, 0, 5_000]), pointed=bool(minima(muster, part.id)),
         )
         for part in instance.catalogue.parts
     )  # fmt: skip

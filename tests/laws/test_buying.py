@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from cache_check.model.need import Need, Scene
 from cache_check.planning.buying.buy import Bought, Buyer
-from cache_check.planning.buying.offers import Offer, Terms, has_points
+from cache_check.planning.buying.offers import Offer, Terms, minima
 from cache_check.planning.buying.shop import Policy, Shop
 from cache_check.planning.buying.verify_buy import after, verify
 from cache_check.planning.packing.muster import Muster
@@ -90,7 +90,7 @@ def shop_of(
     offers = tuple(
         Offer(
             ware.part, f"quote {ware.vendor}", ware.price, ware.pack, ware.least * ware.pack, ware.fixed,
-            ware.pack * ware.most, pointed=has_points(muster, ware.part), terms=terms[ware.vendor],
+            ware.pack * ware.most, pointed=bool(minima(muster, ware.part)), terms=terms[ware.vendor],
         )
         for ware in on_offer
     )  # fmt: skip

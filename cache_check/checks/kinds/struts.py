@@ -94,7 +94,8 @@ def _in_use(facts: Facts) -> dict[str, tuple[int, str]]:
     built, by_id = facts.muster.cache.ready_sets, facts.muster.cache.catalogue.by_id
     uses = [("the ready sets", Counter[str]()) if built else ("two joints on every body", _at_bodies(facts))]
     for ready in built:
-        for pin, number in filter(None, facts.muster.joined.joints.pins_along([by_id[part] for part in ready.parts])):
+        pins, _ = facts.muster.joined.joints.sitting([by_id[part] for part in ready.parts])
+        for pin, number in filter(None, pins):
             uses[0][1][pin] += number
     uses += [(one.title or f"scene {one.scene}", Counter(dict(one.pins))) for one in facts.answers]
     # The last of a pin stays: what takes most of it, and of such as take alike the first.

@@ -63,11 +63,6 @@ class Offer:
         return -(-self.minimum // self.pack)
 
 
-def has_points(muster: Muster, part: str) -> bool:
-    """Whether a new piece of a part has the attachment points that a restrained base must have."""
-    return bool(minima(muster, part))
-
-
 def part_of(catalogue: Catalogue, name: str) -> str | None:
     """The id of the part that a quote names by id or by its short name; None where no part is meant."""
     if name in catalogue.by_id:
@@ -84,7 +79,7 @@ def quoted(muster: Muster, prices: Prices) -> tuple[tuple[Offer, ...], tuple[str
     offers = tuple(
         Offer(
             part, prices.title, price.price, price.pack, price.minimum, price.fixed,
-            pointed=has_points(muster, part), number=price.number, terms=terms,
+            pointed=bool(minima(muster, part)), number=price.number, terms=terms,
         ) for price, part in named if part is not None and by_id[part].kind != "pad"
     )  # fmt: skip
     return offers, tuple(price.part for price, part in named if part is None)
@@ -98,18 +93,18 @@ def not_quoted(muster: Muster, offers: Iterable[Offer]) -> tuple[str, ...]:
 
 def unpriced(muster: Muster) -> tuple[Offer, ...]:
     """Every part that struts are made and held with, each piece for one: the cheapest list is the shortest."""
-    return tuple(Offer(part, "", 1, pointed=has_points(muster, part)) for part in not_quoted(muster, ()))
+    return tuple(Offer(part, "", 1, pointed=bool(minima(muster, part))) for part in not_quoted(muster, ()))
 
 
-def movable(muster: Muster, giver: Muster, price: int, kept: dict[str, int] | None = None) -> tuple[Offer, ...]:
-    """Pieces of another rig that count there and here but those ``kept`` by part, at a price; bases by their points.
+def movable(muster: Muster, giver: Muster, price: int) -> tuple[Offer, ...]:
+    """Pieces of another rig that count there and here, at a price; bases by their points.
 
     Of a part or family that its book has otherwise none is known to be what it would be taken for here.
     """
     ours, theirs, found = muster.cache.catalogue, giver.cache.catalogue, list[Offer]()
     here = giver.changed(cache=kept_out(giver.cache, giver.usable.idle), book=muster.book).usable
-    for part, there in here.counts.items():
-        count, one = there - (kept or {}).get(part, 0), ours.by_id.get(part)
+    for part, count in here.counts.items():
+        one = ours.by_id.get(part)
         if one is None or one.kind == "pad" or one != theirs.by_id[part]:
             continue
         if count > 0 and ours.family.get(one.family) == theirs.family.get(one.family):
@@ -137,7 +132,7 @@ def brought_back(muster: Muster) -> tuple[Offer, ...]:
     """The pieces on the book that do not count today and that cost nothing to bring back, record by record."""
     every = (one for one in (*muster.usable.idle, *muster.usable.pointless) if one.free)
     return tuple(
-        Offer(one.part, one.rig, 0, limit=one.number, pointed=has_points(muster, one.part), idle=one)
+        Offer(one.part, one.rig, 0, limit=one.number, pointed=bool(minima(muster, one.part)), idle=one)
         for one in every
         if muster.cache.catalogue.by_id[one.part].kind != "pad"
     )

@@ -10,7 +10,7 @@ from cache_check.joining.stock import as_new, mended
 from cache_check.model.cache import Item, Stock
 from cache_check.model.counting import SceneAnswer
 from cache_check.planning.buying.buy import Bought
-from cache_check.planning.buying.offers import Offer, has_points, minima
+from cache_check.planning.buying.offers import Offer, minima
 from cache_check.planning.buying.shop import Shop
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.packing.verify import FalsePlanError
@@ -32,7 +32,7 @@ def after(today: Muster, offers: tuple[Offer, ...], packs: tuple[tuple[int, int]
 def _line(today: Muster, offer: Offer, pieces: int, where: str) -> Stock:
     """New pieces; where their attachment points are not those designed, each is an item that says so."""
     rig, items = today.cache.rigs[0], tuple[Item, ...]()
-    if offer.pointed != has_points(today, offer.part) or offer.short:
+    if offer.pointed != bool(minima(today, offer.part)) or offer.short:
         points = minima(today, offer.part)[-1 - offer.short] if offer.pointed else 0
         one = Item(serial=where, part=offer.part, rig=rig, inspected=today.on, label="legible", points_usable=points)
         items = tuple(one.changed(serial=f"{where} {offer.part} {n}") for n in range(pieces))

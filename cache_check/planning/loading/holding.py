@@ -147,9 +147,8 @@ def _laid(
     return tuple(Run(settled(strap.plan_angle_deg), count) for strap, count in runs), worst, lost, most, own
 
 
-@lru_cache(maxsize=256)
 def _worst(straps: tuple[Strap, ...]) -> tuple[Fraction, Fraction | None]:
-    """The largest tension under a thrust of 1, and on the rest if the worst fails (None: the base swings); kept."""
+    """The largest tension under a thrust of 1, and on the rest if the worst fails (None: the base swings)."""
     worst = ratio(max(worst_by_line(1, straps)))
     left = tensions_with_one_lost(1, straps) if 1 < len(straps) <= MOST_PER_BASE else (None,)
     return worst, None if any(rest is None for rest in left) else ratio(max(max(rest) for rest in left if rest))

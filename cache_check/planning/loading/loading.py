@@ -3,7 +3,6 @@
 import math
 from dataclasses import replace
 from fractions import Fraction
-from functools import lru_cache
 
 from cache_check.errors import AskError
 from cache_check.files.rules import default_wll
@@ -13,10 +12,10 @@ from cache_check.loads.conventions import settled
 from cache_check.loads.demand import foot_friction_needed, head_friction_needed
 from cache_check.loads.geometry import angle_of_length_deg, length_at_angle
 from cache_check.loads.restraint import strap_pull
-from cache_check.loads.solve import Setup, Shape, forces, per_load, ratio, setup_of, shape_of, unit_forces
+from cache_check.loads.solve import Shape, forces, per_load, ratio, setup_of, shape_of, unit_forces
 from cache_check.loads.triangle import NoBalanceError
 from cache_check.model.counting import Step, Tally
-from cache_check.model.load import Carrier, ChainInstead, Forces, Near, Push, Slip, TieWay
+from cache_check.model.load import Carrier, ChainInstead, Near, Push, Slip, TieWay
 from cache_check.model.situation import Loaded, Situation
 from cache_check.planning.loading.carrying import Here
 from cache_check.planning.loading.demand import Demand, Shared, half_angles_ruled, shared, with_policy
@@ -103,16 +102,10 @@ def _demand(
         least = min(half_angles_ruled(muster))
         tight = setup_of(bare, shape, (least, -least))
     loaded, by_lever = asked_for(one)
-    each = _for_a_load_of_1(setup, loaded, by_lever, least_sideways(muster))
+    each = unit_forces(setup, per_load(setup, loaded, by_lever=by_lever), least_sideways(muster))
     known = None if divided.whole is None else forces(setup, each, divided.share, divided.whole, divided.by)
     factor = muster.factor(Ask(1, 1, factor=one.factor))
     return Demand(one, setup, tight, loaded, by_lever, factor, each, known, refused, refused_by)
-
-
-@lru_cache(maxsize=64)
-def _for_a_load_of_1(setup: Setup, loaded: Loaded, by_lever: bool, least_share: Fraction) -> Forces:
-    """The forces of a setup; kept, since rigs that are asked the same come one after another."""
-    return unit_forces(setup, per_load(setup, loaded, by_lever=by_lever), least_share)
 
 
 def asked_for(one: Situation) -> tuple[Loaded, bool]:
