@@ -11,12 +11,10 @@ from collections.abc import Iterable, Iterator
 from datetime import date
 from functools import cache
 from importlib import import_module
-from itertools import product
 from pathlib import Path
 from types import ModuleType
 from typing import Any, ClassVar
 
-from cache_check.errors import AskError
 from cache_check.joining.seats import Seat
 from cache_check.model.cache import Item
 from cache_check.model.family import Catalogue
@@ -77,7 +75,7 @@ class Kind:
         return None
 
     def measure(self, part: Part) -> int:
-        """What one piece adds to the bounded sum; 0 for a body and for fittings, over which nothing is summed."""
+        """What one piece adds to the bounded sum; 0 for all that is not ``SUMMED``, over which nothing is summed."""
         return 0
 
     def limit(self, families: frozenset[str]) -> int | None:
@@ -131,12 +129,5 @@ def is_about_pieces(kind: str) -> bool:
 
 
 def kinds_in_force(book: RuleBook, catalogue: Catalogue) -> tuple[Kind, ...]:
-    """A Kind for each rule that joining knows, on or off, in their order; AskError where one sums over other parts."""
-    kinds = tuple(classes()[rule.kind](rule, book, catalogue) for rule in book.rules if rule.kind in classes())
-    others = [part for part in catalogue.parts if part.kind not in SUMMED]
-    for kind, part in product((kind for kind in kinds if type(kind).measure is not Kind.measure), others):
-        if kind.measure(part):
-            measures = f"rule {kind.rule.id}: its kind {kind.rule.kind!r} measures {part.id}, a {part.kind}"
-            only = "a sum goes over extensions and adapters alone; let measure be 0 for all else"
-            raise AskError(f"{measures}, and {only}")
-    return kinds
+    """A Kind for each rule that joining knows, on or off, in their order."""
+    return tuple(classes()[rule.kind](rule, book, catalogue) for rule in book.rules if rule.kind in classes())

@@ -129,10 +129,6 @@ def _form(hint: Any, named: Keys | None = None) -> Form:
         return Form(of.ending, lambda value, book: [of.encode(one, book) for one in value], schema, of.names)
     if origin is tuple:
         return _keyed(hint, named)
-    if origin is dict:
-        of = _form(inner[1])
-        schema = {"type": "object", "additionalProperties": of.schema}
-        return Form("", lambda value, book: {k: of.encode(v, book) for k, v in value.items()}, schema, of.names)
     return _single(hint)
 
 

@@ -126,15 +126,3 @@ def test_found_in_a_record(tmp_path: Path, what: str, name: str) -> None:
     assert run.returncode == 2
     assert "no entry that can be read: " in run.stderr
     assert "entry 1 is not what an entry is" in run.stderr
-
-
-def test_a_kind_that_measures_a_body_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
-    """A sum goes over extensions and adapters alone: a kind that adds up bodies is told by its rule, in one line."""
-    from cache_check.joining.kinds.stacks import ExtensionCount
-
-    monkeypatch.setattr(ExtensionCount, "measure", lambda _, part: int(part.kind in ("body", "extension")))
-    run = cache_check("check", "rescue-44.yaml")
-
-    assert run.returncode == 2
-    assert "rule EXT-1: its kind 'extension_count' measures" in run.stderr
-    assert len(run.stderr.splitlines()) == 1

@@ -12,10 +12,11 @@ from functools import cache
 from pathlib import Path
 
 import pytest
-from builders import change
+from builders import change, rescue_41
 from rule_examples import EXAMPLES, reported
 
 from cache_check.files.rules import read_rules
+from cache_check.joining.kind import SUMMED, kinds_in_force
 from cache_check.model.rule import ParameterType, Rule, Stricter
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -164,6 +165,17 @@ def test_every_kind_that_is_written_has_a_rule() -> None:
     for folder in KIND_FOLDERS:
         names = [name for path in folder.glob("*.py") for name in _top(_parsed(path)) if not name.startswith("_")]
         assert len(names) == len(set(names)), folder
+
+
+def test_every_sum_goes_over_extensions_and_adapters_alone() -> None:
+    """A kind that measured a fitting or a body would be taken for one that bounds struts, and does not."""
+    catalogue = rescue_41().catalogue
+    others = [part for part in catalogue.parts if part.kind not in SUMMED]
+    kinds = kinds_in_force(read_rules(), catalogue)
+
+    assert {part.kind for part in others} >= {"body", "fitting", "pin", "strap"}
+    assert [(kind.rule.id, part.id) for kind in kinds for part in others if kind.measure(part)] == []
+    assert any(kind.measure(part) for kind in kinds for part in catalogue.parts)
 
 
 @pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.id)

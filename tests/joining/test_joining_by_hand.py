@@ -11,13 +11,10 @@ import pytest
 from builders import NOT_LISTED, SOUND_LOT, rescue_41, tidy
 from laws import books
 
-from cache_check.errors import AskError
 from cache_check.files.rules import removal
 from cache_check.joining.assemblies import Joinery
 from cache_check.joining.explain import own_fault
 from cache_check.joining.joints import Joints, join_graph
-from cache_check.joining.kind import kinds_in_force
-from cache_check.joining.kinds.stacks import AdapterCount
 from cache_check.joining.seats import between
 from cache_check.joining.stock import kept_out, least, mended, stricter, usable
 from cache_check.model.assembly import merged
@@ -378,11 +375,3 @@ def test_how_many_stacks_stay_within_a_length() -> None:
 def of_part(parts: Sequence[Part], name: str) -> int:
     """The length of an extension; 0 of other parts."""
     return next(part.length if isinstance(part, Extension) else 0 for part in parts if part.id == name)
-
-
-def test_a_sum_over_more_than_is_summed_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
-    """A kind that measures a fitting would be taken for one that bounds struts, and does not."""
-    monkeypatch.setattr(AdapterCount, "measure", lambda kind, part: int(part.kind in ("adapter", "fitting")))
-
-    with pytest.raises(AskError, match=r"^rule ADP-1: its kind 'adapter_count' measures P/hinged-base, a fitting"):
-        kinds_in_force(books.book(), rescue_41().catalogue)
