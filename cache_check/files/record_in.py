@@ -133,7 +133,8 @@ def _rows(connection: sqlite3.Connection, faults: list[str]) -> Iterator[_Row]:
     try:
         for number, body, ending in connection.execute("SELECT number, body, hash FROM entry ORDER BY number"):
             if isinstance(body, str) and isinstance(ending, str):
-                yield number, body, ending, chained(before, body) == ending
+                numbered = body.startswith(f'{{"entry":{number},')  # else it is a copy of another
+                yield number, body, ending, numbered and chained(before, body) == ending
                 before = ending
             else:
                 faults.append(f"entry {number} is no text")

@@ -178,6 +178,21 @@ def test_tampering_is_found(how: str, tmp_path: Path) -> None:
         assert tampered(path, *TAMPERINGS[how])
 
 
+def test_an_entry_kept_again_in_another_place_is_found(tmp_path: Path) -> None:
+    """Its hash may be worked out for the new place by anyone: what it says that it is may not be another."""
+    path = filled(tmp_path / "audits.db", 3)
+    with closing(sqlite3.connect(path)) as connection:
+        [(body, ending)] = connection.execute("SELECT body, hash FROM entry WHERE number = 3").fetchall()
+        connection.execute("INSERT INTO entry (body, hash) VALUES (?, ?)", (body, chained(ending, body)))
+        connection.commit()
+
+    assert read_record(path).faults == (
+        "entry 4 does not follow from the one before it: it, or one before it, was changed or is missing",
+    )
+    with pytest.raises(InputError, match="is not sound, so nothing was added"):
+        keep(path, entry("after"))
+
+
 @pytest.mark.parametrize(
     "instead", ["", "CREATE TRIGGER entry_is_not_changed BEFORE UPDATE ON entry BEGIN SELECT 1; END"]
 )
