@@ -41,13 +41,17 @@ class Difference:
 
 @dataclass(frozen=True)
 class Noted:
-    """Pieces of which something is to be told: the part, the piece, how many, where, and columns left blank."""
+    """Pieces of which something is to be told: the part, the piece, how many, where, and columns left blank.
+
+    ``marked`` are the rigs that all pieces found of a lot are marked for, none of them this one.
+    """
 
     part: str
     serial: str
     number: int
     where: str
     columns: tuple[str, ...] = ()
+    marked: tuple[str, ...] = ()
 
 
 @dataclass
@@ -221,10 +225,12 @@ class Work:
         """Note a difference between book and count."""
         self.result.differences.append(Difference(sort, part, serial, number, booked, found, says))
 
-    def blank(self, part: str, serial: str, number: int, where: str, columns: tuple[str, ...]) -> None:
+    def blank(
+        self, part: str, serial: str, number: int, where: str, columns: tuple[str, ...], marked: tuple[str, ...] = ()
+    ) -> None:
         """Note what was left blank, if anything."""
         if columns:
-            self.result.blanks.append(Noted(part, serial, number, where, columns))
+            self.result.blanks.append(Noted(part, serial, number, where, columns, marked))
 
 
 def two_books(book: Cache, owners: dict[str, str]) -> list[Difference]:

@@ -32,7 +32,8 @@ def lot(work: Work, stock: Stock, items: list[Item], lines: list[CountLine]) -> 
                 work.result.untagged.append(Noted(line.part, "", untagged, line.where))
     seen = [_Seen.of(work, stock, line) for line in own if line.found is not None]
     unseen = [line for line in own if line.found is None]
-    return _seen_lot(work, stock, items, seen, unseen) if seen else _unseen_lot(work, stock, items)
+    marked = {line.rig for line in lines if line not in own and line.found}
+    return _seen_lot(work, stock, items, seen, unseen) if seen else _unseen_lot(work, stock, items, marked)
 
 
 @dataclass(frozen=True)
@@ -115,14 +116,14 @@ def _seen_lot(work: Work, stock: Stock, items: list[Item], seen: list[_Seen], un
     return stock.changed(count=count, out=dict(+out), items=(*items, *made))
 
 
-def _unseen_lot(work: Work, stock: Stock, items: list[Item]) -> Stock:
-    """A lot that nobody looked at; of a part that is not on the book none is looked for."""
+def _unseen_lot(work: Work, stock: Stock, items: list[Item], marked: set[str]) -> Stock:
+    """A lot that nobody looked at but pieces ``marked`` for other rigs; a part not on the book is not looked for."""
     if stock.part not in work.parts:
         return stock.changed(items=tuple(items))
     wanted = expected(stock)
     away = sum(n for status, n in stock.out.items() if status in AWAY)
     if wanted is None or wanted or away or not stock.items:
-        work.blank(stock.part, "", (wanted or 0) + away, stock.where, ("found",))
+        work.blank(stock.part, "", (wanted or 0) + away, stock.where, ("found",), tuple(sorted(marked)))
     out: Counter[Status] = Counter(stock.out)
     if wanted and not work.judge.blank_as_book:
         out["unknown"] += wanted - sum(n for status, n in stock.out.items() if status not in AWAY)

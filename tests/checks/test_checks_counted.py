@@ -79,7 +79,7 @@ def test_what_lies_elsewhere_or_is_marked_for_another_rig() -> None:
         "8 x pin: wrong place; belongs in drawer 1 @ the  Cab",
         "strap S-2: wrong place; belongs in drawer 1 @ cab",
         "strap S-3: wrong rig; marked for other @ drawer 1",
-        "2 x head: found left blank, so unknown @ drawer 1",
+        "2 x head: found marked for other only, so unknown @ drawer 1",
     ]
     numbers = [dict(one.finding.figures)["different_count"] for one in result.findings if one.finding.rule == "CNT-1"]
     assert numbers == [1, 2, 8, 1, 1]
