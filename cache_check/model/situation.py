@@ -90,7 +90,8 @@ class Anchor(Record):
 class Situation(Answering):
     """One situation.  ``unknown`` names what nobody knows; the answer then is the largest that still passes.
 
-    ``on_this_side`` is how many struts share the load; None is one strut, whose share is given.  ``weight_inside`` and
+    ``on_this_side`` is how many struts share the load; who says neither that nor how many stand ``on_the_other_side``
+    asks of one strut, whose share is given; of which only one is said, the other is not known.  ``weight_inside`` and
     ``weight_outside`` say where the centre of gravity lies from the edge about which the vehicle would turn onto the
     struts: inside it stands at rest, outside it leans on them.  ``edges_apart`` is how far the edge on the other side
     lies, ``far_anchors`` what holds the far ends of the straps.  ``half_angles`` and ``anchors`` are alternatives; with
@@ -117,7 +118,7 @@ class Situation(Answering):
     one_end_pivots: Flag = False
     dynamic_allowance: Annotated[q.Share, q.within(1, 10)] | None = None
     on_this_side: Annotated[StrictInt, Field(ge=1, le=100)] | None = None
-    on_the_other_side: Annotated[StrictInt, Field(ge=0, le=100)] = 0
+    on_the_other_side: Annotated[StrictInt, Field(ge=0, le=100)] | None = None
     strut_places: Annotated[tuple[q.SignedLength, ...], BeforeValidator(_listed)] = ()
     load_at: q.SignedLength | None = None
     strut_limit: q.Force | None = None
@@ -155,7 +156,7 @@ class Situation(Answering):
     @property
     def struts(self) -> int:
         """How many struts are wanted at once, both sides together."""
-        return self.sharing + self.on_the_other_side
+        return self.sharing + (self.on_the_other_side or 0)
 
     @property
     def allowance(self) -> Fraction:

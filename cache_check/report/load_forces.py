@@ -59,7 +59,8 @@ def _given(one: Situation, say: Say) -> Iterator[object]:
     sideways, allowance = one.sideways_share, one.dynamic_allowance
     yield sideways is not None and f"{float(sideways):g} of the weight pushes to the side"
     yield allowance is not None and f"load times {float(allowance):g}"
-    yield one.struts > 1 and f"{one.sharing} on this side share the load, {one.on_the_other_side} on the other"
+    others = "not stated how many" if one.on_the_other_side is None else one.on_the_other_side
+    yield one.struts > 1 and f"{one.sharing} on this side share the load, {others} on the other"
     rubs = one.friction
     yield rubs and f"friction of {float(rubs):g} under the base, said and not counted unless policy does"
     yield one.vehicle is not None and f"class of vehicle: {one.vehicle}"

@@ -41,6 +41,7 @@ def _asked(draw: st.DrawFn) -> Asked:
     place = {
         "contact_height": 40, "angle": draw(st.integers(46, 69)), "vertical": draw(st.integers(500, 9000)),
         "half_angles": draw(st.sampled_from([20, 30, 45])), "on_this_side": draw(st.integers(1, 3)),
+        "on_the_other_side": 0,
         "soil": draw(st.sampled_from([2000, 6000, 50_000])), "pretension": draw(st.sampled_from([0, 100])),
     }  # fmt: skip
     return {"counts": counts, "parts": parts, "place": place}
@@ -64,7 +65,7 @@ SAMPLE: Asked = {
     "parts": {"chain": {"kind": "chain", "wll": 6600, "needs": {"T/binder": 1}}, "binder": {"kind": "hardware"},
               "pad": {"kind": "pad", "footprint": {"length": 14, "width": 14}}},
     "place": {"contact_height": 40, "angle": 60, "vertical": 3000, "half_angles": 30, "on_this_side": 2,
-              "soil": 50_000, "pretension": 0},
+              "on_the_other_side": 0, "soil": 50_000, "pretension": 0},
 }  # fmt: skip
 """A rig and a place that are met, so that the laws cannot hold for want of a yes."""
 PLAIN: Asked = {

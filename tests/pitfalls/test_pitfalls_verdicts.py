@@ -65,7 +65,8 @@ def load(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Load:
             "cache": "rig", "units": "us", **STATED, "book_date": "2026-03-01", "families": ["v.yaml", *families],
             "parts": there, "inspected": "2026-02-01", "label": "legible", "made": "2025-01-01",
         }  # fmt: skip
-        asked = {name: value for name, value in (PLACE | (place or {})).items() if value is not None}
+        sides = {"on_the_other_side": 0} if place and "on_this_side" in place else {}
+        asked = {name: value for name, value in (PLACE | sides | (place or {})).items() if value is not None}
         for name, text in (("v", family), ("rig", rig), ("place", asked)):
             (tmp_path / f"{name}.yaml").write_text(json.dumps(text))
         arguments = ["load", tmp_path / "rig.yaml", tmp_path / "place.yaml", "--on", "2026-04-01", *NO_FLOOR, *more]

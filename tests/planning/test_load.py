@@ -572,7 +572,7 @@ def test_the_pad_is_the_side_that_the_ground_asks() -> None:
 def test_every_base_has_a_pad_of_its_own() -> None:
     """Two struts on soft ground and one pad that is large enough: not met, for want of pads; for one strut met."""
     pads = {"pad": {"kind": "pad", "footprint": {"length": 15, "width": 15}}}
-    asked: dict[str, Any] = {"vertical": 3000, "soil": 2000, "on_this_side": 2} | AT
+    asked: dict[str, Any] = {"vertical": 3000, "soil": 2000, "on_this_side": 2, "on_the_other_side": 0} | AT
     one, two = (loaded(tidy(parts=pads, counts={"pad": number}), **asked) for number in (1, 2))
 
     assert (one.verdict, two.verdict) == ("not met", "met")
@@ -691,6 +691,19 @@ def test_a_higher_pivot_is_worse_only_where_it_is_told_as_assumed(more: dict[str
     assert low.forces is not None
     assert high.forces is not None
     assert (high.forces.axial > low.forces.axial) == any("pivot height" in one for one in low.assumed)
+
+
+@pytest.mark.parametrize("unsaid", ["on_this_side", "on_the_other_side"])
+def test_a_side_of_which_only_the_other_is_stated_is_not_known(unsaid: str) -> None:
+    """Two struts and six straps: with none on the other side met, with two not met, unsaid neither."""
+    sides: dict[str, Any] = {"on_this_side": 2, "on_the_other_side": 0, "vertical": 1000} | AT
+    met, blank = loaded(tidy(), **sides), loaded(tidy(), **{**sides, unsaid: None})
+    [open_link] = [link for link in blank.links if link.state != "holds"]
+
+    assert (met.verdict, blank.verdict) == ("met", "not known")
+    assert loaded(tidy(), **sides | {"on_the_other_side": 2}).verdict == "not met"
+    assert (open_link.link, open_link.why) == ("struts of both sides", f"{unsaid} not stated: more may be wanted")
+    assert loaded(tidy(), vertical=1000, **AT).verdict == "met"  # who states neither asks of one strut
 
 
 def test_what_comes_on_the_other_side_is_listed_as_not_checked() -> None:

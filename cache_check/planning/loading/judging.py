@@ -129,7 +129,12 @@ def missing(here: Here, best: Carrier, wanted: Wanted, one: Link | None) -> Link
 
 
 def _floor(wanted: Wanted, one: Situation) -> Iterator[LinkCheck]:
-    """That fewer are planned than policy asks of a class of vehicle; not known where none is stated: it may be none."""
+    """How many of one side are not stated; that fewer are planned than policy asks of the class, not known without."""
+    sides = {"on_this_side": one.on_this_side or one.strut_places or None, "on_the_other_side": one.on_the_other_side}
+    unsaid = [side for side, number in sides.items() if number is None]
+    if len(unsaid) == 1:  # who states neither asks of one strut
+        why = f"{unsaid[0]} not stated: more may be wanted"
+        yield told("number", "struts of both sides", "needs_met", None, why, f"say how many: {unsaid[0]}")
     if wanted.planned >= (most := max(wanted.floors.values(), default=1)):
         return
     planned = f"{wanted.planned} in all"

@@ -43,8 +43,8 @@ LOADS: dict[str, tuple[Example, Example]] = {
     # 3,000 lbf on 7 by 7 in are 8,816.3 psf; with 5.4 % more the margin is not thin either.
     "GND-1": (_keeps(soil=9300), _breaks("GND-1", "NEED-1", soil=8816)),
     "NUM-1": (
-        _keeps(counts=_THREE, vehicle="car", on_this_side=3),
-        _breaks("NUM-1", counts=_THREE, vehicle="car", on_this_side=2),
+        _keeps(counts=_THREE, vehicle="car", on_this_side=3, on_the_other_side=0),
+        _breaks("NUM-1", counts=_THREE, vehicle="car", on_this_side=2, on_the_other_side=0),
     ),
     "HED-1": (_keeps(contact="edge"), _breaks("HED-1", "NEED-1", contact="hole")),
     "HED-2": (_keeps(contact="flat", face=60), _breaks("HED-2", "NEED-1", contact="flat", face=0)),
