@@ -79,7 +79,7 @@ def _scenes(result: CheckResult, told: Told) -> Iterator[tuple[SceneAnswer, Line
     for one in result.scenes:
         needs = [(*need, steps.get(f"{one.scene}: {need[0]}")) for need in one.by_need]
         each = (f"{need} {n} of {wanted} {of.asked_step if of else 'at once'}" for need, wanted, n, of in needs)
-        got, why = ", ".join(each), _why(one, needs, holes, say)
+        got, why = ", ".join(each) + tally.but_for(one.links), _why(one, needs, holes, say)
         yield one, shortly.verdict(one.verdict, f"{one.title or one.scene}: {got}{why}"), got, why
 
 

@@ -48,11 +48,17 @@ def _table(tallies: tuple[Tally, ...], say: Say, steps: list[Step]) -> Table:
     rows: list[tuple[Cell, ...]] = []
     for one in tallies:
         load = say.load_asked(one, None if same else one.factor)
-        asked = [one.label] * needs + [say.asked(one.shortest, one.longest, one.contact)] + [load] * loads
+        asked = [one.label] * needs + [_asked(one, say)] + [load] * loads
         counts = {step: one.count(step) for step in steps}  # no rule says what restrained is: nobody knows how many are
         cells = ("not known" if (step, n) == ("restrained", None) else n for step, n in counts.items())
         rows.append((*asked, *[one.wanted] * needs, *cells, *[met(one)] * needs))
     return say.table("|".join(heads), rows)
+
+
+def _asked(one: Tally, say: Say) -> str:
+    """The length of a tally; of an upright load without its contact, that its steps are counted with any head."""
+    whichever = "with any head, " * (one.vertical is not None and one.contact is None)
+    return whichever + say.asked(one.shortest, one.longest, one.contact)
 
 
 def _count(count: int | None) -> str:
@@ -63,7 +69,7 @@ def met(one: Tally) -> str:
     """The verdict on a need, in the words of the page."""
     if one.verdict is None or one.wanted is None:
         return NOT_ASKED
-    return _verdict(one.verdict, one.wanted - one.best.count, one.missing)
+    return _verdict(one.verdict, one.wanted - one.best.count, one.missing) + but_for(one.links, " for want of")
 
 
 def _verdict(said: Verdict, short: int, missing: Link | None) -> str:
@@ -75,7 +81,13 @@ def _verdict(said: Verdict, short: int, missing: Link | None) -> str:
 
 def served_met(one: SceneServed | SceneAnswer) -> str:
     """The verdict on a scene of a plan, or on one whose most is proven."""
-    return _verdict(one.verdict, one.wanted - one.served, one.missing)
+    return _verdict(one.verdict, one.wanted - one.served, one.missing) + but_for(one.links, " for want of")
+
+
+def but_for(links: Iterable[Link], says: str = " but for") -> str:
+    """What all the struts that are wanted lack beside what they are counted by; "" where too few stand."""
+    names = [one.name for one in links if one.state == "does not hold"]
+    return f"{says} {listed(names, 'and')}" if names and not {"all at once", *STEPS} & {*names} else ""
 
 
 def beside(missing: Link | None, *, why: bool = False) -> str:
@@ -141,7 +153,7 @@ def _note(one: Tally, say: Say, linked: bool) -> str:
 
 def lead(one: Tally, say: Say) -> str:
     """What a tally was asked, in one line."""
-    length = f"{say.asked(one.shortest, one.longest, one.contact)} {say.length_unit}"
+    length = f"{_asked(one, say)} {say.length_unit}"
     said = length if one.wanted is None else f"{one.label}, {length}"
     if one.load is None:
         return said

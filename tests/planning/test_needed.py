@@ -17,6 +17,9 @@ from cache_check.files.rules import read_rules
 from cache_check.loads.solve import shape_of
 from cache_check.model.cache import Cache
 from cache_check.model.need import Needs, Scene, reaching
+from cache_check.report.of_load import in_short
+from cache_check.report.say import Say
+from cache_check.report.tally import but_for, lead, met, served_met
 
 PLACE: dict[str, Any] = {
     "vertical": 2000, "height": 40, "angle": 60, "contact": "edge", "far_anchors": "structure",
@@ -66,6 +69,32 @@ def test_two_struts_on_soft_ground_want_two_pads(pads: int, verdict: str) -> Non
 
     assert verdict_of(PLACE | {"count": 2, "soil": 2000}, rig) == verdict
     assert verdict_of(PLACE | {"count": 1, "soil": 2000}, rig) == ("met" if pads else "not met")
+
+
+@pytest.mark.parametrize(("pads", "says"), [(1, "NOT MET for want of pads"), (2, "MET; one missing NOT MET")])
+def test_a_count_without_its_pads_is_told_as_none_that_is_met(pads: int, says: str) -> None:
+    """Two struts stand and one pad lies there: two of two rated is no yes, so what it wants stands beside it."""
+    there = {"pad": {"kind": "pad", "footprint": {"length": 15, "width": 15}}}
+    rig = tidy(parts=there, counts={"pad": pads, "strap": 8})
+    need = WrittenNeed.model_validate({"id": "a", "count": 2} | PLACE | {"soil": 2000}, context={"units": "us"})
+    result = checked(rig, needs=Needs(scenes=(Scene(id="s", needs=(need,)),)))
+    [tally], [scene] = result.tallies, result.scenes
+
+    assert (tally.count("rated"), scene.served) == (2, 2)
+    assert met(tally) == served_met(scene) == says
+    assert but_for(scene.links) == (" but for pads" if pads == 1 else "")
+
+
+@pytest.mark.parametrize(("stated", "says"), [("edge", "on edge, "), (None, "with any head, ")])
+def test_what_is_counted_for_a_contact_not_stated_is_told_as_counted_with_any_head(stated: str, says: str) -> None:
+    """More stand with any head than with those for an edge, and none of them is known to hold."""
+    said = {name: value for name, value in (PLACE | {"contact": stated}).items() if value is not None}
+    need = WrittenNeed.model_validate({"id": "a", "count": 1} | said, context={"units": "us"})
+    result = checked(rescue_41(), needs=Needs(scenes=(Scene(id="s", needs=(need,)),)))
+    there = {("contact_height" if name == "height" else name): value for name, value in said.items()}
+
+    assert lead(result.tallies[0], Say.of(result)).startswith(f"s: a, {says}46.2 in")
+    assert (", with any head, " in in_short(api.load(rescue_41(), read_rules(), situation(**there)))) == (not stated)
 
 
 @pytest.mark.parametrize(("pads", "state"), [(2, "does not hold"), (3, "holds")])

@@ -56,7 +56,8 @@ def _scene(one: SceneShown, card: CardResult, say: Say) -> Iterator[Block]:
     lost = f" One missing: {served.missing.why}." if served.missing and served.missing.why else ""
     unfit = [short(ready.name, 24) for ready in card.sets if not ready.usable]
     told = f" Sound pieces of set {listed(unfit, 'and')}, not to be used as it lies, count as loose."
-    yield f"{served.served} of {served.wanted} struts; {made}.{lost}{proposed}{told * bool(unfit)}"
+    all_but = f"{served.served} of {served.wanted} struts{tally.but_for(served.links)}"
+    yield f"{all_but}; {made}.{lost}{proposed}{told * bool(unfit)}"
     if said := tally.beside_struts(served):
         yield Points("They take along:" if served.met else "In the way, not known, or to take along:", said)
     yield _asked(one, card, say)
