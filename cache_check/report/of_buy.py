@@ -14,7 +14,7 @@ from cache_check.report.answer import ENDING, Told, Topic
 from cache_check.report.bought import dated, money, whence
 from cache_check.report.page import Block, Cell, Line, Part, Points, Rows, Short, table
 from cache_check.report.say import Say, counted, listed
-from cache_check.report.tally import besides, bracketed, but_for, met_of
+from cache_check.report.tally import besides, bracketed, had, met_of
 
 Made = TypeVar("Made")
 ByList = Callable[[BuyResult, Purchase, Say], Made]
@@ -64,9 +64,8 @@ def _changed(one: Purchase) -> Iterator[Line]:
             same.append(name + bracketed(after.missing))
             continue
         lacks = before.verdict == "not met" and before.served < before.wanted  # and the list is the answer to that
-        had, has = (f"{one.served} of {one.wanted}{but_for(one.links)}" for one in (before, after))
-        now = f"today {had}{'' if lacks else _besides(before)}"
-        then = f"with the list {after.verdict.upper()}, {has}{_besides(after)}"
+        now = f"today {had(before)}{'' if lacks else _besides(before)}"
+        then = f"with the list {after.verdict.upper()}, {had(after)}{_besides(after)}"
         yield shortly.verdict(before.verdict, f"{name}: {now}; {then}")
     if same:
         yield shortly.verdict("met", f"as today: {'; '.join(same)}")

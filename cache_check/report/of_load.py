@@ -62,11 +62,9 @@ def reasons(result: LoadResult) -> str:
     broken_by = f"{state}: {names}. " if names else ""
     beside = tally.beside(one.missing, why=True)
     steps = ", ".join(f"{n} {step}" for step, n in one.counts[3 : -1 if beside else None] if n is not None)
-    heads = ", with any head," * (result.situation.contact is None)
+    at = "at this length" + ", with any head," * (result.situation.contact is None)
     rubs = f"; friction of {float(result.slip.counted):g} under each base counted, as policy says"
-    return (
-        f"{broken_by}{one.wanted or 1} wanted; at this length{heads} {steps}{beside}{rubs * bool(result.slip.counted)}."
-    )
+    return f"{broken_by}{one.wanted or 1} wanted; {at} {steps}{beside}{rubs * bool(result.slip.counted)}."
 
 
 def _briefly(link: LinkCheck) -> str:

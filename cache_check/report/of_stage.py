@@ -13,7 +13,7 @@ from cache_check.report import cells, shortly
 from cache_check.report.answer import ENDING, MATCHED, Told, Topic
 from cache_check.report.page import Block, Cell, Line, Part, Points, Rows, Short
 from cache_check.report.say import UNKNOWN, Say, counted, listed
-from cache_check.report.tally import beside_struts, besides, but_for, met_of, served_met
+from cache_check.report.tally import beside_struts, besides, had, met_of, served_met
 
 UNRATED = "unrated"
 NO_SET = "None is left built, since none saves a joint in any scene, or none fits and may be carried"
@@ -44,9 +44,7 @@ def short(result: StageResult, _: Told) -> Short:
 def _scene_line(one: SceneStaged) -> Line:
     served = one.served
     built = sum(strut.as_built for strut in one.struts)
-    text = (
-        f"{served.title or served.scene}: {served.served} of {served.wanted}{but_for(served.links)}, {built} as built"
-    )
+    text = f"{served.title or served.scene}: {had(served)}, {built} as built"
     text += f", {counted(one.joints, 'joint')} to make or break{besides(served)}"
     return shortly.verdict(served.verdict, text)
 

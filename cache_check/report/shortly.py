@@ -15,7 +15,7 @@ from cache_check.model.verdict import Verdict
 from cache_check.report.basis import changed, day, factors
 from cache_check.report.page import REMINDER, Line, Mark, Part, Points, Section, Short
 from cache_check.report.say import Say, counted, listed, ratio
-from cache_check.report.tally import bracketed, but_for
+from cache_check.report.tally import bracketed, had
 
 if TYPE_CHECKING:
     from cache_check.model.staging import StageResult
@@ -158,10 +158,7 @@ def _answers(result: "CheckResult | ReachResult | StageResult") -> Iterator[tupl
     if not isinstance(result, CheckResult | ReachResult):
         scenes = [one.served for one in (result.staging.scenes if result.staging else ())]
     for one in scenes:
-        yield (
-            one.title or one.scene,
-            f"{one.verdict.upper()}, {one.served} of {one.wanted}{but_for(one.links)}{bracketed(one.missing)}",
-        )
+        yield one.title or one.scene, f"{one.verdict.upper()}, {had(one)}{bracketed(one.missing)}"
     if not scenes and isinstance(result, CheckResult | ReachResult):
         tallies = result.tallies if isinstance(result, CheckResult) else (result.at,) if result.at else ()
         yield from ((one.label, f"{one.best.count} {one.asked_step}") for one in tallies)

@@ -84,6 +84,11 @@ def served_met(one: SceneServed | SceneAnswer) -> str:
     return _verdict(one.verdict, one.wanted - one.served, one.missing) + but_for(one.links, " for want of")
 
 
+def had(one: SceneServed | SceneAnswer) -> str:
+    """How many of its struts a scene has, and what all of them lack."""
+    return f"{one.served} of {one.wanted}{but_for(one.links)}"
+
+
 def but_for(links: Iterable[Link], says: str = " but for") -> str:
     """What all the struts that are wanted lack beside what they are counted by; "" where too few stand."""
     names = [one.name for one in links if one.state == "does not hold"]
