@@ -108,5 +108,6 @@ def _since(days: Sequence[Entry]) -> Since:
         new=tuple(one for key, one in found.items() if earlier is not None and key not in before),
         gone=tuple(one.finding for key, one in before.items() if key not in after),
         unseen=tuple(one for key, one in after.items() if key not in found),
+        rebooked=earlier is not None and earlier.book != last.book,
         struts=tuple((one, was.get(one.label)) for one in last.struts),
     )  # fmt: skip

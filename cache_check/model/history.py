@@ -135,7 +135,7 @@ class Since:
     """What changed on one rig from its audit before (None: there is none) to its last, by their days.
 
     ``gone`` was found before, and the last audit looked and did not find it; ``unseen`` was found before, and nobody
-    has looked since.
+    has looked since.  ``rebooked`` says that the two audits were not of the same book.
     """
 
     rig: str
@@ -146,6 +146,7 @@ class Since:
     new: tuple[Again, ...]
     gone: tuple[KeptFinding, ...]
     unseen: tuple[Again, ...]
+    rebooked: bool
     struts: Annotated[tuple[tuple[KeptStruts, int | None], ...], keys("struts audit_before")]
     """The struts of the last audit, each with what it was today in the audit before."""
 

@@ -9,6 +9,8 @@ from cache_check.report.cells import yes
 from cache_check.report.page import Block, Cell, Line, Mark, Part, Points, Rows, Short, table
 from cache_check.report.say import Say, counted
 
+_REBOOKED = "; the book was changed in between, so what is gone may have gone from the book alone"
+
 
 def short(history: History, told: Told) -> Short:
     """Whether the record is sound, and of each rig what is open, found again, new or gone."""
@@ -26,7 +28,7 @@ def _rig(one: Since) -> Iterator[Line]:
         f"{len(one.open)} open, {len(one.repeated)} found again, {len(one.new)} new, "
         f"{len(one.unseen)} not looked at, {len(one.gone)} looked at and gone"
     )
-    yield Line("Rig", f"{one.rig}, entry {one.later}: {counts}")
+    yield Line("Rig", f"{one.rig}, entry {one.later}: {counts}{_REBOOKED * one.rebooked}")
     for again, unseen in (*((again, ", not looked at since") for again in one.unseen), *((a, "") for a in one.open)):
         mark: Mark = "not met" if unseen or again.times > 1 else ""
         yield Line("Open", f"{_says(again.finding)} (since {again.since}{unseen})", mark)
@@ -79,7 +81,7 @@ def _entry(history: History, one: Entry) -> tuple[Cell, ...]:
 
 def _since(one: Since) -> Iterator[Block]:
     before = "its first audit" if one.earlier is None else f"since entry {one.earlier}"
-    yield f"{one.rig}: entry {one.later}, {before}"
+    yield f"{one.rig}: entry {one.later}, {before}{_REBOOKED * one.rebooked}"
     yield _points("Open", one.open)
     yield _points("Found again", one.repeated)
     yield _points("New", one.new)

@@ -26,6 +26,7 @@ from cache_check.files.record import keep
 from cache_check.files.record_in import START, chained, read_record
 from cache_check.files.rules import read_rules
 from cache_check.model.audit import AuditResult
+from cache_check.model.cache import Source
 from cache_check.model.count import CountSheet
 from cache_check.report import of_history
 from cache_check.report.answer import Told
@@ -452,6 +453,21 @@ def test_findings_that_went_away_are_told(tmp_path: Path) -> None:
 
     assert {one.rule for one in since.gone} == {"AUD-1", "CNT-1", "NEED-1"}
     assert [(one.today, before) for one, before in since.struts] == [(2, 1)]
+
+
+def test_what_went_from_the_book_alone_is_not_called_gone_without_a_word(tmp_path: Path) -> None:
+    """Two pins missing; then the book is written to have two fewer, and no pin was found."""
+    path, lines = tmp_path / "audits.db", {"pin": {"found": 6, "usable": 6}}
+    for after, pins in enumerate((8, 8, 6)):
+        cache = audited_cache(counts={"pin": pins}).changed(sources=(Source(path="rig.yaml", sha256=f"{pins:064}"),))
+        suppose = api.WhatIf(on=DAY + timedelta(days=after))
+        api.keep_audit(api.audit(cache, read_rules(), counted(cache, lines), suppose=suppose), path)
+        (since,) = (found := api.history(path)).since
+        [rig] = [one.text for one in of_history.short(found, Told())[2].lines if one.label == "Rig"]
+
+        assert since.rebooked == (after == 2)
+        assert ("CNT-1|T/pin" in {one.key[:11] for one in since.gone}) == (after == 2)
+        assert rig.endswith("what is gone may have gone from the book alone") == (after == 2)
 
 
 BLANKS: dict[str, dict[str, Any]] = {
