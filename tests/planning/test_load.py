@@ -704,6 +704,10 @@ def test_a_side_of_which_only_the_other_is_stated_is_not_known(unsaid: str) -> N
     assert loaded(tidy(), **sides | {"on_the_other_side": 2}).verdict == "not met"
     assert (open_link.link, open_link.why) == ("struts of both sides", f"{unsaid} not stated: more may be wanted")
     assert loaded(tidy(), vertical=1000, **AT).verdict == "met"  # who states neither asks of one strut
+    two: dict[str, Any] = {"on_this_side": None, "strut_places": [0, 100], "load_at": 40}
+    assert [loaded(tidy(), **sides | two | more).verdict for more in ({}, {"on_the_other_side": None})] == [
+        "met", "not known"
+    ]  # fmt: skip
 
 
 def test_what_comes_on_the_other_side_is_listed_as_not_checked() -> None:
