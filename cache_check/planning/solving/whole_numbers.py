@@ -53,7 +53,7 @@ class Opened:
         self._narrowed: tuple[dict[int, int], int, Array, Array] | None = None
         self._last: _Search | None = None
         self._capped = self._each(Row(()))
-        self.in_vain = inf  # columns among which HiGHS looks for no cost any more
+        self.in_vain: float = inf  # columns among which HiGHS looks for no cost any more
 
     def least(
         self, costs: Mapping[int, int], seconds: float, start: tuple[int, ...] | None = None, *,
@@ -110,7 +110,7 @@ class Opened:
                 self._bounds(lows, highs)
         self.table.add(row)
         self.relaxation.add(row)
-        self._capped = self._each(row)
+        self._capped, self.in_vain = self._each(row), inf
 
     def cap(self, most: int) -> None:
         """From now on the sum of the last row held is no more than this, which may be raised again."""
@@ -118,7 +118,7 @@ class Opened:
         self.programme = replace(self.programme, rows=(*rows, row := replace(row, high=most)))
         self.table.high[-1] = most
         self.relaxation.cap(most)
-        self._capped = self._each(row)
+        self._capped, self.in_vain = self._each(row), 0.0  # held to so little there mostly is no choice to be guessed
 
     def _each(self, row: Row) -> tuple[Array, Array]:
         """The columns of a row, and what each may be at most by it alone."""
