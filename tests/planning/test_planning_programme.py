@@ -406,9 +406,9 @@ def test_what_is_shut_by_a_cap_stays_shut_when_an_old_goal_is_held() -> None:
 
 def test_places_that_change_a_digit_for_each_other_are_told_apart() -> None:
     """17 and 34 have the digits 1 and 1, 2 and 2; so have 18 and 33, in other order, and the same sums of squares."""
-    goals = first_of({n: n for n in range(40)}, 40)
+    goals = first_of({n: n for n in range(80)}, 80)
     one, other = ([goal.of(Counter(places)) for goal in goals] for places in ((17, 34), (18, 33)))
-    assert one[:-1] == other[:-1]
+    assert one[:-1] == other[:-1] != []
     assert one[-1] != other[-1]
 
 

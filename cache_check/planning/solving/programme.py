@@ -17,6 +17,7 @@ from cache_check.frozen import dataclass
 from cache_check.planning.solving.solver import Clock, Ending
 
 _DIGITS, _PRIME = 16, 65_521
+_FEW = 64  # places that the remainders of cubes alone are soon put in order by
 Terms = tuple[tuple[int, int], ...]  # (column, how much), no column twice
 Sums = Sequence[Sequence[Terms]]
 """Sums of columns that every choice makes whole, kind by kind: a search may branch on them."""
@@ -201,7 +202,7 @@ def first_of(places: Mapping[int, int], number: int) -> list[Goal]:
     of these the last goal, the remainders of cubes, says which is the first.
     """
     costs, size = [{x: n**3 % _PRIME for x, n in places.items()}], 1
-    while size < number > _DIGITS:
+    while size < number > _FEW:
         costs.append({x: (n // size % _DIGITS) ** 2 for x, n in places.items()})
         size *= _DIGITS
     return [Goal("the first in order", each) for each in costs[::-1]]
