@@ -336,3 +336,19 @@ def test_pitfall_46_a_limit_met_exactly_is_met() -> None:
     assert not best(loaded(cache, contact_height=40, base_offset=30, vertical=1001, half_angles=30)).carries
     upright = loaded(cache, change("ANG-1", on=False), contact_height=40, angle=90, vertical=1250, half_angles=30)
     assert best(upright).carries
+
+
+@pytest.mark.parametrize(
+    ("count", "out", "state"),
+    [(0, {}, "does not hold"), (1, {}, "does not hold"), (None, {}, "unknown"), (2, {"unknown": 1}, "unknown"),
+     (2, {}, "holds")],
+)  # fmt: skip
+def test_what_nothing_stands_for_holds_no_base(count: int | None, out: dict[str, int], state: str) -> None:
+    """However strong a strap of the catalogue is: the table of links said yes of straps that the rig has none of."""
+    cache = tidy(counts={"strap": count}, out={"strap": out})
+    result = loaded(cache, vertical=1000, on_this_side=1, contact="edge", **AT)
+
+    for links in (best(result).links, result.links):
+        ties = [link for link in links if link.of == "ties" and link.link != "far anchors"]
+        assert {link.state for link in ties} <= {state}
+    assert (best(result).verdict == "not met") is (state == "does not hold")

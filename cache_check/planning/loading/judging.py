@@ -8,9 +8,10 @@ from cache_check.frozen import dataclass
 from cache_check.model.load import Carrier
 from cache_check.model.load import Wanted as ByLimit
 from cache_check.model.situation import Situation
-from cache_check.model.verdict import Link, LinkCheck
+from cache_check.model.verdict import Link, LinkCheck, worst
 from cache_check.planning.loading.carrying import Here
 from cache_check.planning.loading.demand import pads_large, told
+from cache_check.planning.loading.holding import hardware_of
 from cache_check.planning.packing.choice import settled
 from cache_check.planning.packing.verdicts import hoped_stock, uncounted, unruled_why
 
@@ -58,7 +59,7 @@ def links(here: Here, found: tuple[Carrier, ...], wanted: Wanted) -> tuple[LinkC
     shown = found[0]
     if met < wanted.count <= maybe:
         shown = next((one for one in found if one.verdict == "not known"), shown)
-    own = () if hoped and shown.verdict == "not met" else shown.links
+    own = () if hoped and shown.verdict == "not met" else _at_hand(here, shown)
     maybe = wanted.count if hoped else maybe
     return (*own, *_unruled(here), *_number(here, found[0], wanted, met, maybe), *hoped)
 
@@ -70,11 +71,31 @@ def _unruled(here: Here) -> Iterator[LinkCheck]:
 
 
 def shown(here: Here, found: tuple[Carrier, ...]) -> tuple[Carrier, ...]:
-    """The assemblies as they are told: none holds where nobody can call its base restrained."""
+    """The assemblies as they are told: none holds without ties at hand, or where no rule says what holds a base."""
     more = tuple(_unruled(here))
-    return found if not more else tuple(
-        replace(one, links=(*one.links, *more), verdict="not known" if one.carries else one.verdict) for one in found
+    every = ((one, (*_at_hand(here, one), *more)) for one in found)
+    return tuple(replace(one, links=links, verdict=worst(links)) for one, links in every)
+
+
+def _at_hand(here: Here, one: Carrier) -> tuple[LinkCheck, ...]:
+    """The links of an assembly; those of its ties do not hold where too few are usable for its base in any way."""
+    if (way := one.way) is None:
+        return one.links
+    counts, name, tie = here.usable.counts, here.name, here.ties.of[way.part]
+    wanted = {tie.id: 1, **{each.id: tie.hardware[each.id] for each in hardware_of(here.cache, tie)}}
+    few = {part: n * way.per_base for part, n in wanted.items() if counts[part] < n * way.per_base}
+    held = here.columns.of_assembly[here.columns.assemblies.index(one.assembly)] & here.columns.tied if few else 0
+    if not few or held & here.there:
+        return one.links
+    hoped = held & here.columns.within(here.hoped_stock(1))
+    short = {name(part): f"{counts[part]} usable, {n} wanted on one base" for part, n in few.items()}
+    state, ask = (None, "") if hoped else (False, "bring more")
+    links = (
+        told("ties", link.link, "straps_per_base", state, short[link.link], ask)
+        if link.state == "holds" and link.link in short else link
+        for link in one.links
     )  # fmt: skip
+    return tuple(link for link in links if tie.id not in few or link.kind != "strap_reach" or link.state != "holds")
 
 
 def _hoped(here: Here, wanted: int) -> tuple[LinkCheck, ...]:
