@@ -873,3 +873,20 @@ def test_case_20_chain_of_which_nobody_says_what_it_takes_is_not_known_to_be_sho
     assert "3 bases need 6 straps or chains at two each: 6 short, not known: hardware of chain" in page
     assert "without hardware" not in page
     assert "write in its type what it needs, or needs: none; then, if it is short still, add straps" in page
+
+
+@pytest.mark.parametrize(
+    ("rig", "says"),
+    [({"body": {"count": 0}}, "put right what stops "),
+     ({"body": {"count": 1}, "pin": {"count": 4}}, "bring 1 more body: the next strut of "),
+     ({"body": {"count": 0, "held": {"count": 3, "out": {"repair": 3}}}}, "free: body (3 pieces): fetch it back")],
+)  # fmt: skip
+def test_pins_are_not_the_first_that_a_rig_without_bodies_is_told_to_buy(
+    ask: Asking, rig: dict[str, Any], says: str
+) -> None:
+    """They changed no verdict: what brings a scene nearest to met on is told before what is short of spares."""
+    said = " ".join(ask("check", needs=[NEED | {"count": 3}], **{"pin": {"count": 2}} | rig)[1].split())
+    told = said[said.index("Do now") :]
+
+    assert told.startswith(f"Do now {says}")
+    assert told.index("nearest to met") < told.index("(PIN-2)")
