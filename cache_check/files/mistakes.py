@@ -158,6 +158,7 @@ def _least(error: ErrorDetails, _model: Any) -> tuple[str, str]:
     return (f"{error['input']} is too few", f"write {least} or more") if least else ("must not be negative", "")
 
 
+_LARGE = re.compile(r"-?[1-9][0-9]{18,}")  # digits that no reader takes for a number
 _PLAIN: Mapping[str, tuple[str, str]] = {
     "string_too_short": ("is empty", "write a name"),
     "string_too_long": ("is too long", "shorten it"),
@@ -193,6 +194,8 @@ def in_words(error: ErrorDetails, model: Any) -> tuple[str, str]:
         return _SAID[kind](error, model)
     if kind in _NOT:
         noun, right = _NOT[kind]
+        if isinstance(error["input"], str) and _LARGE.fullmatch(error["input"]):
+            return f"{shown(error['input'])} is too large a number", "write 18 digits at most"
         blank = "is blank", "write a value, or take the line out"
         return blank if error["input"] is None else (f"{shown(error['input'])} is not {noun}", right)
     return _PLAIN.get(kind) or (

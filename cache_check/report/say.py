@@ -22,7 +22,7 @@ MANY_SPANS = 4
 
 def percent(share: Fraction) -> str:
     """A margin, rounded down to a whole per cent; one that is under 0 as what is missing."""
-    return f"{math.ceil(-share * 100)} % short" if share < 0 else f"{math.floor(share * 100)} %"
+    return f"{math.ceil(-share * 100)}% short" if share < 0 else f"{math.floor(share * 100)}%"
 
 
 def counted(count: int, noun: str) -> str:

@@ -253,6 +253,11 @@ REFUSED: dict[str, tuple[Change, str]] = {
         rows("parts", 4, ["body", 1]),
         "sheet \"parts\", cell A4: 'body' is written twice; keep one of them",
     ),
+    "a name merged over two rows that are one each": (
+        all_of(set_("parts", (2, 1), Merged("body", 2)), set_("parts", (3, 1), Covered())),
+        "sheet \"parts\", cell A3: 'body' stands twice, as its cell is merged over several rows; "
+        "unmerge it and write each row's own name",
+    ),
     "no name": (
         rows("parts", 4, [None, 1]),
         "sheet \"parts\", cell A4: this row has no 'part'; write it, or clear the row",

@@ -277,8 +277,8 @@ def test_pitfall_46_lengths_and_demands_up_capacities_down() -> None:
     assert say.length(result.geometry.length, "up") == "60.1 in"
     assert say.up(result.tally.load) == "4,619 lbf"
     assert say.down(Fraction("7999.9") * NEWTON_PER_LBF) == "7,999 lbf"
-    assert percent(Fraction("0.0499")) == "4 %"
-    assert percent(Fraction("-0.0001")) == "1 % short"
+    assert percent(Fraction("0.0499")) == "4%"
+    assert percent(Fraction("-0.0001")) == "1% short"
 
 
 WIDE: dict[str, Any] = {"base": {"points": [{"wll": 5000}] * 2, "footprint": {"length": 12, "width": 12}}}

@@ -875,6 +875,19 @@ def test_case_20_chain_of_which_nobody_says_what_it_takes_is_not_known_to_be_sho
     assert "write in its type what it needs, or needs: none; then, if it is short still, add straps" in page
 
 
+@pytest.mark.parametrize("unknown", [{"count": "unknown"}, {"held": {"label": "unknown"}}])
+def test_bodies_of_which_something_is_not_known_are_told_beside_why_none_is_usable(
+    ask: Asking, unknown: dict[str, Any]
+) -> None:
+    """Without a head they help no strut: that none is usable was all that was said of them."""
+    said = " ".join(ask("check", needs=[NEED], body=unknown, head={"count": 0})[1].split())
+
+    assert "no strut body is usable today, and none stands with what is not known: " in said
+    assert "body (" in said[said.index("with what is not known: ") :][:45]
+    alone = " ".join(ask("check", needs=[NEED], body=unknown)[1].split())
+    assert "no strut body is usable" not in alone
+
+
 @pytest.mark.parametrize(
     ("rig", "says"),
     [({"body": {"count": 0}}, "put right what stops "),

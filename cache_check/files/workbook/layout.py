@@ -149,7 +149,7 @@ class Layout:
             fresh = {self.inside[0]: []} if self.inside and not self.named else _begun(self._of_entry, row)
             sheet.page.put(routes[name], fresh, row.at(self.headings[0].head))
         elif not self.goes_on:
-            sheet.fault(row.at(self.key), f"{name!r} is written twice", "keep one of them")
+            sheet.twice(row.at(self.key), name)
             return None
         return routes.get(name)
 
@@ -170,7 +170,7 @@ class Layout:
         if self.named and head not in row.spots:
             sheet.fault(row.spot, f"this row has no {head!r}", "write it, or clear the row")
         elif route in sheet.page.spots:
-            sheet.fault(row.at(head), f"{route[-1]!r} is written twice", "keep one of them")
+            sheet.twice(row.at(head), str(route[-1]))
         else:
             sheet.page.put(route, _begun(self._of_row, row), row.at(head))
             row.put(sheet.page, route, [one for one in self._of_row if one.route])

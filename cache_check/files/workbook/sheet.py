@@ -65,6 +65,13 @@ class SheetReader:
         """Note a mistake in a cell."""
         self.page.note(self.page.in_cell(spot, what, right))
 
+    def twice(self, spot: Spot, name: str) -> None:
+        """Note what stands twice; a cell that is merged over several rows stands in each of them."""
+        merged = (spot.line, spot.column) in self.grid.spread
+        what = "stands twice, as its cell is merged over several rows" if merged else "is written twice"
+        right = "unmerge it and write each row's own name" if merged else "keep one of them"
+        self.fault(spot, f"{name!r} {what}", right)
+
     def rows(self) -> Iterator[SheetRow]:
         """The rows below the heads, blank ones left out."""
         self._skip_banner()
@@ -135,7 +142,7 @@ class SheetReader:
             return
         heading, unit = meant
         if heading.head in row.spots:
-            self.fault(spot, f"{heading.head!r} is written twice", "keep one of them")
+            self.twice(spot, heading.head)
             return
         row.spots[heading.head] = spot
         try:

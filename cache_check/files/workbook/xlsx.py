@@ -110,9 +110,10 @@ def _spread(grid: Grid, ranges: list[tuple[int, int, int, int]]) -> None:
             # A number may be meant for each row or for all together.
             rows[top][left] = NotReadError("is one cell merged over several rows", right)
             continue
-        for row in (rows[number] for number in range(top + 1, min(bottom, MOST_ROWS) + 1) if number in rows):
-            row.extend([None] * (left + 1 - len(row)))
-            row[left] = value
+        for number in (number for number in range(top + 1, min(bottom, MOST_ROWS) + 1) if number in rows):
+            rows[number].extend([None] * (left + 1 - len(rows[number])))
+            rows[number][left] = value
+            grid.spread.add((number, left + 1))
 
 
 def _merged(raw: bytes, name: str) -> dict[str, list[tuple[int, int, int, int]]]:

@@ -9,7 +9,7 @@ from cache_check.model.counting import Packing, Step, Tally
 from cache_check.model.verdict import Link, alike, worst
 from cache_check.planning.packing.choice import settled, shown
 from cache_check.planning.packing.muster import Ask, Muster
-from cache_check.planning.packing.verdicts import bare, binding, missing, need_links, one_lost, uncounted
+from cache_check.planning.packing.verdicts import bare, binding, missing, need_links, not_counted, one_lost, uncounted
 from cache_check.units import Rounding, as_asked, show
 
 
@@ -80,7 +80,10 @@ def _reasons(muster: Muster, ask: Ask, step: Step, wanted: int) -> Iterator[str]
         few = f"no more than {most} of {wanted} even if all that is not known is fit; " if most < wanted else ""
         yield few + _not_known(untold)
     if step == "usable":
-        yield "no strut body is usable today"
+        parts = dict.fromkeys((*muster.unknown_pieces, *muster.cache.uncounted))
+        unsure = [not_counted(muster, part) for part in parts if muster.cache.catalogue.by_id[part].kind == "body"]
+        more = ", ".join(f"{one.name} ({one.why})" for one in unsure)
+        yield "no strut body is usable today" + f", and none stands with what is not known: {more}" * bool(unsure)
     elif step == "buildable":
         if ask.contact is not None and muster.mask(replace(ask, contact=None), "assembled at once"):
             yield f"no usable head is listed for {ask.contact}"
