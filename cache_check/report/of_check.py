@@ -44,35 +44,9 @@ def short(result: CheckResult, told: Told) -> Short:
         alone.append(Line(one.label, said))
     asked = scenes or tuple(alone) or (Line("", "No legal assembly can be built.", "not met"),)
     return (shortly.head(result.title, result.basis), Part(asked, "scenes" if scenes else "needs"),
-            _rigs(result), _to_do(result, told, beside=True),
+            _rigs(result), shortly.todo(result.findings, told.rules, say, shortly.free_first(result.parts, say)),
             shortly.worst_loss(result.tallies, say),
             shortly.unknown([*result.basis.unknown, *map(": ".join, result.untold)]))  # fmt: skip
-
-
-def _to_do(result: CheckResult, told: Told, *, beside: bool = False) -> Part:
-    """What to do: what is free, what brings the scene nearest to met on, and then what else is short.
-
-    What stops a scene that no piece helps is said where no line of its own says so ``beside``.
-    What is short of spares alone changes no verdict, and is not to be bought first.
-    """
-    say = Say.of(result)
-    nearest = (Line("Do now", text, "not met") for _, text in sorted(_nearing(result, told, say, beside))[:1])
-    return shortly.todo(result.findings, told.rules, say, (*shortly.free_first(result.parts, say), *nearest))
-
-
-def _nearing(
-    result: CheckResult, told: Told, say: Say, beside: bool
-) -> Iterator[tuple[tuple[bool, int, bool, int], str]]:
-    """Of each scene not met what its next strut wants, else what stops it; and how far it is from met."""
-    for at, (one, *_, why) in enumerate(_scenes(result, told)):
-        scene, wants = one.title or one.scene, say.wants(one.binding, 3)
-        stuck = not one.binding.more({}) or why != f"; {wants}"
-        says = f"bring {wants.removeprefix('the next wants ')}: the next strut of {scene}, nearest to met"
-        if stuck:
-            because = "" if beside else f" ({why[2:]})"
-            says = f"put right what stops {scene}{because}, nearest to met, or plan for a second rig"
-        if one.verdict == "not met":
-            yield (stuck, one.wanted - one.served, not one.binding.singles, at), says
 
 
 def _rigs(result: CheckResult) -> Part:
@@ -122,7 +96,7 @@ def _why(one: SceneAnswer, needs: list[tuple[str, int, int, Tally | None]], hole
 def several(results: Sequence[CheckResult], told: Told) -> Short:
     """A line for each of several caches, then what to do on each: a few lines of a cache, what is alike said once."""
     most = max(1, 5 // len(results))
-    alike = grouped((line, one.title) for one in results for line in _lines(one, told)[:most])
+    alike = grouped((line, one.title) for one in results for line in _to_do(one, told)[:most])
     named = ((line, listed(rigs, "and") + ", each" * (len(rigs) > 1)) for line, rigs in alike.items())
     return rows(results), Part(tuple(replace(line, text=f"{who}: {line.text}") for line, who in named), "scenes")
 
@@ -134,8 +108,10 @@ def rows(results: Sequence[CheckResult]) -> Part:
     return Part(tuple(Line("", line, wide=True) for line in said), "scenes")
 
 
-def _lines(one: CheckResult, told: Told) -> list[Line]:
-    return [*_to_do(one, told).lines, *(line for scene, line, *_ in _scenes(one, told) if not scene.met)]
+def _to_do(one: CheckResult, told: Told) -> list[Line]:
+    wanting = [line for scene, line, *_ in _scenes(one, told) if not scene.met]
+    free = shortly.free_first(one.parts, Say.of(one))
+    return [*shortly.todo(one.findings, told.rules, Say.of(one), free).lines, *wanting]
 
 
 def needs_met(result: CheckResult) -> str:

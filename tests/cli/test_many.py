@@ -199,11 +199,11 @@ def test_a_gap_of_several_rigs_is_told_once(tmp_path: Path) -> None:
     """Two rigs lack the same straps: one line under "Do now" names both."""
     copy(COUNTY / "family-p.yaml", tmp_path)
     text = (COUNTY / "rescue-41.yaml").read_text(encoding="utf-8")
-    names = ["one", "two"]
+    names = ["one", "two", "three"]
     for name in names:
         own = text.replace("cache: rescue-41", f"cache: {name}").replace("Rescue 41", f"Rig {name}")
         own = re.sub(r"\b(SB|LB|HB|ST)-", rf"\1{name}-", own)
         (tmp_path / f"{name}.yaml").write_text(own, encoding="utf-8")
-    said = " ".join(cache_check("check", *(tmp_path / f"{name}.yaml" for name in names), *NEEDS).stdout.split())
-    assert said.count("5 bases need 10 straps at two each: 3 short") == 1
-    assert "Rig one and Rig two, each: 5 bases need" in said
+    said = cache_check("check", *(tmp_path / f"{name}.yaml" for name in names), *NEEDS).stdout
+    assert " ".join(said.split()).count("5 bases need 10 straps at two each: 3 short") == 1
+    assert "Do now      Rig one, Rig two and Rig three, each: 5 bases need" in said

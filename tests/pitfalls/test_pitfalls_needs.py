@@ -886,20 +886,3 @@ def test_bodies_of_which_something_is_not_known_are_told_beside_why_none_is_usab
     assert "body (" in said[said.index("with what is not known: ") :][:45]
     alone = " ".join(ask("check", needs=[NEED], body=unknown)[1].split())
     assert "no strut body is usable" not in alone
-
-
-@pytest.mark.parametrize(
-    ("rig", "says"),
-    [({"body": {"count": 0}}, "put right what stops "),
-     ({"body": {"count": 1}, "pin": {"count": 4}}, "bring 1 more body: the next strut of "),
-     ({"body": {"count": 0, "held": {"count": 3, "out": {"repair": 3}}}}, "free: body (3 pieces): fetch it back")],
-)  # fmt: skip
-def test_pins_are_not_the_first_that_a_rig_without_bodies_is_told_to_buy(
-    ask: Asking, rig: dict[str, Any], says: str
-) -> None:
-    """They changed no verdict: what brings a scene nearest to met on is told before what is short of spares."""
-    said = " ".join(ask("check", needs=[NEED | {"count": 3}], **{"pin": {"count": 2}} | rig)[1].split())
-    told = said[said.index("Do now") :]
-
-    assert told.startswith(f"Do now {says}")
-    assert told.index("nearest to met") < told.index("(PIN-2)")

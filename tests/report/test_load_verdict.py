@@ -45,7 +45,7 @@ def test_what_comes_nearest_is_not_said_to_hold_where_nothing_can_hold_it() -> N
     asked = ("load", "rescue-41.yaml", "car-on-side.yaml", *ON, "--without")
     none, one = (" ".join(cache_check(*asked, gone).stdout.split()) for gone in ("strap", "strap=5"))
 
-    assert "comes nearest: there are not enough straps or chains, with their hardware, for one base" in none
+    assert "Why not ties (Strap): 0 usable, 2 wanted on one base - bring more" in none
     assert "holds by itself" not in none
     assert "comes nearest: it holds by itself, and there are too few: the next wants 2 more Straps" in one
 
