@@ -33,7 +33,7 @@ def test_drawing_says_what_it_rests_on(tmp_path: Path) -> None:
         "at this length 4 assembled at once, 3 restrained, 3 rated",
         "rig: rescue-41", "today: 2026-11-25", "rules: version 2026.1", "design factor: 2:1", "pounds-force",
         "This is a planning aid.", "Pre-tension of straps is counted on top of the load.",
-        "strut 64.7 in", "strap 1: 30.4 deg left", "24 % to spare, ground governs",
+        "strut 64.7 in", "strap 1: 30.4 deg left", "24% to spare, ground governs",
     ):  # fmt: skip
         assert part in text, part
 

@@ -209,7 +209,7 @@ def test_of_three_and_more_any_two_may_carry_it_all(struts: int) -> None:
 
 
 def test_the_margin_is_what_the_governing_link_has_to_spare() -> None:
-    """8,000 rated over 4,618.8 along the strut is 73.2 % to spare; the strap has more."""
+    """8,000 rated over 4,618.8 along the strut is 73.2% to spare; the strap has more."""
     one = best(loaded(rescue_41(), contact_height=52, angle=60, vertical=4000, half_angles=30))
 
     assert float(one.margin or 0) == pytest.approx(8000 / (4000 / math.sin(math.radians(60))) - 1)
