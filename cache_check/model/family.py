@@ -100,5 +100,5 @@ class Catalogue(Record):
         """For each part id, what people call it: its title if that is short and its alone, else its short name."""
         short = self.short_names
         titles = Counter([part.title for part in self.parts] + list(short.values()))
-        own = {part.id: part.title for part in self.parts if titles[part.title] == 1 and len(part.title) <= IN_A_LINE}
+        own = {one.id: one.title for one in self.parts if titles[one.title] == 1 and 0 < len(one.title) <= IN_A_LINE}
         return short | own

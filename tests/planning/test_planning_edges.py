@@ -240,3 +240,12 @@ def test_what_is_said_of_the_far_anchors(far: str | int | None, why: str) -> Non
     found = loaded(tidy(), contact_height=40, angle=60, vertical=1000, far_anchors=far)
 
     assert [link.why for link in found.links if link.link == "far anchors"] == [why]
+
+
+def test_a_part_alone_without_a_title_is_called_by_its_name() -> None:
+    """All others have titles, so no other has its own, which is none."""
+    rig = tidy()
+    titled = tuple(part.changed(title=f"A {part.name}") for part in rig.catalogue.parts[1:])
+    rig = rig.changed(catalogue=rig.catalogue.changed(parts=(untitled := rig.catalogue.parts[0], *titled)))
+    assert (untitled.title, rig.catalogue.said[untitled.id]) == ("", untitled.name)
+    assert rig.catalogue.said[titled[0].id] == titled[0].title
