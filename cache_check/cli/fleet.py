@@ -17,7 +17,6 @@ from cache_check.cli.options import Request, View
 from cache_check.cli.output import Exit, emit, fault, leave, severities, waiting
 from cache_check.errors import AskError, CacheCheckError, InputError
 from cache_check.files.cache import Kept
-from cache_check.files.reading import open_file
 from cache_check.frozen import dataclass
 from cache_check.model.cache import Cache, Item, folded
 from cache_check.model.rule import RuleBook
@@ -85,7 +84,7 @@ def _tell(shared: Shared, paths: Sequence[Path]) -> list[RigTold]:
     """Write each rig's rows as they come, in the order named, so that the output is the same however many work."""
     rows, head = list[RigTold](), ""
     with waiting() as hear, _workers(shared, len(paths)) as each:
-        for number, row in enumerate(each(_row, paths, _twice(paths, each(serials, paths))), 1):
+        for number, row in enumerate(each(_row, paths, _twice(paths, each(given.serials, paths))), 1):
             first, text = row.text.split("\n", 1) if shared.view.form == "csv" and row.text else ("", row.text)
             emit(f"{first}\n{text}" if first not in ("", head) else text)
             head = first or head
@@ -118,17 +117,6 @@ def _twice(paths: Sequence[Path], serials: Iterable[frozenset[str]]) -> list[dic
                 twice[number][serial] = paths[first]
                 twice[first].setdefault(serial, paths[number])
     return twice
-
-
-def serials(path: Path) -> frozenset[str]:
-    """The serials that a file writes, each as one that is written otherwise compares; none where it cannot be read."""
-    try:
-        parts = open_file(path, "cache").group("parts").values()
-    except Exception:  # its row will say what is wrong
-        return frozenset()
-    lists = [part.get("items") for part in parts if isinstance(part, dict)]
-    items = (one for each in lists if isinstance(each, list) for one in each if isinstance(one, dict))
-    return frozenset(folded(str(one["serial"])) for one in items if one.get("serial"))
 
 
 def _share(shared: Shared) -> None:

@@ -62,12 +62,24 @@ def rigs(named: Sequence[Path]) -> tuple[tuple[Path, ...], CountyPaths | None]:
     return tuple(_rig(one, county) for one in named) or county.rigs, county
 
 
+def serials(path: Path) -> frozenset[str]:
+    """The serials that a file writes, each as one that is written otherwise compares; none where it cannot be read."""
+    from cache_check.files.reading import open_file
+    from cache_check.model.cache import folded
+
+    try:
+        parts = open_file(path, "cache").group("parts").values()
+    except Exception:  # its row will say what is wrong
+        return frozenset()
+    lists = [part.get("items") for part in parts if isinstance(part, dict)]
+    items = (one for each in lists if isinstance(each, list) for one in each if isinstance(one, dict))
+    return frozenset(folded(str(one["serial"])) for one in items if one.get("serial"))
+
+
 def _apart(caches: Sequence[Path], county: CountyPaths) -> None:
     named = {path.resolve() for path in caches}
     if not (others := [path for path in county.rigs if path.resolve() not in named]):
         return
-    from cache_check.cli.fleet import serials
-
     own = {serial: path for path in caches for serial in serials(path)}
     both = [(path, own[one], one) for path in others if own for one in sorted(serials(path) & own.keys())]
     if both:
