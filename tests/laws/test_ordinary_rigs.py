@@ -13,7 +13,7 @@ from cache_check.api.base import muster_of
 from cache_check.model.staging import Staging
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.scenes import scene, told
-from cache_check.planning.solving.programme import Programme
+from cache_check.planning.solving.programme import Programme, Row
 from cache_check.planning.staging.stage import choose
 from cache_check.planning.staging.staging import Stager
 from cache_check.planning.staging.staging_rows import laid, plan_of
@@ -73,6 +73,31 @@ def test_counting_little_at_first_finds_what_counting_all_does(
 
     assert (found.sets, found.joints, found.least_margin) == (other.sets, other.joints, other.least_margin)
     assert not found.unproven + other.unproven
+
+
+@pytest.mark.parametrize(
+    ("seed", "sets"), [(286, 5), (143, 6), (29, 6), *([(295, 2), (65, 6), (279, 4)] if THOROUGH else [])]
+)
+def test_equal_sets_have_the_fewest_pieces_then_the_fewest_of_each_part(seed: int, sets: int) -> None:
+    """Of all sets with so few joints, so much margin and none heavier: by SciPy, each number held for the next."""
+    one = ordinary(seed)
+    stager = Stager(Muster(one.cache, one.book, TODAY), one.needs.scenes, sets)
+    found = choose(stager, seconds=600)
+    stacks = [candidate.assembly for candidate, _ in found.sets]
+    heaviest = max(one.mass or 0 for one in stacks)
+    light = [c for c, one in enumerate(stager.candidates) if (one.assembly.mass or 0) <= heaviest]
+    counted = [stager.everything] * len(stager.scenes)
+    plan = plan_of(stager, laid(stager, counted, light, least=found.least_margin, told="apart"), light)
+    columns = {x: stager.candidates[c].assembly.parts for (c, _), x in plan.left.items()}
+    held, reached = stager.joints(plan).held(found.joints), []
+    for part in ("", *stager.catalogue.by_id):
+        plan.draft.rows.append(held)
+        costs = {x: stack.count(part) if part else len(stack) for x, stack in columns.items()}
+        reached.append(least_cost(plan.draft.done(), costs))
+        held = Row(tuple((x, n) for x, n in costs.items() if n), reached[-1], reached[-1])
+
+    each = [[one.parts.count(part) for one in stacks] for part in stager.catalogue.by_id]
+    assert [sum(len(one.parts) for one in stacks), *map(sum, each)] == reached
 
 
 def least_cost(programme: Programme, costs: dict[int, int]) -> int:
