@@ -20,7 +20,7 @@ from cache_check.planning.staging.runs import every_run, openings, stack_of
 from cache_check.planning.staging.stage import choose
 from cache_check.planning.staging.staging import Stager
 from cache_check.planning.staging.staging_rows import shut_of
-from cache_check.planning.staging.ways import Fields, Shut, Use
+from cache_check.planning.staging.ways import Fields, Use
 
 USES: list[Use] = [("all", "body"), ("loose", "base"), ("points", "base")]
 MARGINS = [0, 5, 5, 7]
@@ -42,8 +42,6 @@ def test_amounts_side_by_side_are_compared_as_one_by_one() -> None:
         assert beats == (all(map(le, other[:-1], one[:-1])) and steps[1] >= steps[0])
     for one in AMOUNTS:
         assert dict(fields.taken(_packed(fields, one))) == {use: n for use, n in zip(USES, one, strict=False) if n}
-        kept = _packed(fields, one) & fields.only([USES[0], USES[2]])
-        assert kept == one[0] * fields.unit[USES[0]] + one[2] * fields.unit[USES[2]]
 
 
 def test_columns_that_wait_are_let_in_where_there_is_no_choice_without() -> None:
@@ -92,15 +90,20 @@ def test_a_set_is_opened_for_a_run_that_spares_more_joints_than_are_broken() -> 
         assert [(one.split.at, one.yields) for one in found] == ([] if at is None else [(at, ((wanted, 1),))])
 
 
-def test_what_is_left_out_was_in_no_choice(monkeypatch: pytest.MonkeyPatch) -> None:
-    """The same sets come out with nothing left out, and with few looked among by themselves."""
-    one = ordinary(252)
-    stager = Stager(Muster(one.cache, one.book, TODAY), one.needs.scenes, 4)
+@pytest.mark.parametrize(("seed", "sets"), [(252, 4), (287, 6)])
+def test_what_is_left_out_was_in_no_choice(seed: int, sets: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The same sets come out with nothing left out, and with few looked among by themselves.
+
+    Of 287 a way must stay that takes a run which only an opening yields that is not worth it while little is counted.
+    """
+    one = ordinary(seed)
+    stager = Stager(Muster(one.cache, one.book, TODAY), one.needs.scenes, sets)
     found, was, shut = choose(stager, seconds=600), shut_of, list[int]()
 
-    def none(*asked: Any) -> list[Shut]:
-        shut.extend(len(each.ways) for each in was(*asked))
-        return [Shut(0, (), ()) for _ in stager.scenes]
+    def none(scenes: Any, plan: Any, within: Any, _: Any) -> None:
+        once: list[Any] = [{} for _ in stager.scenes]
+        was(scenes, plan, within, once)
+        shut.extend(map(len, once))
 
     monkeypatch.setattr(stage, "shut_of", none)
     monkeypatch.setattr(stage, "_NEAR", 10**9)

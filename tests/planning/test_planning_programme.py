@@ -217,7 +217,7 @@ def test_a_search_that_branches_on_sums_finds_what_trying_all_does(
     So it is too where HiGHS searches by itself the nodes of so few columns, and those after so many that raised no
     bound.  Where the limit is reached after so many looks at the clock that is said, and no more.
     """
-    monkeypatch.setattr(branching, "_LEAF", leaf)
+    monkeypatch.setattr(branching, "LEAF", leaf)
     monkeypatch.setattr(branching, "_FLAT", flat)
     for seed in range(30 * block, 30 * block + 30):
         programme, costs = _drawn(seed)
@@ -258,7 +258,7 @@ def test_a_search_that_is_stopped_says_no_more_than_it_has_proven(
     seed: int, leaf: int, flat: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Stopped after each of its looks at the clock in turn: its bound is below the least, what it has found holds."""
-    monkeypatch.setattr(branching, "_LEAF", leaf)
+    monkeypatch.setattr(branching, "LEAF", leaf)
     monkeypatch.setattr(branching, "_FLAT", flat)
     monkeypatch.setattr(branching, "_PROBED", 1)
     monkeypatch.setattr(branching, "_PROBED_FIRST", 1)
@@ -294,7 +294,7 @@ def test_a_node_that_highs_does_not_settle_proves_nothing(
     leaf: int, flat: int, bound: float, proven: bool, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Where HiGHS reaches its limit only its bound rules a node out; else branching gives up, its bound being true."""
-    monkeypatch.setattr(branching, "_LEAF", leaf)
+    monkeypatch.setattr(branching, "LEAF", leaf)
     monkeypatch.setattr(branching, "_FLAT", flat)
     monkeypatch.setattr(branching, "search", lambda *_: (Ending.LIMIT, None, bound))
     programme, costs = _hard(0)

@@ -23,7 +23,7 @@ import numpy as np
 from cache_check.frozen import dataclass
 from cache_check.planning.solving.highs import DEVEX, NEAR_WHOLE, Presolved, begin_at, ended, new_solver, terms_of
 from cache_check.planning.solving.programme import Row, Sums, Terms
-from cache_check.planning.solving.relaxation import Array, Table, duals, search, summed
+from cache_check.planning.solving.relaxation import Array, Needs, Table, duals, search, summed
 from cache_check.planning.solving.solver import Ending
 
 _OFF = 1e-6  # a sum this far off a whole number is not whole
@@ -31,7 +31,7 @@ _PROBED, _PROBED_FIRST, _IN_VAIN = 12, 16, 5  # sums at a node, at the first, an
 _LITTLE = 40  # steps of the simplex method that the relaxation of a side is given while it is probed
 _ALL = 2**31 - 1
 _NO_GAIN = 1e-3  # of a side: less counts as so much
-_LEAF, _FLAT = 1000, 2  # columns that HiGHS searches by itself; nodes after each other that raise no bound, likewise
+LEAF, _FLAT = 1000, 2  # columns that HiGHS searches by itself; nodes after each other that raise no bound, likewise
 _LOOKS = 5  # at its bound, unless they are few: where cuts do not settle such a node, branching leads nowhere
 
 Held = dict[int, tuple[float, float]]
@@ -79,6 +79,7 @@ class _Tree:
         self._offset, self._most, self._least = left.offset_, most - left.offset_, known - left.offset_
         self._table = Table(*terms_of(left), np.asarray(left.row_lower_), np.asarray(left.row_upper_), left.num_col_)
         self._solver = new_solver(left, simplex_dual_edge_weight_strategy=DEVEX)
+        self._needs = Needs(self._table, self._lows)
         self._sums(sums)
         self._rows: dict[int, int] = {}
         self._held: Held = {}
@@ -136,12 +137,13 @@ class _Tree:
                 return ()
             room = self._most + NEAR_WHOLE - least
             node = _Node(
-                node.held, np.where(self._reduced > room, self._lows, node.highs), least, self._solver.getBasis(),
-                node.flat,
+                node.held,
+                np.where(self._needs.dear(self._reduced, self._lows, node.highs, room), self._lows, node.highs), least,
+                self._solver.getBasis(), node.flat,
             )  # fmt: skip
             number = (node.highs > self._lows).sum()
-            if number <= _LEAF or node.flat == _FLAT:
-                self._stuck = not self._settled(node, inf if number <= _LEAF else _LOOKS)
+            if number <= LEAF or node.flat == _FLAT:
+                self._stuck = not self._settled(node, inf if number <= LEAF else _LOOKS)
                 return (node,) if self._stuck else ()
             if len(self._lows) > 1.5 * number:
                 return self._alone(node)

@@ -23,6 +23,7 @@ from cache_check.planning.solving.solver import Ending
 
 Array = Any  # of numpy; floats, unless said otherwise
 _NEAR = 1e-7
+_DEEP = 2  # what is needed by what is needed is asked for, and no further
 
 
 @dataclass
@@ -71,6 +72,40 @@ def tabled(rows: Sequence[Row], columns: int) -> Table:
         np.repeat(which, lengths), flat[::2].astype(np.int32), flat[1::2], limits(low, -np.inf), limits(high, np.inf),
         columns,
     )  # fmt: skip
+
+
+class Needs:
+    """What columns need of others: rows of which all that is taken must be given by columns before those that take.
+
+    So a strut needs one of the openings that yield its run, and an opening one of the sets that it opens.
+    """
+
+    def __init__(self, table: Table, lows: Array) -> None:
+        takes, gives, rows = table.number > 0, table.number < 0, len(table.low)
+        last, first = np.full(rows, -1), np.full(rows, table.columns)
+        np.maximum.at(last, table.row[gives], table.column[gives])
+        np.minimum.at(first, table.row[takes], table.column[takes])
+        kept = (table.high <= 0) & (last >= 0) & (last < first) & (first < table.columns)
+        kept[table.row[lows[table.column] < 0]] = False
+        place = np.cumsum(kept) - 1
+        taking, giving = (np.flatnonzero(terms & kept[table.row]) for terms in (takes, gives))
+        giving = giving[np.argsort(table.row[giving], kind="stable")]
+        self._row, self._takes, self._gives = place[table.row[taking]], table.column[taking], table.column[giving]
+        self._starts = np.flatnonzero(np.diff(place[table.row[giving]], prepend=-1))
+
+    def dear(self, reduced: Array, lows: Array, highs: Array, room: float) -> Array:
+        """Which columns that may be none must be none, where no more than ``room`` may be added to a relaxed bound.
+
+        One adds its reduced cost, and that of the least dear of those that it needs one of, which are other columns.
+        """
+        own = np.where(highs > 0, np.where(lows > 0, 0.0, np.maximum(reduced, 0.0)), np.inf)
+        adds = own
+        for _ in range(_DEEP if len(self._starts) else 0):
+            least = np.minimum.reduceat(adds[self._gives], self._starts)
+            more = np.zeros(len(own))
+            np.maximum.at(more, self._takes, least[self._row])
+            adds = own + more
+        return (adds > room) & (lows <= 0)
 
 
 def limits(numbers: Iterable[int | None], unlimited: float) -> Array:

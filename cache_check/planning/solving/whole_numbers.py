@@ -17,9 +17,9 @@ from time import monotonic
 
 import numpy as np
 
-from cache_check.planning.solving.branching import branched
+from cache_check.planning.solving.branching import LEAF, branched
 from cache_check.planning.solving.programme import Answer, Programme, Row, Sums
-from cache_check.planning.solving.relaxation import Array, Late, Relaxation, limits, search, tabled
+from cache_check.planning.solving.relaxation import Array, Late, Needs, Relaxation, limits, search, tabled
 from cache_check.planning.solving.solver import Ending
 
 _NEAR = 1e-6
@@ -33,6 +33,7 @@ _LOOKS, _TO_FIND, _WIDE = 5, 11, 30_000
 known to be the least and only a choice is wanted, which HiGHS guesses at after some six; not among so many columns."""
 _IN_VAIN = 0.8  # of so many columns as it has looked at in vain: with more it is not looked for any more
 _WIDER = 1.5  # times the columns of the last easy look: no more costs are asked for at once
+_FAR = 32  # steps to the best known, for which costs are never asked for one by one
 _SHARE = 200  # of a bound: so much more is asked for at first
 
 
@@ -50,6 +51,7 @@ class Opened:
         self.lows = np.asarray(programme.lows, dtype=np.float64)
         self.highs = limits(programme.highs, np.inf)
         self.relaxation = Relaxation(self.table, self.lows, self.highs, late)
+        self.needs = Needs(self.table, self.lows)
         self._narrowed: tuple[dict[int, int], int, Array, Array] | None = None
         self._last: _Search | None = None
         self._capped = self._each(Row(()))
@@ -185,6 +187,7 @@ class _Search:
             up, down = self.reduced > _NEAR, self.reduced < -_NEAR
             highs[up] = np.minimum(highs[up], lows[up] + np.floor(room / self.reduced[up]))
             lows[down] = np.maximum(lows[down], self._highs[down] - np.floor(room / -self.reduced[down]))
+            highs[self._opened.needs.dear(self.reduced, self._lows, self._highs, room)] = 0
         return lows, highs
 
     def _relax(self) -> Ending:
@@ -209,30 +212,33 @@ class _Search:
             number = (highs > 0).sum()
             looks = self._looks(target, number) if branching else inf
             looked = looks == inf or number <= self._opened.in_vain
-            if beyond and looks < inf and (number > wide or not looked):
+            far = self._least is not None and self._beat - self._least > _FAR * self._step
+            if beyond and looks < inf and (number > wide or not (looked or far)):
                 beyond = 0
                 continue
             if looked:
                 ending, whole = self._asked(target, lows, highs, looks)
             if looks < inf and target is not None and not (looked and whole and ending is Ending.INFEASIBLE):
-                # What is settled so soon is settled for several costs at once; what is not, one by one.
+                # What is settled so soon is settled for several costs at once; what is not, one by one, where the best
+                # known is not far.
                 if easy := self._met or (self._least or 0) > target:
                     wide = _WIDER * number
                 elif looked:
                     self._opened.in_vain = _IN_VAIN * number
-                if easy or beyond or self._branched(target // self._step, lows, highs):
-                    beyond = max(1, 4 * beyond) if easy else 0
+                if easy or (beyond and not far) or self._branched(target // self._step, lows, highs):
+                    wide = _LITTLE * number if far and not easy else wide
+                    beyond = max(1, 4 * beyond) if easy or far else 0
                     continue
                 ending, whole = self._asked(target, lows, highs, inf)
             if whole and ending is Ending.INFEASIBLE:
                 return ending if self._best is None else Ending.OPTIMAL
             if (ending is Ending.LIMIT or whole) and not self._met:
                 return Ending.LIMIT
-            beyond = 0 if branching and self._least != least else max(1, 4 * beyond)
+            beyond = 0 if branching and not far and self._least != least else max(1, 4 * beyond)
         return Ending.OPTIMAL
 
     def _looks(self, target: int | None, number: int) -> float:
-        if target is None:
+        if target is None or number <= LEAF:
             return inf
         return _TO_FIND if target == self._known_least and number <= _WIDE else _LOOKS
 
@@ -266,16 +272,17 @@ class _Search:
     def _open(self, beyond: int, branching: bool) -> tuple[int | None, Array, Array]:
         """The cost to ask for, so many steps beyond the bound, and the bounds of columns that it leaves open.
 
-        One less than the best known is enough, and is asked for at once where it is near and opens few columns more,
-        unless sums are branched on.
+        One less than the best known is enough, and is asked for at once where it is near and opens few columns more;
+        where sums are branched on, where it opens no more than HiGHS searches by itself.
         """
         if self._least is None or len(self._steps) < _FEW:
             return None, self._lows, self._highs
         target = int(min(self._least + beyond * self._step, most := self._beat - self._step))
         lows, highs = self.narrowed(target)
-        if target < most <= target + _NEXT * self._step and not branching:
+        number = (highs > 0).sum()
+        if target < most and (number <= LEAF if branching else most <= target + _NEXT * self._step):
             all_lows, all_highs = self.narrowed(int(most))
-            if (all_highs > 0).sum() <= _LITTLE * (highs > 0).sum():
+            if (all_highs > 0).sum() <= (LEAF if branching else _LITTLE * number):
                 return int(most), all_lows, all_highs
         return target, lows, highs
 

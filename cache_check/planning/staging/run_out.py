@@ -14,10 +14,13 @@ _FEW = 50
 """Of a scene of fewer columns all that could run out is counted at once: to see what does would take longer."""
 
 
-def joints_of(plan: Plan, s: int, values: Sequence[int]) -> int:
-    """The joints of a scene as a programme has them."""
-    opened = sum(one.split.joints * values[x] for (of, _, _), (x, one) in plan.opened.items() if of == s)
-    return opened + sum(one.split.joints * values[x] for (of, _), (x, one) in plan.stood.items() if of == s)
+def joints_of(plan: Plan, values: Sequence[int]) -> Counter[int]:
+    """The joints of each scene as a programme has them."""
+    found = Counter[int]()
+    for s, x, number in plan.made():
+        if values[x]:
+            found[s] += number * values[x]
+    return found
 
 
 def used_up(stager: Stager, served: Served) -> frozenset[str]:
@@ -41,7 +44,7 @@ def counted_for(
         if len(plan.draft.lows) < _FEW and (all_scarce := counted.more(scarce)) != counted:
             return all_scarce
         values = solver()(plan.draft.done()).least(stager.joints(plan).costs, clock.left).values
-        if values is None or (joints is not None and joints_of(plan, s, values) >= joints):
+        if values is None or (joints is not None and joints_of(plan, values)[s] >= joints):
             return counted
         more = (counted.more(one) for one in (_short(stager, plan, values, sets), scarce, stager.everything))
         found = next((one for one in more if one != counted), None)

@@ -26,9 +26,9 @@ from cache_check.planning.staging.played import Chosen, Served, played
 from cache_check.planning.staging.run_out import counted_for, joints_of, used_up
 from cache_check.planning.staging.sifted import Sifted
 from cache_check.planning.staging.staging import Candidate, Plan, Stager
-from cache_check.planning.staging.staging_rows import Laid, laid, leave, plan_of, shut_of
+from cache_check.planning.staging.staging_rows import Laid, Shut, laid, leave, plan_of, shut_of
 from cache_check.planning.staging.stowing import Lie
-from cache_check.planning.staging.ways import Counted, Shut, Told
+from cache_check.planning.staging.ways import Counted, Told
 
 Values = tuple[int, ...]
 Sets = tuple[tuple[Candidate, Lie], ...]
@@ -55,7 +55,7 @@ class _Choice:
         self.stager, self.clock, self.progress = stager, clock, progress
         self.counted = [Counted()] * len(stager.scenes)
         self.among: Sequence[int] = ()
-        self.shut: list[list[Shut]] = [[] for _ in stager.scenes]
+        self.shut: list[Shut] = [{} for _ in stager.scenes]
         self.bound = 0
         self._reached: dict[tuple[str, int | None], int] = {}
         self._plays: dict[tuple[int, tuple[int, ...], int | None, bool], Served | None] = {}
@@ -182,8 +182,7 @@ class _Choice:
             raise NoPlanError(self._stopped())
         within = asked.within(self.best.joints)
         self.among = sorted({c for (c, _), x in plan.left.items() if x in within})
-        for had, one in zip(self.shut, shut_of(scenes, plan, within), strict=True):
-            had.append(one)
+        shut_of(scenes, plan, within, self.shut)
         if answer.values is not None and self.best.joints > self.bound:
             self._count_more(plan, answer.values, None)
             self._near(asked, plan, answer.values)
@@ -328,11 +327,11 @@ class _Choice:
 
     def _count_more(self, plan: Plan, values: Values, least: int | None, *, whole: bool = False) -> None:
         """In each scene that is served worse than the programme says, count what its sets run out of there."""
-        sets, before = self._sets(plan, values), list(self.counted)
+        sets, before, said = self._sets(plan, values), list(self.counted), joints_of(plan, values)
         numbers = tuple(self._number[id(candidate)] for candidate, _ in sets)
         for s, counted in enumerate(before):
             one = self._plays.get((s, numbers, least, whole))
-            if one is None or one.joints > joints_of(plan, s, values):
+            if one is None or one.joints > said[s]:
                 joints = None if one is None else one.joints
                 self.counted[s] = counted_for(self.stager, s, counted, numbers, least, joints, self.clock)
         if self.counted == before:

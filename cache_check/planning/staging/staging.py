@@ -28,7 +28,7 @@ from cache_check.planning.packing.rows import Hold, bits, points_row
 from cache_check.planning.scenes import ask_of, split
 from cache_check.planning.solving.programme import Draft, Goal, Sums, first_of
 from cache_check.planning.staging.rigs import Rigs
-from cache_check.planning.staging.runs import Opening, Pinned, Run, as_it_sits, every_run, longer, openings
+from cache_check.planning.staging.runs import Opening, Pinned, Run, as_it_sits, every_run, longer, openings, parted
 from cache_check.planning.staging.stowing import Lie, lies, may_be_carried
 from cache_check.planning.staging.ways import Counted, Fields, Stand, Use
 
@@ -64,6 +64,11 @@ class Plan:
     stood: dict[tuple[int, int], tuple[int, Stand]] = field(default_factory=dict)
     held: dict[tuple[int, int, Base, Hold], int] = field(default_factory=dict)
 
+    def made(self) -> Iterator[tuple[int, int, int]]:
+        """The joints that one of each column breaks or makes: the scene, the column, how many."""
+        yield from ((s, x, one.split.joints) for (s, _, _), (x, one) in self.opened.items())
+        yield from ((s, x, stand.split.joints) for (s, _), (x, stand) in self.stood.items())
+
     def idle(self, shut: Collection[int]) -> list[int]:
         """The columns that open sets of classes of which none may be left built where these columns are shut."""
         left = {c for (c, _), x in self.left.items() if x not in shut}
@@ -83,9 +88,7 @@ class Plan:
             for kind, keys in zip(kinds, every, strict=True):
                 for key in keys:
                     kind[key][x] += 1
-        made = [(s, x, one.split.joints) for (s, _, _), (x, one) in self.opened.items()]
-        made += [(s, x, stand.split.joints) for (s, _), (x, stand) in self.stood.items()]
-        for s, x, number in made:
+        for s, x, number in self.made():
             if number:
                 joints[s][x] = number
         return [[tuple(terms.items()) for terms in kind.values()] for kind in (*kinds, joints)]
@@ -214,10 +217,21 @@ class Stager:
         most = (n for s in range(len(self.scenes)) for n in self._most(s).values())
         return Fields(uses, max(most, default=1), self.margins())
 
-    def yielded(self, among: Iterable[int], most: float = inf) -> frozenset[int]:
-        """The runs that these candidates yield when no more than so many joints are broken, by number."""
-        cuts = (cut for c in among for cut in self.cuts(self.stack(self.candidates[c].assembly)))
-        return frozenset(run for runs, _, joints in cuts if joints <= most for run in runs)
+    def yielded(
+        self, among: Iterable[int], most: float = inf, shut: Mapping[int, Collection[tuple[int, ...]]] | None = None
+    ) -> frozenset[int]:
+        """The runs that these candidates yield when no more than so many joints are broken, by number.
+
+        None is opened at joints where it is shut.
+        """
+        found = set[int]()
+        for c in among:
+            stack = self.stack(self.candidates[c].assembly)
+            every, gone = parted(len(stack) // 2), shut.get(c) if shut else None
+            for runs, place, joints in self.cuts(stack):
+                if joints <= most and not (gone and every[place][0] in gone):
+                    found.update(runs)
+        return frozenset(found)
 
     def short(self, s: int) -> frozenset[str]:
         """The parts and pins that the struts of a scene alone could run out of."""
@@ -288,8 +302,8 @@ class Stager:
 
     def joints(self, plan: Plan) -> Goal:
         """Joints made and broken on scene, weighted."""
-        costs = {x: self.scenes[s].weight * one.split.joints for (s, _, _), (x, one) in plan.opened.items()}
-        costs |= {x: self.scenes[s].weight * len(stand.split.at) for (s, _), (x, stand) in plan.stood.items()}
+        weights = [scene.weight for scene in self.scenes]
+        costs = {x: weights[s] * number for s, x, number in plan.made()}
         return Goal("the fewest joints made or broken on scene", costs)
 
     def margins(self) -> list[int]:

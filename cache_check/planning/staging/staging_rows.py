@@ -6,7 +6,6 @@ each scene is written by itself, every strut and way apart, and all is counted t
 """
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from functools import cache
 from itertools import chain
 from math import inf
 from typing import NamedTuple
@@ -15,11 +14,13 @@ from cache_check.model.cache import Compartment
 from cache_check.planning.packing.rows import points_row
 from cache_check.planning.staging.runs import Opening
 from cache_check.planning.staging.staging import Base, Plan, Stager, Terms
-from cache_check.planning.staging.ways import Counted, Shut, Told, Use, Ways, ways_of
+from cache_check.planning.staging.ways import Counted, Told, Use, Ways, ways_of
 
 Openings = tuple[Opening, ...]
 Alike = list[tuple[Openings, dict[int, Openings]]]
 """Classes of candidates that yield alike in a scene: how the first may be opened, and all with their own openings."""
+Shut = dict[int, set[tuple[int, ...]]]
+"""By candidate the joints at which it is opened in no choice of a cost that is known, in one scene."""
 
 
 class Laid(NamedTuple):
@@ -32,32 +33,30 @@ class Laid(NamedTuple):
 
 def laid(
     stager: Stager, counted: Sequence[Counted], among: Collection[int], most: float = inf, least: int | None = None, *,
-    told: Told = "alike", shut: Sequence[Sequence[Shut]] = (),
+    told: Told = "alike", shut: Sequence[Shut] = (),
 ) -> list[Laid]:  # fmt: skip
     """The scenes, each with what is counted in it, for sets of the candidates ``among`` all.
 
-    With sets nothing is there that alone takes more than ``most`` joints, weighted, nor what is ``shut``; no strut
-    leaves less margin than ``least``.
+    With sets nothing is there that alone takes more than ``most`` joints, weighted, nor what is ``shut``, by scene; no
+    strut leaves less margin than ``least``.
     """
-    scenes, yielded = [], cache(lambda joints: stager.yielded(among, joints))
+    scenes = []
     for s, one in enumerate(counted):
-        joints, gone = most / stager.scenes[s].weight, shut[s] if shut else ()
-        ways = ways_of(stager, s, one, yielded(joints), joints, least, told=told, shut=gone)
+        joints, gone = most / stager.scenes[s].weight, shut[s] if shut else {}
+        ways = ways_of(stager, s, one, stager.yielded(among, joints, gone), joints, least, told=told)
         scenes.append(Laid(one, ways, _alike(stager, among, ways, one, joints, gone)))
     return scenes
 
 
-def shut_of(scenes: Sequence[Laid], plan: Plan, within: Collection[int]) -> list[Shut]:
-    """What of each scene of a programme is not among these of its columns."""
-    openings: list[set[tuple[int, tuple[int, ...]]]] = [set() for _ in scenes]
+def shut_of(scenes: Sequence[Laid], plan: Plan, within: Collection[int], shut: Sequence[Shut]) -> None:
+    """Shut the openings of each scene of a programme whose columns are not among these.
+
+    Not the ways: one that no choice so good takes by this programme may take a run of an opening that is not in it.
+    """
     for (s, number, place), (x, _) in plan.opened.items():
         if x not in within:
-            openings[s].update((c, own[place].split.at) for c, own in scenes[s].alike[number][1].items())
-    found = []
-    for s, (ways, gone) in enumerate(zip((one.ways for one in scenes), openings, strict=True)):
-        shut = {i for i in range(len(ways.stands)) if plan.stood[s, i][0] not in within}
-        found.append(Shut(ways.kept, {way for way, i in ways.places.items() if i in shut}, gone))
-    return found
+            for c, own in scenes[s].alike[number][1].items():
+                shut[s].setdefault(c, set()).add(own[place].split.at)
 
 
 def plan_of(stager: Stager, scenes: Sequence[Laid], among: Collection[int]) -> Plan:
@@ -137,14 +136,14 @@ def scene_of(
 
 def _alike(
     stager: Stager, candidates: Iterable[int], ways: Ways, counted: Counted, most: float = inf,
-    shut: Sequence[Shut] = (),
+    shut: Shut | None = None,
 ) -> Alike:  # fmt: skip
     """The candidates that are worth opening, those that yield alike together."""
     classes: dict[object, tuple[Openings, dict[int, Openings]]] = {}
     for c in candidates:
         found = stager.openings(c, ways.kinds, counted.loose, most)
-        for gone in shut:
-            found = tuple([one for one in found if (c, one.split.at) not in gone.openings])
+        if shut and (gone := shut.get(c)):
+            found = tuple([one for one in found if one.split.at not in gone])
         if found:
             key = tuple([(one.yields, one.pins, len(one.split.at)) for one in found])
             classes.setdefault(key, (found, {}))[1][c] = found

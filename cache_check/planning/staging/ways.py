@@ -10,6 +10,7 @@ run out; that is seen when the scenes are played.
 from bisect import bisect
 from collections.abc import Callable, Collection, Iterable, Sequence
 from functools import cache
+from itertools import chain
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from cache_check.planning.staging.runs import Split, alone, splits
@@ -60,25 +61,10 @@ class Fields:
             amounts -= number * self.unit[self._uses[at]]
         return tuple(found)
 
-    def only(self, uses: Iterable[Use]) -> int:
-        """What keeps these uses of amounts ("&")."""
-        return sum(((1 << self._bits) - 1) * self.unit[use] for use in uses)
-
     def beats(self, amounts: int) -> Callable[[int], bool]:
         """Whether others take no more of anything than these."""
         spare, over = self._spare, self._spare | amounts
         return lambda less: over - less & spare == spare
-
-
-class Shut(NamedTuple):
-    """What can be in no choice of a cost that is known, in one scene: ways and openings of a programme of it.
-
-    Ways by what they take of what was counted then (``kept``), openings by candidate and where they part it.
-    """
-
-    kept: int
-    ways: Collection[Key]
-    openings: Collection[tuple[int, tuple[int, ...]]]
 
 
 class Counted(NamedTuple):
@@ -102,51 +88,39 @@ class Stand(NamedTuple):
 
 
 class Ways(NamedTuple):
-    """The ways of a scene, and by number the kind of every run of use; of a single part less than nothing.
-
-    ``places`` is by way, those too that are left out for another, which of ``stands`` is it; ``kept`` see ``Shut``.
-    """
+    """The ways of a scene, and by number the kind of every run of use; of a single part less than nothing."""
 
     stands: tuple[Stand, ...]
     kinds: dict[int, int]
-    places: dict[Key, int]
-    kept: int
 
 
 def ways_of(
     stager: "Stager", s: int, counted: Counted, yielded: frozenset[int], most: float, least: int | None, *,
-    told: Told, shut: Sequence[Shut] = (),
+    told: Told,
 ) -> Ways:  # fmt: skip
     """The ways of a scene where sets yield these runs, by number.
 
-    None makes more joints than ``most`` or is of those ``shut``, unless all is loose, so that there is a choice with no
-    set left built; no strut leaves less margin than ``least``.
+    None makes more joints than ``most``, unless all is loose, so that there is a choice with no set left built; no
+    strut leaves less margin than ``least``.
     """
-    apart, listing = told == "apart", _Listing(stager, s, counted, told)
-    groups, beaten = listing.groups(yielded, most, least, shut), dict[Key, Key]()
+    apart, groups = told == "apart", _Listing(stager, s, counted, told).groups(yielded, most, least)
     if not apart:
-        groups = {group: _lean(group, found, stager.fields, beaten) for group, found in groups.items()}
+        groups = {group: _lean(found, stager.fields) for group, found in groups.items()}
     kinds = {run: run for found in groups.values() for runs in found for run in runs}
     if not apart:
         kinds = _kinds(groups, kinds)
     kinds |= {one: ~one for one in (stager.number((part,)) for part in counted.loose)}
     best: dict[Key, Best] = {}
-    alike: dict[Key, Key] = {}
     for group, found in groups.items():
         for runs, ways in found.items():
             of_kind = tuple(sorted([kinds[run] for run in runs]))
             for taken, way in ways.items():
                 key = (group, of_kind, taken)
                 best[key] = min(way, best.get(key, way))
-                if not apart:
-                    alike[group, runs, taken] = key
     struts, stands = stager.answering[s].struts, list[Stand]()
     for (_, runs, taken), (_, n, place) in best.items():
         stands.append(Stand(struts[n], splits(struts[n].stack)[place], runs, stager.fields.taken(taken)))
-    number = {key: i for i, key in enumerate(best)}
-    places = {way: number[key] for way, key in alike.items()}
-    places |= {way: places[other] for way, other in beaten.items()}
-    return Ways(tuple(stands), kinds, places, stager.fields.only(listing.uses))
+    return Ways(tuple(stands), kinds)
 
 
 class _Listing:
@@ -161,9 +135,7 @@ class _Listing:
         self._unit = {use: stager.fields.unit[use] for use in self.uses}
         self._loosely = len(self.uses) > len(counted.all)
 
-    def groups(
-        self, yielded: frozenset[int], most: float, least: int | None, shut: Sequence[Shut]
-    ) -> dict[Group, Found]:
+    def groups(self, yielded: frozenset[int], most: float, least: int | None) -> dict[Group, Found]:
         groups: dict[Group, Found] = {}
         apart, fields = self.told == "apart", self.stager.fields
         for n, strut in enumerate(self.stager.answering[self.s].struts):
@@ -183,8 +155,6 @@ class _Listing:
                     if self._loosely:
                         at, singles = places[place]
                         taken += sum([pins[i] for i in at]) + sum([parts[i] for i in singles])
-                    if runs and any((group, runs, taken & one.kept) in one.ways for one in shut):
-                        continue
                     ways = here.setdefault(runs, {})
                     if taken not in ways or joints < ways[taken][0]:
                         ways[taken] = joints, n, place
@@ -197,20 +167,16 @@ class _Listing:
         return parts, [pin[1] * self._unit.get(("loose", pin[0]), 0) if pin else 0 for pin in strut.pins]
 
 
-def _lean(group: Group, found: Found, fields: Fields, beaten: dict[Key, Key]) -> Found:
-    """The ways of a group that no other beats; by the others, which one beats them, is put down in ``beaten``."""
+def _lean(found: Found, fields: Fields) -> Found:
+    """The ways of a group that no other beats."""
     kept: Found = {}
     for runs in sorted({(): {}} | found, key=len):
         fewer = [(), *((one,) for one in dict.fromkeys(runs) if len(runs) > 1 and (one,) in kept)] if runs else []
         ways: dict[int, Best] = {}
         for taken, way in sorted(found.get(runs, {}).items(), key=lambda one: (one[1][0], one[0])):
             beats, joints = fields.beats(taken), way[0]
-            for beside, others in (*((one, kept[one]) for one in fewer), (runs, ways)):
-                other = next((less for less, had in others.items() if had[0] <= joints and beats(less)), None)
-                if other is not None:
-                    beaten[group, runs, taken] = (group, beside, other)
-                    break
-            else:
+            others = chain.from_iterable(one.items() for one in (*(kept[one] for one in fewer), ways))
+            if not any(had[0] <= joints and beats(less) for less, had in others):
                 ways[taken] = way
         if ways or not runs:
             kept[runs] = ways
