@@ -14,9 +14,9 @@ from cache_check.frozen import dataclass
 from cache_check.joining.kinds.pieces import NO_TAG
 from cache_check.model.audit import Looked
 from cache_check.model.cache import Cache, Item, ReadySet, Status, Stock, folded
-from cache_check.model.count import CountLine, CountSheet
+from cache_check.model.count import CountLine, CountSheet, SetLine
 from cache_check.model.part import Fitting, Part
-from cache_check.model.piece import Judged
+from cache_check.model.piece import Judged, Why
 
 AWAY: tuple[Status, ...] = ("repair", "loaned", "missing")  # states in which a piece is not looked for on the rig
 Sort = Literal["missing", "extra", "wrong place", "wrong rig", "two books", "not as booked", "set", "two counts"]
@@ -43,7 +43,7 @@ class Difference:
 class Noted:
     """Pieces of which something is to be told: the part, the piece, how many, where, and columns left blank.
 
-    ``marked`` are the rigs that all pieces found of a lot are marked for, none of them this one.
+    ``says`` is why nothing is known of them all the same, whatever is filled in or the book has.
     """
 
     part: str
@@ -51,7 +51,7 @@ class Noted:
     number: int
     where: str
     columns: tuple[str, ...] = ()
-    marked: tuple[str, ...] = ()
+    says: str = ""
 
 
 @dataclass
@@ -94,6 +94,13 @@ def points_made(part: Part) -> int:
     return len(part.points) if isinstance(part, Fitting) and "base" in part.serves else 0
 
 
+def _second(written: str, found: int) -> int:
+    """How many the second person counted, of so many ``found``; as many, where they only signed."""
+    first, *words = re.findall(r"\w+", written.casefold().removesuffix(".0")) or ("",)
+    spoken = 0 if NO & {first, *words} else NUMBERS.index(first) if first in NUMBERS else found
+    return int(first) if first.isdecimal() else spoken
+
+
 def given(line: CountLine) -> dict[str, Any]:
     """What a line says of each of its pieces, by field of the piece."""
     names = ("label", "inspected", "acquired", "expires", "measured", "condition", "where", "note")
@@ -128,9 +135,7 @@ class Work:
 
     def _agreed(self, line: CountLine) -> CountLine:
         """A line with the lower of two counts; what is over is taken for sound, so that no fault goes with it."""
-        first, *words = re.findall(r"\w+", line.second.casefold().removesuffix(".0")) or ("",)
-        spoken = 0 if NO & {first, *words} else NUMBERS.index(first) if first in NUMBERS else line.found
-        second = int(first) if first.isdecimal() else spoken
+        second = line.found if line.found is None else _second(line.second, line.found)
         if second is None or line.found is None or second == line.found:
             return line
         says = f"{line.found} counted first, {second} by the second person; the lower is taken"
@@ -203,10 +208,11 @@ class Work:
         """The ready sets that were found, each where it was found."""
         lines = {line.id: line for line in self.count.sets}
         for ready in self.book.ready_sets:
-            line, name = lines.get(ready.id), f"ready set {ready.id}"
-            if line is None or line.found is None:
-                self.blank("", name, 1, ready.where, ("found",))
-                self.unseen += [] if self.judge.blank_as_book else [ready.id]
+            line, name = lines.pop(ready.id, None), f"ready set {ready.id}"
+            doubt = self._doubt(ready, line) if line else ""
+            if line is None or line.found is None or doubt:
+                self.blank("", name, 1, ready.where, ("found",), doubt)
+                self.unseen += [ready.id] if doubt or not self.judge.blank_as_book else []
                 yield ready
             elif not line.found:
                 self.differs("set", "", name, 1, ready.where, "", f"{name} is on the book and not built")
@@ -215,6 +221,17 @@ class Work:
                 if moved := bool(line.where) and not same_place(line.where, ready.where):
                     self.differs("set", "", name, 1, ready.where, line.where, f"{name} belongs in {ready.where}")
                 yield ready.changed(where=line.where) if moved else ready
+        for other in (line for line in lines.values() if line.found is not False):
+            says = "on no book; not counted on until it is"
+            self.differs("extra", "", f"ready set {other.id}", 1, "", other.where, says)
+
+    def _doubt(self, ready: ReadySet, line: SetLine) -> str:
+        """Why a set that was found is not counted on all the same: its note, or the second person; "" if nothing."""
+        if line.found and _second(line.second, 1) == 0:
+            return "found, and not by the second person"
+        noted = self.judge.judged(Stock(part=ready.parts[0], rig=ready.rig, count=0).piece().changed(note=line.note))
+        whys = {one.why for one in noted.reasons} & {Why.NOTED, Why.CONDITION_UNKNOWN}
+        return f"noted: {line.note.strip()}" if whys else ""
 
     def placed(self, part: str, serial: str, number: int, booked: str, found: str) -> None:
         """Tell of pieces that are not where the book has them."""
@@ -225,12 +242,10 @@ class Work:
         """Note a difference between book and count."""
         self.result.differences.append(Difference(sort, part, serial, number, booked, found, says))
 
-    def blank(
-        self, part: str, serial: str, number: int, where: str, columns: tuple[str, ...], marked: tuple[str, ...] = ()
-    ) -> None:
+    def blank(self, part: str, serial: str, number: int, where: str, columns: tuple[str, ...], says: str = "") -> None:
         """Note what was left blank, if anything."""
         if columns:
-            self.result.blanks.append(Noted(part, serial, number, where, columns, marked))
+            self.result.blanks.append(Noted(part, serial, number, where, columns, says))
 
 
 def two_books(book: Cache, owners: dict[str, str]) -> list[Difference]:

@@ -5,6 +5,7 @@ from collections import Counter
 from collections.abc import Sequence
 
 from cache_check.checks.counted import AWAY, NUMBERS, Noted, Work, expected, given, points_made, same_place
+from cache_check.checks.say import listed
 from cache_check.frozen import dataclass
 from cache_check.joining.kinds.pieces import NO_TAG
 from cache_check.model.cache import Item, Status, Stock
@@ -32,8 +33,9 @@ def lot(work: Work, stock: Stock, items: list[Item], lines: list[CountLine]) -> 
                 work.result.untagged.append(Noted(line.part, "", untagged, line.where))
     seen = [_Seen.of(work, stock, line) for line in own if line.found is not None]
     unseen = [line for line in own if line.found is None]
-    marked = {line.rig for line in lines if line not in own and line.found}
-    return _seen_lot(work, stock, items, seen, unseen) if seen else _unseen_lot(work, stock, items, marked)
+    marked = sorted({line.rig for line in lines if line not in own and line.found})
+    says = f"found marked for {listed(marked)} only" if marked else ""
+    return _seen_lot(work, stock, items, seen, unseen) if seen else _unseen_lot(work, stock, items, says)
 
 
 @dataclass(frozen=True)
@@ -116,16 +118,16 @@ def _seen_lot(work: Work, stock: Stock, items: list[Item], seen: list[_Seen], un
     return stock.changed(count=count, out=dict(+out), items=(*items, *made))
 
 
-def _unseen_lot(work: Work, stock: Stock, items: list[Item], marked: set[str]) -> Stock:
-    """A lot that nobody looked at but pieces ``marked`` for other rigs; a part not on the book is not looked for."""
+def _unseen_lot(work: Work, stock: Stock, items: list[Item], says: str) -> Stock:
+    """A lot that nobody looked at, or of which ``says`` tells why not; a part not on the book is not looked for."""
     if stock.part not in work.parts:
         return stock.changed(items=tuple(items))
     wanted = expected(stock)
     away = sum(n for status, n in stock.out.items() if status in AWAY)
     if wanted is None or wanted or away or not stock.items:
-        work.blank(stock.part, "", (wanted or 0) + away, stock.where, ("found",), tuple(sorted(marked)))
+        work.blank(stock.part, "", (wanted or 0) + away, stock.where, ("found",), says)
     out: Counter[Status] = Counter(stock.out)
-    if wanted and not work.judge.blank_as_book:
+    if wanted and (says or not work.judge.blank_as_book):
         out["unknown"] += wanted - sum(n for status, n in stock.out.items() if status not in AWAY)
     return stock.changed(out=dict(+out), items=tuple(items))
 

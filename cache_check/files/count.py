@@ -25,6 +25,7 @@ from cache_check.units import System
 _EACH = re.compile(r"(\d{1,3})\s*each")
 _EXTRA_ROWS = 8  # blank rows at the end for what is not on the book
 READY_SET = "ready set:"  # before the name of a ready set in the column "part"
+_OF_SET = {"place", "part", "found", "held", "initials", "second", "note"}  # the columns that its row may fill in
 TABLE = layout("count")
 HEAD = headings("count", "lines")
 """The lines above the table, each a word and its value; those without a route are not read."""
@@ -145,13 +146,16 @@ def _set(sheet: SheetReader, row: SheetRow, name: str) -> None:
         sheet.fault(row.at("part"), "names no ready set, or one that is there already", "write each ready set once")
         return
     sheet.page.put(route, {}, row.at("part"))
+    for head, value in row.values.items():  # a column filled down with what is fine says nothing else of the set
+        if head not in _OF_SET and str(value).strip().casefold() not in cells.YES | {"legible", "in service"}:
+            sheet.fault(row.at(head), f"{head!r} is of pieces, not of a set", "write it in the lines of its pieces")
     found = row.values.pop("found", None)
     word = "" if found is None else str(found).strip().casefold()
     if word and word not in cells.YES | cells.NO:
         sheet.fault(row.at("found"), f"{found!r} is not yes or no", "write yes or no")
     elif word:
         row.values["found"] = word in cells.YES
-    row.put(sheet.page, route, [one for one in TABLE.headings if one.head in ("found", "held", "place", "note")])
+    row.put(sheet.page, route, [one for one in TABLE.headings if one.head in _OF_SET - {"part", "initials"}])
 
 
 def rows(sheet: BlankSheet) -> list[list[Raw]]:

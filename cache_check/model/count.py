@@ -47,6 +47,7 @@ class SetLine(Record):
     found: Flag | None = None
     held: Flag | None = None
     where: Text = ""
+    second: Text = ""
     note: Text = ""
 
 

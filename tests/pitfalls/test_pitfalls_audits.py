@@ -372,3 +372,55 @@ def test_a_ready_set_at_which_nobody_looked_is_not_counted_on(found: str, built:
     assert ("nobody looked whether it is there" in said) != used
     assert ("Set A: DO NOT USE" in said) != used
     assert built in said[said.index("Van or light truck") :][:600]
+
+
+@pytest.mark.parametrize(("column", "written"), [
+    ("condition", "cracked"), ("tag", "T-9"), ("usable", "no"), ("state", "repair"), ("label", "unreadable"),
+    ("pins", "no"), ("rig", "rescue-44"),
+])  # fmt: skip
+def test_what_is_of_pieces_on_the_row_of_a_set_is_refused(column: str, written: str, desk: Desk) -> None:
+    """It was passed over, and the rig passed; where it is written of each piece, it takes them out."""
+    count = desk.count("count", ("ready set: A", {column: written}))
+    status, _, said = desk.run("audit", desk.folder / "rescue-41.yaml", count, *ON)
+
+    assert status == 2
+    assert f"{column!r} is of pieces, not of a set; write it in the lines of its pieces" in " ".join(said.split())
+    filled_down = desk.count("down", ("ready set: A", {"usable": "yes", "label": "legible"}))
+    assert desk.audit(filled_down)["verdict"] == desk.audit(desk.count("sound"))["verdict"]
+
+
+@pytest.mark.parametrize(("written", "says"), [
+    ({"note": "cracked, do not use"}, "noted: cracked, do not use"),
+    ({"note": "one bent"}, "noted: one bent"),
+    ({"second": "no"}, "found, and not by the second person"),
+])  # fmt: skip
+def test_a_set_that_its_row_doubts_is_not_counted_on(written: Row, says: str, desk: Desk) -> None:
+    """A note against a set that was found, or no second person who found it: nobody knows, whatever the policy."""
+    count = desk.count("count", ("ready set: A", written))
+    for policy in ((), ("--set", "CNT-3.blank_as_book=on")):
+        answer = desk.audit(count, *policy)
+        looked = next(one for one in answer["verdict"]["links"] if one["name"] == "a look at every line")
+
+        assert looked["state"] == "unknown"
+        assert [one["finding"]["effect"] for one in answer["findings"] if says in one["finding"]["what"]] == [
+            "not counted on until somebody looks"
+        ]
+    fine = desk.audit(desk.count("fine", ("ready set: A", {"note": "latch is stiff", "second": "C. D."})))
+    assert not [one for one in fine["findings"] if "noted" in one["finding"]["what"]]
+
+
+def test_a_set_that_no_book_has_is_told(desk: Desk) -> None:
+    """A row for a ready set that the book does not list was passed over."""
+    count = desk.count("count", ("ready set: B", {"part": "ready set: Z"}))
+    told = [one["finding"]["what"] for one in desk.audit(count)["findings"] if one["finding"]["rule"] == "CNT-1"]
+
+    assert "ready set Z: extra; on no book; not counted on until it is" in told
+
+
+def test_a_lot_marked_for_another_rig_is_not_taken_as_the_book_has_it(desk: Desk) -> None:
+    """A policy that takes blanks as the book has them says nothing of straps that were seen to be another rig's."""
+    count = desk.count("count", ("strap", {"rig": "rescue-44"}))
+    answer = desk.audit(count, "--set", "CNT-3.blank_as_book=on")
+
+    assert set(restrained(answer)) == {0}
+    assert ("CNT-3", "P/strap") in found(answer)

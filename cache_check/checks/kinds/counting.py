@@ -106,13 +106,15 @@ def audit_book_against_count(inspection: Inspection, rule: Rule) -> Findings:
 def audit_not_looked_at(inspection: Inspection, rule: Rule) -> Findings:
     """One finding for the blanks of each part that are alike."""
     as_book = bool(inspection.value(rule, "blank_as_book"))
-    alike = grouped(((one.part, one.columns, one.marked), one) for one in inspection.counted.blanks)
-    for (part, columns, marked), blanks in alike.items():
+    alike = grouped(((one.part, one.columns, one.says), one) for one in inspection.counted.blanks)
+    for (part, columns, says), blanks in alike.items():
         places = dict.fromkeys(blank.where for blank in blanks if blank.where)
-        effect = "taken as the book has it, as the rule is set" if as_book else "not counted on until somebody looks"
+        effect = "not counted on until somebody looks"
         if columns == ("held",):
             effect = "taken as the book has it, though nobody looked"
-        said = f"found marked for {say.listed(marked)} only" if marked else f"{say.listed(columns)} left blank"
+        elif as_book and not says:
+            effect = "taken as the book has it, as the rule is set"
+        said = says or f"{say.listed(columns)} left blank"
         what = f"{_what(inspection, part, blanks)}: {said}, so unknown"
         figures = (("blank_count", sum(blank.number for blank in blanks)),)
         yield inspection.finding(rule, what, effect, figures=figures, part=part, where=", ".join(places))
