@@ -5,7 +5,7 @@ it is, and a piece that the book has elsewhere stays there until somebody writes
 """
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import field
 from typing import Any, Literal
 
@@ -21,9 +21,11 @@ from cache_check.model.piece import Judged, Why
 AWAY: tuple[Status, ...] = ("repair", "loaned", "missing")  # states in which a piece is not looked for on the rig
 Sort = Literal["missing", "extra", "wrong place", "wrong rig", "two books", "not as booked", "set", "two counts"]
 NUMBERS = ("none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
-NO = {"no", "not", "none", "nil", "zero", "missing"}  # a word of a second person who did not find it, not of a name
+_NO = ("no", "not", "none", "nil", "zero", "missing", "absent", "gone")  # of one who did not find it, not of a name
+_SPOKEN = {word: number for number, word in enumerate(NUMBERS)} | dict.fromkeys(_NO, 0)
 _SHOWN = ("usable", "label", "points", "pins", "measured", "condition", "state", "edition", "held")
 """Columns in which an inspector says that something was looked at."""
+_SAYS_NOTHING = {"part", "serial", "where", "found", "initials", "second"}
 
 
 @dataclass(frozen=True)
@@ -94,11 +96,22 @@ def points_made(part: Part) -> int:
     return len(part.points) if isinstance(part, Fitting) and "base" in part.serves else 0
 
 
+def _name(rig: str) -> str:
+    """The name of a rig as it is compared: "Rescue 41" is "rescue-41"."""
+    return " ".join(re.findall(r"[^\W_]+", rig.casefold()))
+
+
 def _second(written: str, found: int) -> int:
-    """How many the second person counted, of so many ``found``; as many, where they only signed."""
-    first, *words = re.findall(r"\w+", written.casefold().removesuffix(".0")) or ("",)
-    spoken = 0 if NO & {first, *words} else NUMBERS.index(first) if first in NUMBERS else found
-    return int(first) if first.isdecimal() else spoken
+    """How many the second person counted, of so many ``found``; as many, where they only signed.
+
+    A number after their initials is a count where it is fewer; a greater one may be that of a badge.
+    """
+    day_or_time = r"\d+([-/.]\d+){2}|\d+:\d+"
+    words = re.findall(r"\d+|[^\W\d]+\d*", re.sub(day_or_time, "", written.casefold().removesuffix(".0")))
+    numbers = {one: int(one) if one.isdecimal() else _SPOKEN[one] for one in words if one.isdecimal() or one in _SPOKEN}
+    if 0 not in numbers.values() and words and words[0] in numbers:
+        return numbers[words[0]]
+    return min([found, *numbers.values()])
 
 
 def given(line: CountLine) -> dict[str, Any]:
@@ -118,6 +131,7 @@ class Work:
 
     def __post_init__(self) -> None:
         self.result, self.unseen = Counted(self.book), list[str]()
+        self.own = {_name(self.book.id), _name(self.book.title)}
         self.by_part = grouped((line.part, self._agreed(line)) for line in self.count.lines)
         self.parts = {line.part for line in self.book.stock}
         self.booked = {folded(item.serial): item.part for line in self.book.stock for item in line.items}
@@ -134,7 +148,14 @@ class Work:
         return lot(self, stock, items, [line for line in lines if not line.serial])
 
     def _agreed(self, line: CountLine) -> CountLine:
-        """A line with the lower of two counts; what is over is taken for sound, so that no fault goes with it."""
+        """A line as it is meant: marked for another rig or for none; not fit where what is captive has lost its pins.
+
+        Of two counts it has the lower; what is over is taken for sound, so that no fault goes with it.
+        """
+        said: dict[str, Any] = {"rig": ""} if line.rig and _name(line.rig) in self.own else {}
+        if line.pins is False and self.book.catalogue.captive(line.part):
+            said |= {"usable": 0}
+        line = line.changed(**said) if said else line
         second = line.found if line.found is None else _second(line.second, line.found)
         if second is None or line.found is None or second == line.found:
             return line
@@ -148,8 +169,9 @@ class Work:
     def _item(self, stock: Stock, item: Item, line: CountLine | None) -> Item:
         booked = item.where or stock.where
         if line is None or line.found is None:
-            self.blank(item.part, item.serial, 1, booked, ("found",))
-            unseen = item.status == "in service" and not self.judge.blank_as_book
+            said = self.written([line] if line else [])
+            self.blank(item.part, item.serial, 1, booked, ("found",), said)
+            unseen = item.status == "in service" and bool(said or not self.judge.blank_as_book)
             return item.changed(status="unknown") if unseen else item
         if line.found > 0:
             self.placed(item.part, item.serial, 1, booked, line.where)
@@ -171,7 +193,7 @@ class Work:
         if line.state is None and item.status in AWAY:
             says = f"the book has it as {item.status}, and it is here; not counted on until its state is written"
             self.differs("not as booked", item.part, item.serial, 1, booked, line.where, says)
-        elif line.rig and line.rig != self.book.id:
+        elif line.rig:
             self.differs("wrong rig", item.part, item.serial, 1, booked, line.where, f"marked for {line.rig}")
             known = known.changed(status="unknown")
         elif not out and line.usable == 0:
@@ -193,7 +215,7 @@ class Work:
 
     def unbooked(self, line: CountLine, number: int) -> None:
         """Tell of pieces that are not on the book; they are not counted on, so they stay out of the cache."""
-        owner = line.rig if line.rig and line.rig != self.book.id else self.judge.owners.get(folded(line.serial), "")
+        owner = line.rig or self.judge.owners.get(folded(line.serial), "")
         part = self.booked.get(folded(line.serial))
         says = f"belongs to {owner}" if owner else "on no book; not counted on until it is"
         if part:
@@ -232,6 +254,12 @@ class Work:
         noted = self.judge.judged(Stock(part=ready.parts[0], rig=ready.rig, count=0).piece().changed(note=line.note))
         whys = {one.why for one in noted.reasons} & {Why.NOTED, Why.CONDITION_UNKNOWN}
         return f"noted: {line.note.strip()}" if whys else ""
+
+    def written(self, lines: Iterable[CountLine]) -> str:
+        """That lines say more than that they were not filled in, so that no policy takes them as the book has them."""
+        said = [line.model_dump(exclude_defaults=True, exclude=_SAYS_NOTHING) for line in lines]
+        more = [one for one in said if one not in ({}, {"label": "legible"})]
+        return "found left blank beside what else is written" if more else ""
 
     def placed(self, part: str, serial: str, number: int, booked: str, found: str) -> None:
         """Tell of pieces that are not where the book has them."""

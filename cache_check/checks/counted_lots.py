@@ -13,19 +13,22 @@ from cache_check.model.count import CountLine
 
 _WORD = re.compile(rf"\b(?:[0-9]{{1,6}}|{'|'.join(NUMBERS)})\b")
 
+_ALL = {"all", "any", "both", "each", "every", "other", "others", "rest", "whole"}  # a note of more than its numbers
 
-def tags(written: str) -> int:
-    """How many tags are written on a line: "12, 13" are two, "12-14" are three."""
+
+def tags(written: str, found: int) -> int:
+    """How many tags are written on a line: "12, 13" are two, "12-14" are three, if so many pieces were ``found``."""
     number, none = 0, written.strip().casefold() in NO_TAG
     for one in () if none else re.split(r"[,;\s]+(?:and\s+)?", written.strip()):
         run = re.fullmatch(r"\D*(\d{1,6})-\D*(\d{1,6})", one)
-        number += int(run[2]) - int(run[1]) + 1 if run and int(run[1]) < int(run[2]) else bool(one)
+        more = int(run[2]) - int(run[1]) if run else 0
+        number += more + 1 if 0 < more < found else bool(one)
     return number
 
 
 def lot(work: Work, stock: Stock, items: list[Item], lines: list[CountLine]) -> Stock:
     """A line of the book: its pieces with serials as counted, and of the rest what was found."""
-    own = [line for line in lines if not line.rig or line.rig == work.book.id]
+    own = [line for line in lines if not line.rig]
     for line in lines:
         if line not in own and line.found:
             work.unbooked(line, line.found)
@@ -34,7 +37,7 @@ def lot(work: Work, stock: Stock, items: list[Item], lines: list[CountLine]) -> 
     seen = [_Seen.of(work, stock, line) for line in own if line.found is not None]
     unseen = [line for line in own if line.found is None]
     marked = sorted({line.rig for line in lines if line not in own and line.found})
-    says = f"found marked for {listed(marked)} only" if marked else ""
+    says = f"found marked for {listed(marked)} only" if marked else work.written(unseen)
     return _seen_lot(work, stock, items, seen, unseen) if seen else _unseen_lot(work, stock, items, says)
 
 
@@ -61,16 +64,16 @@ class _Seen:
         """A line as it is meant; tags and blanks take pieces out, never put any back."""
         found = line.found or 0
         whole, bad = _piece(work, stock, line)
-        stated = line.state not in (None, "in service")
+        stated, tagged = line.state not in (None, "in service"), tags(line.tag, found)
         usable = 0 if stated else found if line.usable is None else line.usable
-        fit = max(0, usable if bad else min(usable, found - tags(line.tag)))
+        fit = max(0, usable if bad else min(usable, found - tagged))
         out = found if bad else found - fit
         blank = bool(found) and line.usable is None and line.state is None and not bad and fit > 0
         made = points_made(work.book.catalogue.by_id[stock.part])
         short = 0 if not made or not fit else None if line.points is None else max(0, made * found - line.points)
         status: Status = line.state if stated and line.state else "quarantined"
         worn = -(-short // made) if short and not bad else 0  # bases that lost a point are out of use with it
-        untagged = max(0, min(found, out + worn) - tags(line.tag))
+        untagged = max(0, min(found, out + worn) - tagged)
         return cls(line, found, fit, status, out, untagged, blank, whole, short)
 
 
@@ -78,11 +81,12 @@ def _piece(work: Work, stock: Stock, line: CountLine) -> tuple[Item | None, bool
     """One piece of a line, where what the line says of it matters; and whether that takes it out of use.
 
     Words that nobody knows, a label that could not be made out, or a note of damage leave every piece of the line not
-    known; but for a note of so many pieces, where as many of those found are not fit.
+    known; but for a note of so many pieces ("two bent, 1 cracked"), where as many of those found are not fit.
     """
     fields = given(line)
     spoken = (int(word) if word.isdecimal() else NUMBERS.index(word) for word in _WORD.findall(line.note.casefold()))
-    if line.usable is not None and 0 < sum(spoken) <= (line.found or 0) - line.usable:  # "two bent, 1 cracked": three
+    of_all = _ALL & set(re.findall(r"\w+", line.note.casefold()))
+    if line.usable is not None and 0 < sum(spoken) <= (line.found or 0) - line.usable and not of_all:
         del fields["note"]
     whole = stock.piece().changed(serial="?", **fields)
     dated = any(name in fields for name in ("inspected", "acquired", "expires", "measured"))
@@ -104,7 +108,7 @@ def _seen_lot(work: Work, stock: Stock, items: list[Item], seen: list[_Seen], un
         work.blank(stock.part, "", one.found, one.line.where or stock.where, columns)
     here, gone = min(found, wanted), max(0, wanted - found)
     for line in unseen:  # what is not found elsewhere may lie there
-        work.blank(stock.part, "", gone, line.where or stock.where, ("found",))
+        work.blank(stock.part, "", gone, line.where or stock.where, ("found",), work.written([line]))
     if gone and not unseen:
         work.differs("missing", stock.part, "", gone, stock.where, "", f"{wanted} on the book, {found} found")
     elif found > wanted:
@@ -113,7 +117,8 @@ def _seen_lot(work: Work, stock: Stock, items: list[Item], seen: list[_Seen], un
     made = _told_apart(work, stock, seen, here - unfit.total(), len(items))
     out: Counter[Status] = Counter({status: n for status, n in stock.out.items() if status in AWAY})
     count = len(items) + wanted + out.total()
-    out["unknown" if unseen else "missing"] += 0 if unseen and work.judge.blank_as_book else gone
+    as_book = unseen and work.judge.blank_as_book and not work.written(unseen)
+    out["unknown" if unseen else "missing"] += 0 if as_book else gone
     out.update(unfit)
     return stock.changed(count=count, out=dict(+out), items=(*items, *made))
 

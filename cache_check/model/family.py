@@ -89,6 +89,11 @@ class Catalogue(Record):
         """For each connector name, the id of the loose pin of its joints, or "captive"."""
         return {name: pin for family in self.families for name, pin in family.connectors.items()}
 
+    def captive(self, part: str) -> bool:
+        """Whether a joint of a part takes a pin of the part's own, without which it cannot be built."""
+        ends = (getattr(self.by_id[part], end, None) for end in ("lower", "upper", "end"))
+        return any(self.pin_of.get(end.name) == CAPTIVE for end in ends if end is not None)
+
     @cached_property
     def short_names(self) -> dict[str, str]:
         """For each part id, the shortest name that still tells it apart."""

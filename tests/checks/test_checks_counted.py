@@ -57,6 +57,74 @@ def test_the_lower_of_two_counts_is_taken() -> None:
     assert places[:2] == ["book: drawer 1; found: nowhere", "book: nowhere; found: drawer 1"]
 
 
+@pytest.mark.parametrize(
+    ("written", "fewer"),
+    [
+        ("5", 3), ("5x", 3), ("five", 3), ("CD 5", 3), ("5 of 8", 3), ("5/8", 3), ("C. D. five", 3), ("absent", 8),
+        ("CD", 0), ("CD 4417", 0), ("CD5", 0), ("CD 2026-04-01", 0), ("CD 5/4/2026 6:30", 0), ("8", 0), ("C. D. 8", 0),
+    ],
+)  # fmt: skip
+def test_a_second_person_counts_beside_their_initials(written: str, fewer: int) -> None:
+    """A number after initials is a count where it is fewer; the number of a badge, a day and a time are none."""
+    told = [one for one in said(audited({"pin": {"second": written}}), "CNT-1") if "two counts" in one]
+
+    assert len(told) == (fewer > 0)
+    assert all(f"8 counted first, {8 - fewer} by the second person" in one for one in told)
+
+
+@pytest.mark.parametrize(("rig", "own"), [("tidy", True), (" TIDY", True), ("Tidy rig", True), ("tidy 2", False)])
+def test_a_piece_marked_for_its_own_rig_is_its_own(rig: str, own: bool) -> None:
+    """Whatever the case and marks of its name, or by its title."""
+    cache = audited_cache().changed(title="Tidy-Rig")
+    count = counted(cache, {"S-1": {"rig": rig}, "pin": {"rig": rig}})
+
+    assert (said(api.audit(cache, read_rules(), count, suppose=api.WhatIf(on=DAY)), "CNT-1") == []) == own
+
+
+AS_BOOK = (Setting(rule="CNT-3", values={"blank_as_book": True}, by="test"),)
+
+
+@pytest.mark.parametrize("written", [{"condition": "cracked"}, {"tag": "T-1"}, {"state": "missing"}, {"note": "?"}])
+def test_a_line_that_says_something_is_not_taken_as_the_book_has_it(written: dict[str, str]) -> None:
+    """A policy that takes blanks as the book has them is of lines at which nobody wrote anything."""
+    blank = {"found": None, "usable": None, "label": None}
+    plain = audited({"S-1": blank, "pin": blank | {"initials": "A. B."}}, settings=AS_BOOK)
+    told = audited({"S-1": blank | written, "pin": blank | written}, settings=AS_BOOK)
+
+    assert said(plain, "OOS-1") == []
+    assert set(said(told, "OOS-1")) == {"8 x pin: state not known @ drawer 1", "strap S-1: state not known @ drawer 1"}
+    effects = {one.finding.effect for one in told.findings if one.finding.rule == "CNT-3"}
+    assert effects == {"not counted on until somebody looks"}
+
+
+def test_two_lines_of_a_lot_of_which_a_blank_one_says_something() -> None:
+    """What is not found in the one place may lie in the other, in the state that is written of it."""
+    cab = {"part": "T/pin", "where": "cab", "condition": "bent"}
+    result = audited({"pin": {"found": 6, "usable": 6}}, cab, settings=AS_BOOK)
+
+    assert said(result, "OOS-1") == ["2 x pin: state not known @ drawer 1"]
+
+
+@pytest.mark.parametrize(("joints", "out"), [("captive", True), ("T/pin", False)])
+def test_a_piece_whose_captive_pin_is_gone_is_not_fit(joints: str, out: bool) -> None:
+    """A loose pin is counted where it lies; one that is the piece's own is not to be had elsewhere."""
+    result = audited({"body": {"pins": False}}, joints=joints)
+
+    assert ("2 x body: quarantined @ drawer 1" in said(result, "OOS-1")) == out
+    assert ("2 x body: out of use, and not tagged @ drawer 1" in said(result, "TAG-1")) == out
+    assert said(result, "PIN-3") == ["body: its pins and keepers are not with it @ drawer 1"]
+
+
+@pytest.mark.parametrize(
+    ("note", "fit"), [("one bent", 3), ("one bent, do not use the rest", 0), ("1 bent, all rusty", 0)]
+)
+def test_a_note_of_all_is_of_all(note: str, fit: int) -> None:
+    """A number beside as many that are not fit is of those, but not where the note goes on to the others."""
+    result = audited({"head": {"usable": 3, "note": note}}, counts={"head": 4})
+
+    assert left(result)["head"] == fit
+
+
 def test_a_lost_point_stays_where_the_second_person_counts_fewer() -> None:
     """Of three bases with five points one lost a point: of two it may still be one."""
     result = audited({"base": {"points": 5, "second": "2"}}, counts={"base": 3})
@@ -198,11 +266,12 @@ def test_points_that_a_lot_in_two_places_lost_in_one() -> None:
 
 
 @pytest.mark.parametrize(
-    ("written", "number"), [("12-14", 3), ("A12-A14", 3), ("14-12", 1), ("12, 13 and 15", 3), ("T-9", 1), ("-", 0)]
+    ("written", "number"),
+    [("12-14", 3), ("A12-A14", 3), ("14-12", 1), ("12, 13 and 15", 3), ("T-9", 1), ("-", 0), ("26-117", 1), ("1-4", 1)],
 )
 def test_how_many_tags_are_written(written: str, number: int) -> None:
-    """A run from low to high is as many as it names; anything else is one."""
-    assert tags(written) == number
+    """A run from low to high is as many as it names, if so many were found; anything else is one."""
+    assert tags(written, 3) == number
 
 
 def test_points_of_a_lot_of_which_one_is_enough() -> None:
