@@ -56,10 +56,13 @@ def rigs(named: Sequence[Path]) -> tuple[tuple[Path, ...], CountyPaths | None]:
     county = None if named and all(one.exists() or one.suffix for one in named) else _county()
     if county is None and not named:
         raise AskError("no cache is named; name a cache file, or stand by a county.yaml (cache-check new --county)")
-    if county is None:
-        return tuple(named), None
-    _told(county)
-    return tuple(_rig(one, county) for one in named) or county.rigs, county
+    if county is not None:
+        _told(county)
+    paths = tuple(_rig(one, county) if county else one for one in named) or (county.rigs if county else ())
+    whole = [path.resolve() for path in paths]
+    if twice := [path for place, path in enumerate(paths) if whole[place] in whole[:place]]:
+        raise AskError(f"{twice[0]} is named twice; name each rig once")
+    return paths, county
 
 
 def serials(path: Path) -> frozenset[str]:

@@ -5,15 +5,15 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from cache_check.errors import refused
+from cache_check.errors import Mistake, listed, refused
 from cache_check.files import text
 from cache_check.files.catalogue import Names, supplied
 from cache_check.files.mistakes import Spot
 from cache_check.files.reading import WORKBOOKS, Reading, as_kind, digest, system_of
 from cache_check.files.workbook import cells, xlsx
-from cache_check.files.workbook.grid import Grid, Raw, TablePage, csv_text, read_grid
+from cache_check.files.workbook.grid import Grid, Raw, TablePage, blank, csv_text, read_grid
 from cache_check.files.workbook.layout import folded, headings, layout
-from cache_check.files.workbook.sheet import SheetReader, SheetRow
+from cache_check.files.workbook.sheet import NOT_READ, OTHER_TEXT, SheetReader, SheetRow
 from cache_check.model import cache
 from cache_check.model.count import BlankSheet, CountLine, CountSheet, SetLine
 from cache_check.model.family import Catalogue
@@ -29,7 +29,8 @@ _OF_SET = {"place", "part", "found", "held", "initials", "second", "note"}  # th
 TABLE = layout("count")
 HEAD = headings("count", "lines")
 """The lines above the table, each a word and its value; those without a route are not read."""
-TOP = layout("count", lines=tuple(line for line in HEAD if line.route), others=True)
+_UNREAD = {line.head for line in HEAD if not line.route}
+TOP = layout("count", lines=tuple(line for line in HEAD if line.route))
 
 
 class _CountFile(Record):
@@ -106,9 +107,12 @@ def _open(path: Path) -> Reading:
         raise refused(path, "is a folder", "name the count sheet itself")
     if suffix in WORKBOOKS:
         grids, sha = xlsx.read_grids(path)
-        filled = [grid for grid in grids if folded(grid.name) == TABLE.name] or [grid for grid in grids if grid.rows]
+        own = [grid for grid in grids if grid.name[:1] == OTHER_TEXT or folded(grid.name) in NOT_READ]
+        filled = [grid for grid in grids if grid.rows and grid not in own]
         if len(filled) != 1:
-            raise refused(path, f'has {len(filled)} sheets and none called "count"', "name the sheet count")
+            names = listed((grid.name for grid in filled), "and")
+            right = "write one sheet alone; begin the name of one of your own with #"
+            raise refused(path, f"has {len(filled)} sheets that are filled in ({names}), and a count is one", right)
         return _of_grid(filled[0], str(path), sha)
     if suffix in (".csv", ".tsv", ".txt"):
         return _of_grid(read_grid(text.read_bytes(path, str(path)), path), str(path), digest(path))
@@ -120,14 +124,20 @@ def _of_grid(grid: Grid, name: str, sha: str) -> Reading:
     heads = [{folded(raw.partition(",")[0]) for raw in row if isinstance(raw, str)} for _, row in grid.rows[:40]]
     if (below := next((place for place, row in enumerate(heads) if {"part", "found"} <= row), None)) is None:
         raise refused(name, 'has no row of heads with "part" and "found"', "make the sheet anew with --sheet")
-    TOP.read(SheetReader(replace(grid, rows=grid.rows[:below]), TOP, page, 1, None), ())
+    top = [row for row in grid.rows[:below] if folded(str(row[1][0])) not in _UNREAD]
+    TOP.read(reader := SheetReader(replace(grid, rows=top), TOP, page, 1, None), ())
+    for number, row in grid.rows[:below]:
+        if (beside := next((place for place, raw in enumerate(row) if place > 1 and not blank(raw)), None)) is not None:
+            reader.fault(reader.spot(number, beside + 1), "stands beside a line, and is not read", "write it in a note")
     _table(SheetReader(replace(grid, rows=grid.rows[below:]), TABLE, page, 1, system_of(page.data)))
     return as_kind(page.data, page, "count")
 
 
 def _table(sheet: SheetReader) -> None:
-    lines = 0
+    lines, places, alone = 0, set[str](), list[SheetRow]()
     for row in sheet.rows():
+        if row.values.keys() - {"place"}:
+            places.add(folded(str(row.values.get("place", ""))))
         row.values = {head: value for head, value in row.values.items() if head not in ("book", "book says")}
         part = str(row.values.get("part", ""))
         if part.casefold().startswith(READY_SET):
@@ -136,7 +146,13 @@ def _table(sheet: SheetReader) -> None:
             sheet.page.put(("lines", lines), {}, row.at("part"))
             row.put(sheet.page, ("lines", lines), [one for one in TABLE.headings if one.head != "held"])
             lines += 1
-        elif row.values.keys() - {"place"}:
+        else:
+            alone.append(row)
+    for cells_named in sheet.page.unread:
+        right = "write it in the columns condition or note, and delete the comment"
+        sheet.page.note(Mistake(sheet.page.name, f"{cells_named}: has a comment, which is not read", right))
+    for row in alone:  # the name of a drawer may stand over what lies there
+        if row.values.keys() != {"place"} or folded(str(row.values["place"])) not in places:
             sheet.fault(row.spot, "this row has no 'part'", "write it, or clear the row")
 
 

@@ -132,7 +132,8 @@ class Source(Record):
 class Cache(Record):
     """One rig's cache, or that of all ``rigs`` pooled as one; part counts of a pool stay apart by rig in ``stock``.
 
-    ``unseen`` are the ids of ready sets at which a count did not look.
+    ``unseen`` are the ids of ready sets at which a count did not look, ``unread`` cells with comments, which no reader
+    of a workbook reads.
     """
 
     id: Name
@@ -145,6 +146,7 @@ class Cache(Record):
     compartments: tuple[Compartment, ...] = ()
     ready_sets: tuple[ReadySet, ...] = ()
     unseen: tuple[str, ...] = ()
+    unread: tuple[str, ...] = ()
     settings: tuple[Setting, ...] = ()
     rigs: tuple[Name, ...]
     stated: tuple[Stated, ...] = ()

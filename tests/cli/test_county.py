@@ -223,3 +223,18 @@ def test_mistakes_of_several_files_are_told_together(tmp_path: Path, asked: tupl
     assert "bad.yaml" in run.stderr
     assert "policy.yaml" in run.stderr
     assert ("wrong.yaml" in run.stderr) == ("wrong.yaml" in asked)
+
+
+def test_a_rig_that_is_named_twice_is_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Capture) -> None:
+    """By its file and its name, in the county file, with --jobs: each was told as a rig of its own."""
+    monkeypatch.chdir(tmp_path)
+    for path in SAMPLES.glob("*.yaml"):
+        (tmp_path / path.name).write_bytes(path.read_bytes())
+    for named in (["truck-9.yaml"] * 2, ["./truck-9.yaml", "truck-9.yaml", "--jobs", "2"], ["Truck 9", "truck-9.yaml"]):
+        status, _, err = run(capsys, "check", *named, *ON)
+        assert (status, "truck-9.yaml is named twice; name each rig once" in err) == (2, True)
+    county = tmp_path / "county.yaml"
+    twice = county.read_text(encoding="utf-8").replace("truck-9.yaml]", "truck-9.yaml, ./truck-9.yaml]")
+    county.write_text(twice, encoding="utf-8")
+    status, _, err = run(capsys, "audit", "--jobs", "1", *ON)
+    assert (status, "truck-9.yaml is named twice; name each rig once" in err) == (2, True)

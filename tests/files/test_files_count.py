@@ -11,6 +11,8 @@ import pytest
 from audit_builders import audited_cache
 from builders import ready_set
 from openpyxl import load_workbook
+from openpyxl.comments import Comment
+from openpyxl.styles import Font
 
 import cache_check as api
 from cache_check.errors import InputError
@@ -245,3 +247,69 @@ def test_points_of_a_lot_are_in_all(written: str, points: int, tmp_path: Path) -
     count = read_count(filled_in(tmp_path / "count.csv", cache, change), cache.catalogue)
 
     assert [line.points for line in count.lines if line.part == "P/hinged-base" and not line.serial] == [points]
+
+
+REMARKS = {
+    "below the table": (-1, ["SB-01 is cracked, do not use"], "cell A29: this row has no 'part'"),
+    "in a column that is not read": (-1, [*[""] * 22, "SB-01 is cracked"], "cell A29: this row has no 'part'"),
+    "above the table": (0, ["all straps are cut"], "cell A1: 'all straps are cut' is not a line here"),
+    "as a line": (0, ["remark", "all straps are cut"], "cell A1: 'remark' is not a line here"),
+    "beside a line": (0, ["title", "Rescue 41", "", "all straps are cut"], "cell D1: stands beside a line, and is not"),
+}
+
+
+@pytest.mark.parametrize("case", REMARKS)
+def test_a_remark_that_nobody_would_read_is_refused(case: str, tmp_path: Path) -> None:
+    """What is written outside of the lines and columns that are read was passed over; one that begins with # may be."""
+    cache = read_cache(RESCUE_41)
+    at, row, says = REMARKS[case]
+    rows = list(csv.reader(io.StringIO(as_csv(api.sheet(cache)))))
+    path = tmp_path / "count.csv"
+
+    def write(remark: list[str]) -> None:
+        out = io.StringIO()
+        csv.writer(out).writerows([remark, *rows] if at == 0 else [*rows, remark])
+        path.write_text(out.getvalue(), encoding="utf-8")
+
+    write(row)
+    with pytest.raises(InputError) as refused:
+        read_count(path, cache.catalogue)
+    assert says in str(refused.value)
+    write(["# seen in the rain"] if at == 0 else [rows[-1][0]])  # a line of one's own, or the name of a drawer
+    assert read_count(path, cache.catalogue).rig == "rescue-41"
+
+
+def _marked(path: Path, cache: Cache, mark: str) -> None:
+    """The sheet as a workbook in which somebody marks the line of SB-01, in a way that no cell says."""
+    path.write_bytes(as_workbook(api.sheet(cache)))
+    book: Any = load_workbook(path)
+    page = book["count"]
+    serial = next(cell for row in page.iter_rows() for cell in row if cell.value == "SB-01")
+    if mark == "comment":
+        serial.comment = Comment("cracked, do not use", "A. B.")
+        page["A11"].comment = Comment("seen", "A. B.")
+    elif mark == "struck out":
+        serial.font = Font(strike=True)
+    elif mark:
+        book.create_sheet(mark).append(["SB-01 is cracked"])
+    book.save(path)
+
+
+@pytest.mark.parametrize(("mark", "says"), [
+    ("comment", 'sheet "count", cell A11 and 1 more: has a comment, which is not read; write it in the columns'),
+    ("struck out", "serial: is struck out; clear the cell, or take the line through it away"),
+    ("remarks", "has 2 sheets that are filled in (count and remarks), and a count is one"),
+    ("Count ", "has 2 sheets that are filled in (count and Count ), and a count is one"),
+    ("", ""), ("# remarks", ""), ("notes", ""),
+])  # fmt: skip
+def test_a_mark_in_a_workbook_that_nobody_would_read_is_refused(mark: str, says: str, tmp_path: Path) -> None:
+    """A comment on a cell, a line through it, a second sheet: each may say that a piece is gone or cracked."""
+    cache = read_cache(RESCUE_41)
+    path = tmp_path / "count.xlsx"
+    _marked(path, cache, mark)
+    if not says:
+        assert len(read_count(path, cache.catalogue).lines) == 16
+        return
+    with pytest.raises(InputError) as refused:
+        read_count(path, cache.catalogue)
+    assert says in str(refused.value)

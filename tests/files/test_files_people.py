@@ -10,11 +10,16 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from openpyxl import load_workbook
+from openpyxl.comments import Comment
+from openpyxl.styles import Font
 from people import WRITERS, Covered, Formula, Merged, Sheets, plain
 
+from cache_check.api.base import WhatIf
+from cache_check.api.check import check
 from cache_check.errors import InputError
 from cache_check.files.cache import read_cache
-from cache_check.files.rules import WRITTEN, starter_workbook
+from cache_check.files.rules import WRITTEN, read_rules, starter_workbook
 from cache_check.files.workbook.grid import csv_text
 from cache_check.model.cache import Cache
 
@@ -279,8 +284,8 @@ REFUSED: dict[str, tuple[Change, str]] = {
         "sheet \"types\", cell B2: types.body.kind: 'bodi' is not a kind of part; did you mean 'body'?",
     ),
     "no unit system": (
-        set_("about", (4, 1), "#"),
-        "sheet \"about\", cell A4: '#' is not a line here",
+        set_("about", (4, 1), "system"),
+        "sheet \"about\", cell A4: 'system' is not a line here",
     ),
     "chart changes its mind": (
         set_("charts", (3, 2), "rated load"),
@@ -459,3 +464,56 @@ def test_a_mate_of_one_end_is_a_line_and_the_rows_below_it_are_read(tmp_path: Pa
     told = str(wrong.value)
     assert "mates.csv, cell A2: this row has no 'other end'; write it, or clear the row" in told
     assert "mates.csv, cell C3: mates[1].pin: there is no part 'nothing'" in told
+
+
+@pytest.mark.parametrize("other", ["Items.csv", "items .csv", "ITEMS.tsv"])
+def test_one_sheet_in_two_files_is_refused(other: str, tmp_path: Path) -> None:
+    """Of two files whose names are one sheet the second was read alone, and a piece that is gone counted."""
+    folder = folder_of(tmp_path, nothing)
+    (folder / other).write_text("part,serial,status\nbody,B-1,missing\n", encoding="utf-8")
+
+    with pytest.raises(InputError, match=r"has \w+ ?\.\wsv and \w+ ?\.\wsv, which are one; keep one of them"):
+        says(folder)
+    (folder / other).write_text("\n", encoding="utf-8")
+    assert [item.serial for line in says(folder).stock for item in line.items] == ["B-1", "B-2"]
+
+
+def test_a_sheet_parted_by_tabs_is_read_from_a_folder(tmp_path: Path) -> None:
+    """Saved as .tsv it was passed over, and the piece that it says is missing counted."""
+    folder = folder_of(tmp_path, nothing)
+    (folder / "items.csv").unlink()
+    (folder / "items.tsv").write_text("part\tserial\tstatus\nbody\tB-1\tmissing\n", encoding="utf-8")
+
+    assert [item.status for line in says(folder).stock for item in line.items] == ["missing"]
+
+
+def test_comments_on_cells_are_told_as_not_read(tmp_path: Path) -> None:
+    """Where the first is and how many more on each sheet; those that explain a head are not meant."""
+    path = written(tmp_path, "openpyxl", nothing)
+    book: Any = load_workbook(path)
+    book["items"]["B1"].comment = Comment("as on its label", "A. B.")
+    book.save(path)
+    assert says(path).unread == ()
+
+    for cell in ("B2", "A2"):
+        book["items"][cell].comment = Comment("cracked", "A. B.")
+    book["parts"]["B3"].comment = Comment("one is bent", "A. B.")
+    book.save(path)
+    cache = says(path)
+
+    assert cache.unread == ('sheet "parts", cell B3', 'sheet "items", cell A2 and 1 more')
+    assert check(cache, read_rules(), suppose=WhatIf(on=date(2026, 4, 1))).basis.unknown[-2:] == (
+        'sheet "parts", cell B3: a comment, which is not read',
+        'sheet "items", cell A2 and 1 more: a comment, which is not read',
+    )
+
+
+def test_a_cell_that_is_struck_out_is_refused(tmp_path: Path) -> None:
+    """People strike out the line of a piece that is gone."""
+    path = written(tmp_path, "openpyxl", nothing)
+    book: Any = load_workbook(path)
+    book["items"]["B2"].font = Font(strike=True)
+    book.save(path)
+
+    with pytest.raises(InputError, match='sheet "items", cell B2: serial: is struck out; clear the cell'):
+        says(path)

@@ -3,11 +3,17 @@
 from __future__ import annotations
 
 import json
+from datetime import date
 from pathlib import Path
 from typing import Any
 
 import pytest
+from builders import tidy
 from cli.running import cache_check
+
+from cache_check.files.rules import read_rules
+from cache_check.joining.stock import Fitness
+from cache_check.model.cache import Item
 
 HEAD = """\
 cache: rig
@@ -275,3 +281,16 @@ def test_what_a_book_states_once_goes_through_workbook_and_csv(tmp_path: Path, w
     assert usable(found, "strap") == 0
     assert found["parts"] == again["parts"]
     assert found["basis"]["stated"] == again["basis"]["stated"]
+
+
+@pytest.mark.parametrize("note", ["unusable", "not usable", "Quarantine", "unserviceable", "no good", "not safe: hose"])
+def test_pitfall_35_other_words_for_not_to_be_used(note: str) -> None:
+    """A note in plain words that a piece is not fit takes it out, and one that says less leaves it not known."""
+    book = read_rules()
+    for said, state in ((note, "not usable"), ("not ok", "not known"), ("seen by A. B.", "usable")):
+        piece = Item.model_validate({
+            "serial": "B-1", "part": "T/body", "rig": "tidy", "inspected": "2026-01-10", "label": "legible",
+            "note": said,
+        })  # fmt: skip
+        judged = Fitness(book, tidy().catalogue).of(piece, date(2026, 4, 1))
+        assert (judged.reasons[0].why.state if judged.reasons else "usable") == state, said

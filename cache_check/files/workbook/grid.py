@@ -31,7 +31,8 @@ Raw = str | int | float | bool | date | datetime | time | timedelta | NotReadErr
 class Grid:
     """A sheet: names, rows that are not blank, each with its number from 1, and the day from which dates count.
 
-    ``spread`` are the rows and columns, from 1, of cells that have their words from a cell merged over them.
+    ``spread`` are the rows and columns, from 1, of cells that have their words from a cell merged over them,
+    ``comments`` those of cells with a comment.
     """
 
     name: str
@@ -39,6 +40,7 @@ class Grid:
     rows: list[tuple[int, list[Raw]]] = field(default_factory=list)
     epoch: date | None = None
     spread: set[tuple[int, int]] = field(default_factory=set)
+    comments: tuple[tuple[int, int], ...] = ()
 
     def add(self, number: int, cells: Sequence[Raw], file: object) -> bool:
         """Add a row unless it is blank; whether it was added.  InputError where it lies out of bounds."""
@@ -72,6 +74,7 @@ class TablePage(Page):
     def __init__(self, name: str, sha256: str, start: Spot) -> None:
         super().__init__(name, sha256, [], lambda: {(): start}, {})
         self.data: dict[str, Any] = {}
+        self.unread: list[str] = []  # cells with a comment, sheet by sheet
 
     def put(self, route: Route, value: Any, cell: Spot) -> None:
         """Set a value at a route; what lies on the way, and blanks before it in a list, are placed at the same cell."""
@@ -117,7 +120,7 @@ class TablePage(Page):
 def read_grids(folder: Path) -> tuple[list[Grid], str]:
     """The CSV files of a folder as grids, and one SHA-256 over names and bytes; InputError as of ``read_grid``."""
     try:
-        paths = sorted(path for path in folder.iterdir() if path.suffix.casefold() == ".csv")
+        paths = sorted(path for path in folder.iterdir() if path.suffix.casefold() in (".csv", ".tsv"))
     except OSError as error:
         raise refused(folder, f"cannot be read: {(error.strerror or '').lower()}") from None
     if not paths:

@@ -85,7 +85,6 @@ class Layout:
     about: str
     headings: tuple[Heading, ...] = ()
     lines: tuple[Heading, ...] = ()
-    others: bool = False
     key: str = ""
     goes_on: bool = False
     must: tuple[str, ...] = ()

@@ -8,7 +8,7 @@ from cache_check.errors import NotReadError, did_you_mean, listed, refused
 from cache_check.files.mistakes import Route, Spot, shown
 from cache_check.files.reading import system_of
 from cache_check.files.workbook import cells
-from cache_check.files.workbook.grid import Grid, Raw, TablePage, blank
+from cache_check.files.workbook.grid import Grid, Raw, TablePage, blank, column_letters
 from cache_check.files.workbook.layout import ABOUT, LAYOUTS, Cells, Heading, Layout, folded, told
 from cache_check.frozen import dataclass
 from cache_check.units import BARE, System
@@ -18,7 +18,7 @@ _CASED = {"kn": "kN", "n": "N", "dan": "daN"}
 _Meant = tuple[Heading, str] | None  # a heading and the unit that its head names; None: not read, or refused
 Filled = tuple[str, tuple[Heading, ...], Sequence[Sequence[Raw]]]
 """A sheet to write: its name, the headings it shows, and its rows as cells, that of its heads with units first."""
-_NOT_READ = ("read me", "notes")  # sheets that explain, or are the owner's own; so are those named with # first
+NOT_READ = ("read me", "notes")  # sheets that explain, or are the owner's own; so are those named with # first
 _OF_KIND: dict[str, tuple[tuple[Layout, Route], ...]] = {
     kind: tuple((LAYOUTS[name], (at,) if at else ()) for name, at in one["sheets"].items())
     for kind, one in told("kinds").items()
@@ -79,6 +79,9 @@ class SheetReader:
             return
         line, heads = self.grid.rows[0]
         headings = self._headings(line, heads)
+        if below := [column_letters(column) + str(row) for row, column in sorted(self.grid.comments) if row > line]:
+            more = f" and {len(below) - 1:,} more" * (len(below) > 1)
+            self.page.unread.append(f"{self.grid.label}, cell {below[0]}{more}")
         for number, row in self.grid.rows[1:]:
             found = SheetRow(self.spot(number, 1), {}, {})
             for place, raw in enumerate(row):
@@ -129,12 +132,11 @@ class SheetReader:
             self.fault(spot, error.what, error.right)
             return None
         lines = self.layout.lines
-        found = None if text.startswith(OTHER_TEXT) and not lines else self.layout.meant(text)
-        if found is None and not (self.layout.others if lines else text.startswith(OTHER_TEXT)):
+        found = None if text.startswith(OTHER_TEXT) else self.layout.meant(text)
+        if found is None and not text.startswith(OTHER_TEXT):
             heads, noun = [one.head for one in lines or self.layout.headings], "line" if lines else "column"
             right = did_you_mean(text.partition(",")[0], heads) or f"the {noun}s here are {listed(heads)}"
-            right += "" if lines else "; begin a column of your own with #"
-            self.fault(spot, f"{shown(text)} is not a {noun} here", right)
+            self.fault(spot, f"{shown(text)} is not a {noun} here", f"{right}; begin a {noun} of your own with #")
         return found
 
     def _take(self, row: SheetRow, meant: _Meant, spot: Spot, raw: Raw = None) -> None:
@@ -162,7 +164,12 @@ class SheetReader:
 
 def data_of(grids: Iterable[Grid], name: str, sha256: str, kind: str) -> tuple[dict[str, Any], TablePage]:
     """The data of a kind of file in a workbook or folder, its page with each cell; InputError without "about"."""
-    found = {folded(grid.name): (number, grid) for number, grid in enumerate(grids, 1)}
+    found: dict[str, tuple[int, Grid]] = {}
+    for number, grid in enumerate(grids, 1):
+        if (before := found.setdefault(folded(grid.name), (number, grid))[1]) is not grid and grid.rows:
+            if before.rows:
+                raise refused(name, f"has {before.label} and {grid.label}, which are one", "keep one of them")
+            found[folded(grid.name)] = number, grid
     if ABOUT.name not in found:
         right = "cache-check new --workbook FILE.xlsx writes one that explains itself"
         raise refused(name, 'has no sheet "about", which says what it is', right)
@@ -183,7 +190,7 @@ def data_of(grids: Iterable[Grid], name: str, sha256: str, kind: str) -> tuple[d
 
 
 def _refuse_strangers(found: Mapping[str, tuple[int, Grid]], page: TablePage) -> None:
-    known = [ABOUT.name, *LAYOUTS, *_NOT_READ]
+    known = [ABOUT.name, *LAYOUTS, *NOT_READ]
     for name, (number, grid) in found.items():
         if name not in known and not name.startswith(OTHER_TEXT) and grid.rows:
             near = did_you_mean(name, known) or f"the sheets are {listed(known)}"

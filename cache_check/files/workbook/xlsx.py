@@ -14,6 +14,7 @@ from datetime import date, time, timedelta
 from functools import partial
 from hashlib import sha256
 from pathlib import Path
+from posixpath import normpath
 from typing import Any
 from xml.etree import ElementTree
 
@@ -27,6 +28,8 @@ from cache_check.files.workbook.sheet import Filled
 MOST_SHEETS = 60
 _MERGE = re.compile(rb'<(?:\w+:)?mergeCell\s[^>]*ref="([A-Z]{1,3})(\d{1,7}):([A-Z]{1,3})(\d{1,7})"')
 _MOST_MERGED = 2_000
+_NAMES_COMMENTS = re.compile(rb'<Relationship\s(?=[^>]*/comments")[^>]*Target="([^"]*)"')
+_COMMENT = re.compile(rb'<(?:\w+:)?comment\s[^>]*ref="([A-Z]{1,3})(\d{1,7})"')
 _ROOM = 300  # rows that the drop-downs of a sheet reach down to, at least
 
 
@@ -63,7 +66,9 @@ def _grids(raw: bytes, name: str) -> list[Grid]:
             if formulas := list(_fill(grid, sheet, name)):
                 worked = worked or books.enter_context(closing(opened(io.BytesIO(raw), data_only=True)))
                 _work_out(grid, worked.worksheets[number], formulas)
-            _spread(grid, merged.get(getattr(sheet, "_worksheet_path", ""), []))
+            part = getattr(sheet, "_worksheet_path", "")
+            _spread(grid, merged.get(part, []))
+            grid.comments = _commented(raw, part)
             grids.append(grid)
     return grids
 
@@ -78,6 +83,8 @@ def _fill(grid: Grid, sheet: Any, name: str) -> Iterator[tuple[int, int]]:
 
 def _raw(cell: Any) -> Raw:
     value = cell.value
+    if value is not None and cell.has_style and cell.font.strike:
+        return NotReadError("is struck out", "clear the cell, or take the line through it away")
     if cell.data_type == "e":
         return NotReadError(f"holds the error {value}", "write the value itself")
     if cell.data_type == "f":
@@ -132,6 +139,19 @@ def _merged(raw: bytes, name: str) -> dict[str, list[tuple[int, int, int, int]]]
             ranges = _MERGE.findall(content)
             found[part] = [(index(a.decode()) - 1, int(b), index(c.decode()) - 1, int(d)) for a, b, c, d in ranges]
     return found
+
+
+def _commented(raw: bytes, part: str) -> tuple[tuple[int, int], ...]:
+    """The rows and columns, from 1, of the cells of a sheet that have a comment; what it says is not read."""
+    from openpyxl.utils import column_index_from_string as index
+
+    folder, _, name = part.rpartition("/")
+    with zipfile.ZipFile(io.BytesIO(raw)) as archive:
+        names, beside = set(archive.namelist()), f"{folder}/_rels/{name}.rels"
+        parts = _NAMES_COMMENTS.findall(archive.read(beside)) if beside in names else []
+        paths = [normpath(f"/{folder}/{one.decode()}" if one[:1] != b"/" else one.decode())[1:] for one in parts]
+        found = [one for path in paths if path in names for one in _COMMENT.findall(archive.read(path))]
+    return tuple((int(row), index(letters.decode())) for letters, row in found)
 
 
 def write_workbook(sheets: Sequence[Filled], *, read_me: Sequence[str] = ()) -> bytes:
