@@ -19,7 +19,7 @@ from cache_check.joining.assemblies import union_of
 from cache_check.joining.stock import Fitness, least_points
 from cache_check.model.audit import AuditFinding, AuditResult, Compared, Cost
 from cache_check.model.cache import Cache, Item, Stock, folded
-from cache_check.model.count import BlankSheet, CountSheet, SheetLine
+from cache_check.model.count import OF_LOT, BlankSheet, CountSheet, SheetLine
 from cache_check.model.finding import Finding
 from cache_check.model.history import NEEDS, WHOLE
 from cache_check.model.need import Need, Needs, Scene, stated
@@ -30,6 +30,10 @@ from cache_check.planning.packing.muster import Muster
 from cache_check.planning.packing.tally import tally
 from cache_check.planning.scenes import scene
 from cache_check.planning.solving.solver import Clock
+
+_DAYS = {Why.OVERDUE: ("inspected",), Why.EXPIRED: ("expires",), Why.OVER_AGE: ("acquired",),
+         Why.TO_COME: ("inspected", "acquired")}  # fmt: skip
+"""The columns in which a count may have written the day that is the matter."""
 
 
 def audit(
@@ -133,17 +137,25 @@ def _findings(inspection: Inspection, costs: Sequence[Cost]) -> tuple[AuditFindi
     away = {(item.part, item.serial) for line in counted.cache.stock for item in line.items if item.status in AWAY}
     sets = {rule.id for rule in book.of_kind("ready_set_sound")}  # which no tag on a piece that is not there settles
     return tuple(
-        _priced(one, by_piece, untagged | away if one.rule in sets else untagged, _column(book, one)) for one in found
+        _priced(one, by_piece, untagged | away if one.rule in sets else untagged, _column(inspection, one))
+        for one in found
     )
 
 
-def _column(book: RuleBook, finding: Finding) -> str:
-    """The column of a count sheet that shows whether what a finding names is mended, or that it is on what is asked."""
+def _column(inspection: Inspection, finding: Finding) -> str:
+    """The column of a count sheet that shows whether what a finding names is mended, or that it is on what is asked.
+
+    A day that the count wrote, and not the book, is looked at where a count writes one again.
+    """
     if finding.asked:
         return NEEDS
     if finding.why is not None:
-        return LOOKED_AT.get(finding.why, "usable")
-    return LOOKED_AT.get(book.by_id[finding.rule].kind, "" if finding.serial else WHOLE)
+        of = finding.part, "" if finding.serial.startswith(OF_LOT) else folded(finding.serial)
+        count = inspection.count.lines if inspection.count else ()
+        lines = [line for line in count if (line.part, folded(line.serial)) == of]
+        days = (day for day in _DAYS.get(finding.why, ()) if any(getattr(line, day) for line in lines))
+        return next(days, LOOKED_AT.get(finding.why, "usable"))
+    return LOOKED_AT.get(inspection.muster.book.by_id[finding.rule].kind, "" if finding.serial else WHOLE)
 
 
 def _priced(

@@ -23,7 +23,8 @@ Sort = Literal["missing", "extra", "wrong place", "wrong rig", "two books", "not
 NUMBERS = ("none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 _NO = ("no", "not", "none", "nil", "zero", "missing", "absent", "gone")  # of one who did not find it, not of a name
 _SPOKEN = {word: number for number, word in enumerate(NUMBERS)} | dict.fromkeys(_NO, 0)
-_SHOWN = ("usable", "label", "points", "pins", "measured", "condition", "state", "edition", "held")
+_SHOWN = ("usable", "label", "points", "pins", "measured", "condition", "state", "edition", "held", "inspected",
+          "acquired", "expires")  # fmt: skip
 """Columns in which an inspector says that something was looked at."""
 _SAYS_NOTHING = {"part", "serial", "where", "found", "initials", "second"}
 

@@ -9,7 +9,7 @@ from cache_check.checks.say import listed
 from cache_check.frozen import dataclass
 from cache_check.joining.kinds.pieces import NO_TAG
 from cache_check.model.cache import Item, Status, Stock
-from cache_check.model.count import CountLine
+from cache_check.model.count import OF_LOT, CountLine
 
 _WORD = re.compile(rf"\b(?:[0-9]{{1,6}}|{'|'.join(NUMBERS)})\b")
 
@@ -169,7 +169,7 @@ def _told_apart(work: Work, stock: Stock, seen: list[_Seen], most: int, start: i
         points = _points(work, stock, one)
         apart = one.fit if one.each is not None else len(points)
         for number in range(min(apart, most - len(made))):
-            piece = (one.each or stock.piece()).changed(serial=f"without serial {start + len(made) + 1}")
+            piece = (one.each or stock.piece()).changed(serial=f"{OF_LOT}{start + len(made) + 1}")
             made.append(piece.changed(points_usable=points[number]) if number < len(points) else piece)
     return made
 

@@ -9,6 +9,8 @@ from cache_check.model.quantities import Day, Length
 from cache_check.model.record import Count, Flag, Name, Pieces, Record, Text
 from cache_check.units import System
 
+OF_LOT = "without serial "  # before the number by which a piece of a lot is told apart, in place of a serial
+
 
 class CountLine(Record):
     """What was found of a lot of one part, or of one piece by its serial (``found`` 0 or 1).

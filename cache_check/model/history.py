@@ -5,6 +5,7 @@ from functools import cached_property
 from typing import Annotated
 
 from cache_check.frozen import dataclass
+from cache_check.model.count import OF_LOT
 from cache_check.model.rule import SEVERITIES, Limit, Severity
 from cache_check.model.told import UNTOLD, keys
 
@@ -111,11 +112,12 @@ class Entry:
             return False
         if whole:
             return not self.blank and not self._graver(finding) - found_by._graver(finding)
+        serial = "" if finding.serial.startswith(OF_LOT) else finding.serial  # a piece of a lot has the lot's line
         if finding.column and any(one.column and one.key not in {was.key for was in mine} for one in now):
             return False
-        named = [one for one in self.blank if one[0] == finding.part and finding.serial in (one[1], "")]
-        lines = [columns for part, serial, columns in self.seen if (part, serial) == (finding.part, finding.serial)]
-        if not named and not lines and finding.serial:  # no longer on the book
+        named = [one for one in self.blank if one[0] == finding.part and serial in (one[1], "")]
+        lines = [columns for part, of, columns in self.seen if (part, of) == (finding.part, serial)]
+        if not named and not lines and serial:  # no longer on the book
             return all(part != finding.part for part, _ in self.blank)
         return not named and all(not finding.column or finding.column in columns for columns in lines)
 

@@ -173,3 +173,34 @@ def test_what_is_kept_of_a_limit_is_plain(tmp_path: Path) -> None:
     assert ["EXT-1", "", "max", -read_rules().by_id["EXT-1"].parameters["max"].value, 1] in kept
     assert ["OOS-1", "", "counts in service", -1, 1] in kept
     assert ["", "drill 1: need 1", "count", 2, 1] in kept
+
+
+_DAY_BEFORE, _LATER = date(2024, 1, 1), date(2030, 1, 1)
+
+
+@pytest.mark.parametrize(("rule", "first", "then", "closed"), [
+    ("LAB-1", {"label": "unreadable"}, {"label": None}, False),
+    ("LAB-1", {"label": "unreadable"}, {"label": "legible"}, True),
+    ("WEB-2", {"condition": "bent"}, {}, False), ("WEB-2", {"condition": "bent"}, {"condition": "good"}, True),
+    ("INS-1", {"inspected": _DAY_BEFORE}, {}, False), ("INS-1", {"inspected": _DAY_BEFORE}, {"inspected": DAY}, True),
+    ("INS-1", {"expires": _DAY_BEFORE}, {}, False), ("INS-1", {"expires": _DAY_BEFORE}, {"expires": _LATER}, True),
+    ("DAT-1", {"acquired": _LATER}, {"inspected": DAY}, False),
+    ("DAT-1", {"acquired": _LATER}, {"acquired": DAY}, True),
+])  # fmt: skip
+@pytest.mark.parametrize("line", ["head", "S-1"])
+def test_what_a_count_wrote_is_gone_where_it_is_written_again(
+    line: str, rule: str, first: dict[str, Any], then: dict[str, Any], closed: bool, tmp_path: Path
+) -> None:
+    """A label that was unreadable, words, a day: of a lot as of a piece, the same column left blank closes nothing."""
+    counts = audited(lines={line: first}), audited(after=1, lines={line: then})
+    found = gone(tmp_path / "a.db", *counts)
+
+    names = ("without serial 1", "") if line == "head" else (line,)
+    assert any(found.get((rule, name), False) for name in names) == closed
+
+
+def test_an_overdue_day_of_the_book_is_gone_where_the_book_has_another(tmp_path: Path) -> None:
+    """Nobody wrote it on a count, so no count needs to write it again."""
+    late = audited(after=1, lines={"D-1": {"label": "legible", "inspected": DAY}})
+
+    assert gone(tmp_path / "a.db", audited(lines={"D-1": {"label": "legible"}}), late)["INS-1", "D-1"]
