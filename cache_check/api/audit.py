@@ -10,7 +10,17 @@ from hashlib import sha256
 from cache_check.api.base import LIST_AT_MOST, SECONDS, WhatIf, head_of, in_force, judging_of, refuse_to_come
 from cache_check.api.check import asks_of
 from cache_check.checks.costs import ahead_of, costs_of
-from cache_check.checks.counted import AWAY, Counted, Judge, as_counted, expected, looked, points_made, two_books
+from cache_check.checks.counted import (
+    AWAY,
+    Counted,
+    Judge,
+    as_counted,
+    doubted,
+    expected,
+    looked,
+    points_made,
+    two_books,
+)
 from cache_check.checks.facts import Facts, Inspection, Mustered
 from cache_check.checks.run import LOOKED_AT, findings, lacks
 from cache_check.checks.verdict import Audited, verdict
@@ -112,7 +122,7 @@ def _counted(cache: Cache, book: RuleBook, count: CountSheet | None, on: date, o
     owners = {folded(item.serial): item.rig for line in lines for item in line.items}
     twice = two_books(cache, owners)
     if count is None:
-        return Counted(cache, twice)
+        return Counted(doubted(cache, owners), twice)
     judged = partial(Fitness(book, cache.catalogue).of, on=on)
     as_book = bool(book.ruled("not_looked_at", "blank_as_book", default=False))
     counted = as_counted(cache, count, Judge(judged, as_book, owners, least_points(cache, book)))

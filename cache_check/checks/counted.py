@@ -5,7 +5,7 @@ it is, and a piece that the book has elsewhere stays there until somebody writes
 """
 
 import re
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Container, Iterable, Iterator
 from dataclasses import field
 from typing import Any, Literal
 
@@ -172,7 +172,8 @@ class Work:
         if line is None or line.found is None:
             said = self.written([line] if line else [])
             self.blank(item.part, item.serial, 1, booked, ("found",), said)
-            unseen = item.status == "in service" and bool(said or not self.judge.blank_as_book)
+            as_book = self.judge.blank_as_book and not said and folded(item.serial) not in self.judge.owners
+            unseen = item.status == "in service" and not as_book
             return item.changed(status="unknown") if unseen else item
         if line.found > 0:
             self.placed(item.part, item.serial, 1, booked, line.where)
@@ -275,6 +276,16 @@ class Work:
         """Note what was left blank, if anything."""
         if columns:
             self.result.blanks.append(Noted(part, serial, number, where, columns, says))
+
+
+def doubted(book: Cache, serials: Container[str]) -> Cache:
+    """The book with nobody knowing whether pieces of these serials, folded, are there: another rig's has them too."""
+
+    def known(item: Item) -> Item:
+        doubt = item.status == "in service" and folded(item.serial) in serials
+        return item.changed(status="unknown") if doubt else item
+
+    return book.changed(stock=tuple(line.changed(items=tuple(map(known, line.items))) for line in book.stock))
 
 
 def two_books(book: Cache, owners: dict[str, str]) -> list[Difference]:

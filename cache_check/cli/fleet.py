@@ -18,7 +18,7 @@ from cache_check.cli.output import Exit, emit, fault, leave, severities, waiting
 from cache_check.errors import AskError, CacheCheckError, InputError
 from cache_check.files.cache import Kept
 from cache_check.frozen import dataclass
-from cache_check.model.cache import Cache, Item, folded
+from cache_check.model.cache import Cache, folded
 from cache_check.model.rule import RuleBook
 from cache_check.report import shortly
 from cache_check.report.answer import Told, answer, verb
@@ -129,7 +129,11 @@ def _row(path: Path, twice: Mapping[str, Path]) -> RigTold:
     gc.collect(0)  # what the rig before left behind is rings, and no garbage is looked for of itself (see ``main``)
     try:
         (cache,) = given.caches([path], shared.told.book, families)
-        told = replace(shared.told, caches=[_doubted(cache, twice) if twice else cache])
+        if twice:
+            from cache_check.checks.counted import doubted
+
+            cache = doubted(cache, twice)
+        told = replace(shared.told, caches=[cache])
         (result,) = shared.answer(told)
         if shared.view.form == "csv":
             text = answer(shared.name, [result], Told(told.book, told.beside), shared.view)
@@ -145,16 +149,6 @@ def _row(path: Path, twice: Mapping[str, Path]) -> RigTold:
         return RigTold(path, wrong=wrong if str(path) in wrong else f"{path}: {wrong}", status=error.exit_status)
     except Exception as error:
         return RigTold(path, wrong=f"{path}: {fault(error)}", status=Exit.FAULT)
-
-
-def _doubted(cache: Cache, serials: Mapping[str, Path]) -> Cache:
-    """The cache with nobody knowing of these pieces whether they are there."""
-
-    def known(item: Item) -> Item:
-        doubted = item.status == "in service" and folded(item.serial) in serials
-        return item.changed(status="unknown") if doubted else item
-
-    return cache.changed(stock=tuple(line.changed(items=tuple(map(known, line.items))) for line in cache.stock))
 
 
 def _told_twice(path: Path, cache: Cache, twice: Mapping[str, Path]) -> str:

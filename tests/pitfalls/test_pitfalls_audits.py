@@ -320,6 +320,22 @@ def test_pitfall_36_one_serial_on_two_rigs(desk: Desk) -> None:
     assert "two books; the book of rescue-44 lists it too" in json.dumps(answer["findings"])
 
 
+@pytest.mark.parametrize("more", [(), ("--set", "CNT-3.blank_as_book=on")])
+def test_pitfall_36_a_serial_of_two_books_is_counted_where_it_was_seen(more: tuple[str, ...], desk: Desk) -> None:
+    """Audited by the book, or with its line left blank, it may be on the other rig, as --jobs has it."""
+    other = desk.folder / "rescue-44.yaml"
+    serial = next(word for word in other.read_text(encoding="utf-8").split() if word.startswith("LB-")).strip(",")
+    desk.change("LB-01", serial)
+    blank = desk.count("blank", (serial, {"found": "", "usable": "", "label": "", "points": ""}))
+    for count, seen in ((None, False), (blank, False), (desk.count("seen"), True)):
+        files = [desk.folder / "rescue-41.yaml", *([count] if count else [])]
+        _, out, _ = desk.run("audit", *files, "--other", other, *ON, *more, "--format", "json")
+        answer = json.loads(out)["answers"][0]
+
+        assert (usable(answer, "P/long-body") == 0) == seen
+        assert ("CNT-1", serial) in found(answer)
+
+
 def test_a_count_of_another_book_is_said_in_the_short_answer(desk: Desk) -> None:
     """What changed in the book since its sheet was made is not on the sheet: told with the result, not under --show."""
     count = desk.count("count")
