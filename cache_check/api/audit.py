@@ -25,6 +25,7 @@ from cache_check.checks.facts import Facts, Inspection, Mustered
 from cache_check.checks.run import LOOKED_AT, findings, lacks
 from cache_check.checks.verdict import Audited, verdict
 from cache_check.errors import AskError, grouped
+from cache_check.files.count import HEAD, TABLE
 from cache_check.joining.assemblies import union_of
 from cache_check.joining.stock import Fitness, least_points
 from cache_check.model.audit import AuditFinding, AuditResult, Compared, Cost
@@ -193,9 +194,12 @@ def sheet(cache: Cache) -> BlankSheet:
     order = {part.id: number for number, part in enumerate(cache.catalogue.parts)}
     order[""] = len(order)
     lines.sort(key=lambda line: (_place_order(line.place), order[line.part], line.ready_set, bool(line.serial)))
+    known = {"count": cache.id, "title": cache.title, "book": book_hash(cache), "units": cache.units,
+             "book date": cache.book_date.isoformat() if cache.book_date else "unknown"}  # fmt: skip
     return BlankSheet(
         rig=cache.id, title=cache.title, units=cache.units, book_date=cache.book_date, book=book_hash(cache),
-        names=tuple(names.items()), lines=tuple(lines),
+        names=tuple(names.items()), lines=tuple(lines), top=tuple((one.head, known.get(one.head, "")) for one in HEAD),
+        heads=tuple(one.headed(cache.units) for one in TABLE.headings),
     )  # fmt: skip
 
 

@@ -176,10 +176,7 @@ def _set(sheet: SheetReader, row: SheetRow, name: str) -> None:
 
 def rows(sheet: BlankSheet) -> list[list[Raw]]:
     """The whole sheet to be filled in, heads included, as rows of cells."""
-    known = {"count": sheet.rig, "title": sheet.title, "book": sheet.book, "units": sheet.units,
-             "book date": sheet.book_date.isoformat() if sheet.book_date else "unknown"}  # fmt: skip
-    whole: list[list[Raw]] = [[line.head, known.get(line.head, "")] for line in HEAD]
-    whole += [[], [heading.headed(sheet.units) for heading in TABLE.headings]]
+    whole: list[list[Raw]] = [*map(list[Raw], sheet.top), [], [*sheet.heads]]
     for line in sheet.lines:
         part = f"{READY_SET} {line.ready_set}" if line.ready_set else dict(sheet.names).get(line.part, line.part)
         book: Raw = "unknown" if line.book is None else line.book

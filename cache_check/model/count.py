@@ -88,7 +88,10 @@ class SheetLine:
 
 @dataclass(frozen=True)
 class BlankSheet:
-    """A count sheet in drawer order, to be filled in."""
+    """A count sheet in drawer order, to be filled in.
+
+    ``top`` are the words above its table, each with its value; ``heads`` those of the table, with units.
+    """
 
     rig: str
     title: str
@@ -97,3 +100,5 @@ class BlankSheet:
     book: str
     names: tuple[tuple[str, str], ...]
     lines: tuple[SheetLine, ...]
+    top: tuple[tuple[str, str], ...]
+    heads: tuple[str, ...]

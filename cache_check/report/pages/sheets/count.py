@@ -7,7 +7,6 @@ Its file is the CSV that ``audit`` reads, cell by cell the one that ``audit --sh
 from itertools import groupby
 from typing import Any, get_args
 
-from cache_check import units
 from cache_check.model.cache import Status
 from cache_check.model.count import BlankSheet, SheetLine
 from cache_check.report.answer import Told
@@ -28,17 +27,11 @@ HOW = Points(
         "Tag: the number of the tag you put on it. What is not on the book goes on the lines at the end.",
     ),
 )
-HEADS = ("place", "part", "serial", "book", "found", "usable", "state", "label", "inspected", "acquired", "expires",
-         "points", "pins", "measured", "condition", "edition", "held", "rig", "tag", "initials", "second", "note",
-         "book says")  # fmt: skip
-"""The heads of the table; that of a length carries its unit."""
 PAPER = {  # the columns of the sheet on paper, and the heads that they have there
     "place": "place", "part": "part", "serial": "serial", "book": "book", "found": "found", "usable": "usable",
     "label": "label ok", "points": "points", "pins": "pins ok", "inspected": "date seen", "acquired": "day on label",
     "expires": "last day", "tag": "tag", "note": "state, condition, note", "initials": "initials", "second": "second",
 }  # fmt: skip
-TOP = ("count", "title", "book date", "book", "units", "counted on", "counted by", "second person")
-"""The words above the table, each with its value beside it."""
 READY_SET = "ready set:"
 LONGEST = 90  # characters of a name that are shown; the file has it whole
 
@@ -60,14 +53,11 @@ def _values(sheet: BlankSheet) -> dict[str, Any]:
     names = dict(sheet.names)
     apart = {line.part for line in sheet.lines if line.serial}
     lines = [_line(line, names, apart) for line in sheet.lines]
-    unit, dated = units.BARE["length"][sheet.units], day(sheet.book_date)
-    known = {"count": sheet.rig, "title": sheet.title, "book date": dated, "book": sheet.book, "units": sheet.units}
     places = groupby(range(len(lines)), key=lambda n: lines[n]["place"])
     return {
-        "rig": sheet.rig, "title": short(sheet.title, LONGEST), "book": sheet.book, "book_date": dated,
-        "top": [[word, known.get(word, "")] for word in TOP],
-        "heads": [f"{head}, {unit}" if head == "measured" else head for head in HEADS],
-        "columns": list(HEADS), "states": list(get_args(Status)),
+        "rig": sheet.rig, "title": short(sheet.title, LONGEST), "book": sheet.book, "book_date": day(sheet.book_date),
+        "top": [*map(list, sheet.top)], "heads": list(sheet.heads),
+        "columns": [head.partition(",")[0] for head in sheet.heads], "states": list(get_args(Status)),
         "parts": [{"id": part, "written": name, "shown": short(name, LONGEST)} for part, name in sheet.names],
         "lines": lines, "places": [{"shown": place, "lines": list(numbers)} for place, numbers in places],
     }  # fmt: skip
