@@ -187,7 +187,8 @@ class Work:
         return item.changed(status=state)
 
     def _seen(self, item: Item, line: CountLine, booked: str) -> Item:
-        known = item.changed(status=line.state or item.status, tag=line.tag or item.tag, **given(line))
+        said = given(line) | {"note": "; ".join(filter(None, (item.note, line.note)))}  # a remark takes nothing back
+        known = item.changed(status=line.state or item.status, tag=line.tag or item.tag, **said)
         made = points_made(self.book.catalogue.by_id[item.part])
         if line.points is not None:
             known = known.changed(points_usable=min(line.points, made))
@@ -242,9 +243,10 @@ class Work:
                 self.differs("set", "", name, 1, ready.where, "", f"{name} is on the book and not built")
             else:
                 self.blank("", name, 1, ready.where, ("held",) if line.held is None else ())
-                if moved := bool(line.where) and not same_place(line.where, ready.where):
-                    self.differs("set", "", name, 1, ready.where, line.where, f"{name} belongs in {ready.where}")
-                yield ready.changed(where=line.where) if moved else ready
+                where = next((one.id for one in self.book.compartments if same_place(one.id, line.where)), line.where)
+                if moved := bool(where) and not same_place(where, ready.where):
+                    self.placed("", name, 1, ready.where, where, "set")
+                yield ready.changed(where=where) if moved else ready
         for other in (line for line in lines.values() if line.found is not False):
             says = "on no book; not counted on until it is"
             self.differs("extra", "", f"ready set {other.id}", 1, "", other.where, says)
@@ -263,10 +265,10 @@ class Work:
         more = [one for one in said if one not in ({}, {"label": "legible"})]
         return "found left blank beside what else is written" if more else ""
 
-    def placed(self, part: str, serial: str, number: int, booked: str, found: str) -> None:
-        """Tell of pieces that are not where the book has them."""
+    def placed(self, part: str, of: str, number: int, booked: str, found: str, sort: Sort = "wrong place") -> None:
+        """Tell of pieces, or a set, that are not where the book has them."""
         if number and booked and found and not same_place(booked, found):
-            self.differs("wrong place", part, serial, number, booked, found, f"belongs in {booked}")
+            self.differs(sort, part, of, number, booked, found, f"{of} " * (sort == "set") + f"belongs in {booked}")
 
     def differs(self, sort: Sort, part: str, serial: str, number: int, booked: str, found: str, says: str) -> None:
         """Note a difference between book and count."""

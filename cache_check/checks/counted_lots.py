@@ -146,7 +146,9 @@ def _unfit(work: Work, stock: Stock, seen: list[_Seen], most: int) -> Counter[St
         if one.blank and not work.judge.blank_as_book:
             out["unknown"] += one.fit
     known: Counter[Status] = Counter({status: n for status, n in stock.out.items() if status not in AWAY and n})
-    untagged += max(0, known.total() - sum(one.out for one in seen))
+    if all(one.line.state == "in service" for one in seen):  # somebody looked for them, and wrote their state
+        del known["unknown"]
+    untagged += max(0, known.total() - known["unknown"] - sum(one.out for one in seen))
     if untagged:
         work.result.untagged.append(Noted(stock.part, "", untagged, seen[0].line.where or stock.where))
     quarantined = known.pop("quarantined", 0)

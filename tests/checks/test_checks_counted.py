@@ -125,6 +125,37 @@ def test_a_note_of_all_is_of_all(note: str, fit: int) -> None:
     assert left(result)["head"] == fit
 
 
+def test_a_remark_of_a_count_takes_back_no_note_of_the_book() -> None:
+    """A strap that the book says not to use is not used because somebody wrote beside it where it lay."""
+    straps = [{"serial": "S-1", "acquired": "2024-05-01", "inspected": "2026-01-10", "note": "do not use"}]
+    result = audited({"S-1": {"note": "under the seat", "tag": "7"}}, items={"strap": straps}, counts={"strap": 5})
+
+    assert said(result, "OOS-1") == ["strap S-1: tagged 7; noted: do not use; under the seat @ drawer 1"]
+
+
+@pytest.mark.parametrize(("state", "fit"), [(None, 6), ("in service", 8)])
+def test_pieces_of_a_lot_whose_state_nobody_knew_are_not_out(state: str | None, fit: int) -> None:
+    """They need no tag; they count where a count that found all of them fit writes that they are in service."""
+    result = audited({"pin": {"state": state}}, out={"pin": {"unknown": 2}})
+
+    assert said(result, "TAG-1") == []
+    assert left(result).get("pin", 8) == fit
+
+
+@pytest.mark.parametrize(("booked", "found", "told"), [
+    ("", "Tray", []), ("box", " TRAY", ["ready set A: set; ready set A belongs in box @ tray"]), ("tray", "Tray", []),
+])  # fmt: skip
+def test_a_set_that_was_found_in_a_compartment(booked: str, found: str, told: list[str]) -> None:
+    """Told where the book has it elsewhere; a compartment is known whatever its case, and whether the set goes in."""
+    places = [{"id": "tray", "length": "30 in"}, {"id": "box", "length": "90 in"}]
+    sets = (ready_set("A", "base", "body", "head").changed(where=booked),)
+    seen = {"A": {"found": True, "held": True, "where": found}}
+    result = audited({}, sets=seen, ready_sets=sets, compartments=places)
+
+    assert said(result, "CNT-1") == told
+    assert said(result, "STO-1") == ["ready set A is 35.0 in closed and wants 0.0 in clear; tray has 30.0 in @ tray"]
+
+
 def test_a_lost_point_stays_where_the_second_person_counts_fewer() -> None:
     """Of three bases with five points one lost a point: of two it may still be one."""
     result = audited({"base": {"points": 5, "second": "2"}}, counts={"base": 3})
