@@ -19,6 +19,7 @@ from cache_check.api.base import WhatIf
 from cache_check.api.check import check
 from cache_check.errors import InputError
 from cache_check.files.cache import read_cache
+from cache_check.files.convert import convert
 from cache_check.files.rules import WRITTEN, read_rules, starter_workbook
 from cache_check.files.workbook.grid import csv_text
 from cache_check.model.cache import Cache
@@ -501,6 +502,8 @@ def test_comments_on_cells_are_told_as_not_read(tmp_path: Path) -> None:
     book.save(path)
     cache = says(path)
 
+    convert(path, tmp_path / "rig.yaml", "cache", read_rules())
+    assert says(tmp_path / "rig.yaml") == cache.changed(unread=())
     assert cache.unread == ('sheet "parts", cell B3', 'sheet "items", cell A2 and 1 more')
     assert check(cache, read_rules(), suppose=WhatIf(on=date(2026, 4, 1))).basis.unknown[-2:] == (
         'sheet "parts", cell B3: a comment, which is not read',

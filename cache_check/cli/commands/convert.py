@@ -17,7 +17,7 @@ def command(source: Path, target: Path, kind: str) -> None:
     """Write what SOURCE says to TARGET, which must not exist yet.
 
     The name of TARGET says the form: .yaml, .xlsx, or without a suffix a folder of CSV files. What was written is read
-    back and compared, so nothing is lost but comments in YAML.
+    back and compared, so nothing is lost but comments.
     """
     from cache_check.files.convert import convert
     from cache_check.files.rules import read_rules

@@ -32,7 +32,7 @@ class Grid:
     """A sheet: names, rows that are not blank, each with its number from 1, and the day from which dates count.
 
     ``spread`` are the rows and columns, from 1, of cells that have their words from a cell merged over them,
-    ``comments`` those of cells with a comment.
+    ``comments`` the rows and names of cells with a comment.
     """
 
     name: str
@@ -40,7 +40,7 @@ class Grid:
     rows: list[tuple[int, list[Raw]]] = field(default_factory=list)
     epoch: date | None = None
     spread: set[tuple[int, int]] = field(default_factory=set)
-    comments: tuple[tuple[int, int], ...] = ()
+    comments: list[tuple[int, str]] = field(default_factory=list)
 
     def add(self, number: int, cells: Sequence[Raw], file: object) -> bool:
         """Add a row unless it is blank; whether it was added.  InputError where it lies out of bounds."""

@@ -8,7 +8,7 @@ from cache_check.errors import NotReadError, did_you_mean, listed, refused
 from cache_check.files.mistakes import Route, Spot, shown
 from cache_check.files.reading import system_of
 from cache_check.files.workbook import cells
-from cache_check.files.workbook.grid import Grid, Raw, TablePage, blank, column_letters
+from cache_check.files.workbook.grid import Grid, Raw, TablePage, blank
 from cache_check.files.workbook.layout import ABOUT, LAYOUTS, Cells, Heading, Layout, folded, told
 from cache_check.frozen import dataclass
 from cache_check.units import BARE, System
@@ -79,7 +79,7 @@ class SheetReader:
             return
         line, heads = self.grid.rows[0]
         headings = self._headings(line, heads)
-        if below := [column_letters(column) + str(row) for row, column in sorted(self.grid.comments) if row > line]:
+        if below := [cell for row, cell in self.grid.comments if row > line]:
             more = f" and {len(below) - 1:,} more" * (len(below) > 1)
             self.page.unread.append(f"{self.grid.label}, cell {below[0]}{more}")
         for number, row in self.grid.rows[1:]:

@@ -14,7 +14,7 @@ from datetime import date, time, timedelta
 from functools import partial
 from hashlib import sha256
 from pathlib import Path
-from posixpath import normpath
+from posixpath import join, normpath
 from typing import Any
 from xml.etree import ElementTree
 
@@ -141,17 +141,15 @@ def _merged(raw: bytes, name: str) -> dict[str, list[tuple[int, int, int, int]]]
     return found
 
 
-def _commented(raw: bytes, part: str) -> tuple[tuple[int, int], ...]:
-    """The rows and columns, from 1, of the cells of a sheet that have a comment; what it says is not read."""
-    from openpyxl.utils import column_index_from_string as index
-
+def _commented(raw: bytes, part: str) -> list[tuple[int, str]]:
+    """The row and the name of each cell of a sheet that has a comment; what it says is not read."""
     folder, _, name = part.rpartition("/")
     with zipfile.ZipFile(io.BytesIO(raw)) as archive:
         names, beside = set(archive.namelist()), f"{folder}/_rels/{name}.rels"
         parts = _NAMES_COMMENTS.findall(archive.read(beside)) if beside in names else []
-        paths = [normpath(f"/{folder}/{one.decode()}" if one[:1] != b"/" else one.decode())[1:] for one in parts]
+        paths = [normpath(join(f"/{folder}", one.decode()))[1:] for one in parts]
         found = [one for path in paths if path in names for one in _COMMENT.findall(archive.read(path))]
-    return tuple((int(row), index(letters.decode())) for letters, row in found)
+    return sorted((int(row), f"{letters.decode()}{row.decode()}") for letters, row in found)
 
 
 def write_workbook(sheets: Sequence[Filled], *, read_me: Sequence[str] = ()) -> bytes:
