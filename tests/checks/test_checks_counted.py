@@ -156,6 +156,19 @@ def test_a_set_that_was_found_in_a_compartment(booked: str, found: str, told: li
     assert said(result, "STO-1") == ["ready set A is 35.0 in closed and wants 0.0 in clear; tray has 30.0 in @ tray"]
 
 
+@pytest.mark.parametrize(("second", "told"), [
+    ("C. D.", []), ("-", ["no second person signed the count"]), ("none", ["no second person signed the count"]),
+    ("?", ["no second person signed the count"]), ("AB", ["one person signed as both"]),
+    ("a.  b.", ["one person signed as both"]),
+])  # fmt: skip
+def test_what_is_no_second_person(second: str, told: list[str]) -> None:
+    """A dash or a word for nobody signs nothing, and whoever signs otherwise is no other person."""
+    cache = audited_cache()
+    result = api.audit(cache, read_rules(), counted(cache, second=second), suppose=api.WhatIf(on=DAY))
+
+    assert [one.partition(" @ ")[0] for one in said(result, "CNT-4")] == told
+
+
 def test_a_lost_point_stays_where_the_second_person_counts_fewer() -> None:
     """Of three bases with five points one lost a point: of two it may still be one."""
     result = audited({"base": {"points": 5, "second": "2"}}, counts={"base": 3})

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 from cache_check.checks import say
 from cache_check.checks.facts import Facts, Findings, Inspection
 from cache_check.errors import grouped
+from cache_check.joining.kinds.pieces import NO_TAG
 from cache_check.model.cache import Status
 from cache_check.model.part import TIES
 from cache_check.model.rule import Rule
@@ -47,11 +48,15 @@ def audit_counted_by(inspection: Inspection, rule: Rule) -> Findings:
 
 
 def _signed(count: "CountSheet", head: str, column: str) -> set[str]:
-    """Who signed: the head of the sheet, or every line of it; nobody where a line is not signed."""
-    signed = getattr(count, head).strip()
-    lines = [line for line in count.lines if line.found is not None]
-    names = [signed] if signed else [getattr(line, column).strip() for line in lines]
-    return {name.casefold() for name in names} if all(names) else set()
+    """Who signed, by letters and digits alone: the head of the sheet, or every line; nobody where a line is not."""
+    signed, lines = getattr(count, head), [line for line in count.lines if line.found is not None]
+    written = [signed] if _plain(signed) not in (*NO_TAG, "nobody") else [getattr(line, column) for line in lines]
+    names = {_plain(name) for name in written}
+    return names if all(names) else set()
+
+
+def _plain(name: str) -> str:
+    return "".join(filter(str.isalnum, name.casefold()))
 
 
 def _wrong(inspection: Inspection, rule: Rule) -> Iterator[tuple[str, str]]:
