@@ -231,13 +231,14 @@ def all_of(asked: Request, situation: Callable[[System], Situation] | None = Non
         quotes = [one for path in asked.prices if (one := _tried(partial(read_prices, path), mistakes))]
     units = asked.units or (read[0].units if read else "us")
     here_is = _tried(partial(situation, units), mistakes) if situation else None
-    more = (_tried(lambda: caches(rigs(asked.others)[0], book), mistakes) or []) if asked.others else []
+    others = rigs(asked.others)[0] if asked.others else ()
+    more = _tried(lambda: caches(others, book), mistakes) or []
     if mistakes:
         raise InputError(mistakes)
     read, moves = _moving(read, asked, book) if asked.moves else (read, ())
     if quotes:
         _strange([*read, *more], quotes)
-    beside = sources([asked.needs, *asked.prices, *asked.others, *asked.policies])
+    beside = sources([asked.needs, *asked.prices, *others, *asked.policies])
     return Given(asked, book, read, scenes, quotes, more, beside, here_is, moves)
 
 

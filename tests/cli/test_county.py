@@ -238,3 +238,11 @@ def test_a_rig_that_is_named_twice_is_refused(tmp_path: Path, monkeypatch: pytes
     county.write_text(twice, encoding="utf-8")
     status, _, err = run(capsys, "audit", "--jobs", "1", *ON)
     assert (status, "truck-9.yaml is named twice; name each rig once" in err) == (2, True)
+
+
+def test_another_rig_may_be_named_as_the_county_has_it(county: Path, capsys: Capture) -> None:
+    """Its name was looked for as a file after it had been read."""
+    status, out, err = run(capsys, "audit", "Rescue 41", "--other", "Rescue 44", *ON, "--fail-on", "never")
+    named = run(capsys, "audit", "Rescue 41", "--other", "rescue-44.yaml", *ON, "--fail-on", "never")
+
+    assert (status, out) == (0, named[1]), err
