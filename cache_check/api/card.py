@@ -141,7 +141,7 @@ def _on_book(facts: Facts, ready: ReadySet) -> SetShown:
     parts = [muster.cache.catalogue.by_id[part] for part in ready.parts]
     stops = any(one.severity == "stop" for one in broken_rules(parts, muster.joined.joints))
     alone = muster.changed(cache=muster.cache.changed(ready_sets=(ready,)))
-    unseen = ["nobody looked whether it is there"] * (ready.id in muster.cache.unseen)
+    unseen = [why for one, why in muster.cache.unseen if one == ready.id]
     unfit = (*unseen, *_unsound(replace(facts, muster=alone)))
     lies = _shown(muster, ready.id, ready.parts, None if stops else muster.joined.assembly_of(parts), built=True)
     name = f"{ready.id} of {ready.rig}" if [one.id for one in muster.cache.ready_sets].count(ready.id) > 1 else ready.id

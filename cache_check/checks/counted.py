@@ -131,7 +131,7 @@ class Work:
     judge: Judge
 
     def __post_init__(self) -> None:
-        self.result, self.unseen = Counted(self.book), list[str]()
+        self.result, self.unseen = Counted(self.book), list[tuple[str, str]]()
         self.own = {_name(self.book.id), _name(self.book.title)}
         self.by_part = grouped((line.part, self._agreed(line)) for line in self.count.lines)
         self.parts = {line.part for line in self.book.stock}
@@ -237,7 +237,8 @@ class Work:
             doubt = self._doubt(ready, line) if line else ""
             if line is None or line.found is None or doubt:
                 self.blank("", name, 1, ready.where, ("found",), doubt)
-                self.unseen += [ready.id] if doubt or not self.judge.blank_as_book else []
+                why = doubt or ("" if self.judge.blank_as_book else "nobody looked whether it is there")
+                self.unseen += [(ready.id, why)] if why else []
                 yield ready
             elif not line.found:
                 self.differs("set", "", name, 1, ready.where, "", f"{name} is on the book and not built")

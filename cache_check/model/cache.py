@@ -132,8 +132,8 @@ class Source(Record):
 class Cache(Record):
     """One rig's cache, or that of all ``rigs`` pooled as one; part counts of a pool stay apart by rig in ``stock``.
 
-    ``unseen`` are the ids of ready sets at which a count did not look, ``unread`` cells with comments, which no reader
-    of a workbook reads.
+    ``unseen`` are the ids of ready sets that a count does not vouch for, each with why not; ``unread`` are cells with
+    comments, which nobody reads.
     """
 
     id: Name
@@ -145,7 +145,7 @@ class Cache(Record):
     stock: tuple[Stock, ...] = ()
     compartments: tuple[Compartment, ...] = ()
     ready_sets: tuple[ReadySet, ...] = ()
-    unseen: tuple[str, ...] = ()
+    unseen: tuple[tuple[str, str], ...] = ()
     unread: tuple[str, ...] = ()
     settings: tuple[Setting, ...] = ()
     rigs: tuple[Name, ...]
