@@ -244,7 +244,9 @@ class Work:
                 self.differs("set", "", name, 1, ready.where, "", f"{name} is on the book and not built")
             else:
                 self.blank("", name, 1, ready.where, ("held",) if line.held is None else ())
-                where = next((one.id for one in self.book.compartments if same_place(one.id, line.where)), line.where)
+                ids = [one.id for one in self.book.compartments]
+                alike = [one for one in ids if same_place(one, line.where)]
+                where = line.where if line.where in ids or not alike else alike[0]
                 if moved := bool(where) and not same_place(where, ready.where):
                     self.placed("", name, 1, ready.where, where, "set")
                 yield ready.changed(where=where) if moved else ready
