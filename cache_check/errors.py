@@ -93,12 +93,18 @@ def grouped(pairs: Iterable[tuple[Key, Member]]) -> dict[Key, list[Member]]:
     return found
 
 
+_OPPOSITE = ("un", "in", "il", "non", "non-", "not", "not ")
+
+
 def did_you_mean(text: str, names: Iterable[str]) -> str:
-    """A question with the nearest of the names, or nothing when none is near."""
+    """A question with the nearest of the names, or nothing when none is near, or it says the opposite."""
     from difflib import get_close_matches
 
+    said = text.casefold().replace("_", "-")
     by_fold = {name.casefold().replace("_", "-"): name for name in names}
-    close = get_close_matches(text.casefold().replace("_", "-"), by_fold, n=1)
+    # "illegible" is not meant as "legible".
+    like = [name for name in by_fold if not (name and said.endswith(name) and said.removesuffix(name) in _OPPOSITE)]
+    close = get_close_matches(said, like, n=1)
     if close and by_fold[close[0]] == text:
         return f"write {text}, a number, without quotes"
     return f"did you mean {by_fold[close[0]]!r}?" if close else ""

@@ -50,4 +50,6 @@ def test_a_near_name_is_offered_and_a_far_one_is_not() -> None:
     assert did_you_mean("Closd", ["open", "closed"]) == "did you mean 'closed'?"
     assert did_you_mean("pull apart", ["pull_apart"]) == "did you mean 'pull_apart'?"
     assert did_you_mean("zzz", ["open", "closed"]) == ""
+    assert [did_you_mean(one, ["legible", "usable"]) for one in ("Illegible", "unusable", "not legible")] == [""] * 3
+    assert did_you_mean("aleggible", ["legible"]) == "did you mean 'legible'?"
     assert listed(["a", "b", "c"]) == "a, b or c"
