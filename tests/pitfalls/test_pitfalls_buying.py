@@ -101,3 +101,12 @@ def test_a_spare_is_held_of_a_part_that_no_strut_needs(there: int) -> None:
     found = bought(spec, spare=(("ext-12", 2),))
 
     assert [(line.part, line.pieces) for line in found.lines] == [("T/ext-12", 2 - there)]
+
+
+def test_one_part_under_two_names_of_a_quote_is_refused() -> None:
+    """By its id and by its short name: the cheaper of the two prices was taken."""
+    prices = tuple(Price(part=name, price=price) for name, price in (("T/body", 900), ("body", 400), ("T/base", 1)))
+    quote = Prices(title="quote", currency="USD", prices=prices)
+
+    with pytest.raises(api.AskError, match="quote prices T/body as T/body and as body; keep one of them"):
+        api.buy(tidy(), read_rules(), THREE, [quote], suppose=api.WhatIf(on=ON))

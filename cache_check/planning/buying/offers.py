@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 
+from cache_check.errors import AskError, grouped, listed
 from cache_check.frozen import dataclass
 from cache_check.joining.stock import counted, kept_out, stricter
 from cache_check.model.family import Catalogue
@@ -72,10 +73,16 @@ def part_of(catalogue: Catalogue, name: str) -> str | None:
 
 
 def quoted(muster: Muster, prices: Prices) -> tuple[tuple[Offer, ...], tuple[str, ...]]:
-    """The offers of a quote, and the names it prices that no part of the cache's families has."""
+    """The offers of a quote, and the names it prices that no part of the cache's families has.
+
+    Raises AskError: it prices one part under two names.
+    """
     by_id = muster.cache.catalogue.by_id
     terms = Terms(prices.title, prices.freight, prices.least_order) if prices.freight or prices.least_order else None
     named = [(price, part_of(muster.cache.catalogue, price.part)) for price in prices.prices]
+    for part, names in grouped((part, price.part) for price, part in named if part is not None).items():
+        if len(names) > 1:
+            raise AskError(f"{prices.title} prices {part} as {listed(names, 'and as')}; keep one of them")
     offers = tuple(
         Offer(
             part, prices.title, price.price, price.pack, price.minimum, price.fixed,
