@@ -10,17 +10,7 @@ from hashlib import sha256
 from cache_check.api.base import LIST_AT_MOST, SECONDS, WhatIf, head_of, in_force, judging_of, refuse_to_come
 from cache_check.api.check import asks_of
 from cache_check.checks.costs import ahead_of, costs_of
-from cache_check.checks.counted import (
-    AWAY,
-    Counted,
-    Judge,
-    as_counted,
-    doubted,
-    expected,
-    looked,
-    points_made,
-    two_books,
-)
+from cache_check.checks.counted import AWAY, Counted, Judge, as_counted, doubted, expected, looked, two_books
 from cache_check.checks.facts import Facts, Inspection, Mustered
 from cache_check.checks.run import LOOKED_AT, findings, lacks
 from cache_check.checks.verdict import Audited, verdict
@@ -204,7 +194,7 @@ def sheet(cache: Cache) -> BlankSheet:
 
 
 def _of_stock(stock: Stock, part: Part) -> Iterator[SheetLine]:
-    lot, points = expected(stock), points_made(part)
+    lot, points = expected(stock), part.points_made
     says = ", ".join(f"{number} {status}" for status, number in stock.out.items() if number)
     if lot or says or not stock.items:
         yield SheetLine(stock.where, stock.part, "", lot, says, kind=part.kind, points=points)

@@ -15,7 +15,6 @@ from cache_check.joining.kinds.pieces import NO_TAG
 from cache_check.model.audit import Looked
 from cache_check.model.cache import Cache, Item, ReadySet, Status, Stock, folded
 from cache_check.model.count import CountLine, CountSheet, SetLine
-from cache_check.model.part import Fitting, Part
 from cache_check.model.piece import Judged, Why
 
 AWAY: tuple[Status, ...] = ("repair", "loaned", "missing")  # states in which a piece is not looked for on the rig
@@ -92,11 +91,6 @@ def same_place(one: str, two: str) -> bool:
     return " ".join(one.casefold().split()) == " ".join(two.casefold().split())
 
 
-def points_made(part: Part) -> int:
-    """The attachment points that a base was made with; none of any other part."""
-    return len(part.points) if isinstance(part, Fitting) and "base" in part.serves else 0
-
-
 def _name(rig: str) -> str:
     """The name of a rig as it is compared: "Rescue 41" is "rescue-41"."""
     return " ".join(re.findall(r"[^\W_]+", rig.casefold()))
@@ -163,7 +157,7 @@ class Work:
         says = f"{line.found} counted first, {second} by the second person; the lower is taken"
         self.differs("two counts", line.part, line.serial, abs(line.found - second), "", line.where, says)
         less = max(0, line.found - second)
-        sound = {"usable": less, "points": less * points_made(self.book.catalogue.by_id[line.part])}
+        sound = {"usable": less, "points": less * self.book.catalogue.by_id[line.part].points_made}
         left = {name: max(0, had - n) for name, n in sound.items() if (had := getattr(line, name)) is not None}
         return line.changed(found=line.found - less, **left)
 
@@ -189,7 +183,7 @@ class Work:
     def _seen(self, item: Item, line: CountLine, booked: str) -> Item:
         said = given(line) | {"note": "; ".join(filter(None, (item.note, line.note)))}  # a remark takes nothing back
         known = item.changed(status=line.state or item.status, tag=line.tag or item.tag, **said)
-        made = points_made(self.book.catalogue.by_id[item.part])
+        made = self.book.catalogue.by_id[item.part].points_made
         if line.points is not None:
             known = known.changed(points_usable=min(line.points, made))
         out, tagged = self.judge.judged(known).out, line.tag.strip().casefold() not in NO_TAG

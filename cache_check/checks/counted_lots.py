@@ -4,7 +4,7 @@ import re
 from collections import Counter
 from collections.abc import Sequence
 
-from cache_check.checks.counted import AWAY, NUMBERS, Noted, Work, expected, given, points_made, same_place
+from cache_check.checks.counted import AWAY, NUMBERS, Noted, Work, expected, given, same_place
 from cache_check.checks.say import listed
 from cache_check.frozen import dataclass
 from cache_check.joining.kinds.pieces import NO_TAG
@@ -69,7 +69,7 @@ class _Seen:
         fit = max(0, usable if bad else min(usable, found - tagged))
         out = found if bad else found - fit
         blank = bool(found) and line.usable is None and line.state is None and not bad and fit > 0
-        made = points_made(work.book.catalogue.by_id[stock.part])
+        made = work.book.catalogue.by_id[stock.part].points_made
         short = 0 if not made or not fit else None if line.points is None else max(0, made * found - line.points)
         status: Status = line.state if stated and line.state else "quarantined"
         worn = -(-short // made) if short and not bad else 0  # bases that lost a point are out of use with it
@@ -186,6 +186,6 @@ def _points(work: Work, stock: Stock, one: _Seen) -> Sequence[int | str]:
         return ["unknown"] * one.fit
     if not one.short:
         return []
-    designed = points_made(work.book.catalogue.by_id[stock.part])
+    designed = work.book.catalogue.by_id[stock.part].points_made
     least = max(1, min(work.judge.least_points[stock.part], designed))
     return [max(least - 1, designed - one.short // n) for n in range(1, min(one.fit, one.short) + 1)]

@@ -184,8 +184,7 @@ def _check_connectors(reading: Reading, file: CacheFile, types: Types, pages: Se
     routed += [(("families",), part) for page in pages for part in page.parts]
     said: set[str] = set()
     for route, part in routed:
-        ends = (getattr(part, name, None) for name in ("lower", "upper", "end") if part.kind in LINEAR)
-        for connector in (end.name for end in ends if end is not None):
+        for connector in (end.name for end in part.ends):
             if connector in known | said:
                 continue
             said.add(connector)

@@ -17,7 +17,6 @@ from cache_check.files.workbook.sheet import NOT_READ, OTHER_TEXT, SheetReader, 
 from cache_check.model import cache
 from cache_check.model.count import BlankSheet, CountLine, CountSheet, SetLine
 from cache_check.model.family import Catalogue
-from cache_check.model.part import Fitting
 from cache_check.model.quantities import Day
 from cache_check.model.record import Name, Record, Text
 from cache_check.units import System
@@ -93,8 +92,7 @@ def _check(reading: Reading, file: _CountFile, catalogue: Catalogue) -> None:
             what = f"{line.usable} usable of {found} found"
             reading.fault(("lines", number, "usable"), what, "write how many of those found are fit")
         part = catalogue.by_id.get(line.part)  # a name that is none was told already
-        made = len(part.points) if isinstance(part, Fitting) and "base" in part.serves else 0
-        most = made * (line.found or 0)
+        most = (made := part.points_made if part else 0) * (line.found or 0)
         if line.points is not None and line.points > most:
             what = f"{line.points} points of {found} found, made with {made} each"
             right = f'write how many are fit in all, at most {most}, or as "2 each"'

@@ -91,8 +91,7 @@ class Catalogue(Record):
 
     def captive(self, part: str) -> bool:
         """Whether a joint of a part takes a pin of the part's own, without which it cannot be built."""
-        ends = (getattr(self.by_id[part], end, None) for end in ("lower", "upper", "end"))
-        return any(self.pin_of.get(end.name) == CAPTIVE for end in ends if end is not None)
+        return any(self.pin_of.get(end.name) == CAPTIVE for end in self.by_id[part].ends)
 
     @cached_property
     def short_names(self) -> dict[str, str]:

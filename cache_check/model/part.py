@@ -73,6 +73,17 @@ class PartBase(Answering):
         """The id without its family."""
         return self.id.rpartition("/")[2]
 
+    @property
+    def points_made(self) -> int:
+        """The attachment points that a base was made with; none of any other part."""
+        return len(getattr(self, "points", ())) if "base" in getattr(self, "serves", ()) else 0
+
+    @property
+    def ends(self) -> tuple[End, ...]:
+        """Its ends, if it is a piece of a strut."""
+        named = (getattr(self, name, None) for name in ("lower", "upper", "end"))
+        return tuple(end for end in named if isinstance(end, End))
+
 
 class TwoEnded(PartBase):
     """A linear part with a lower and an upper end, as its maker names them."""
