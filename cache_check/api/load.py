@@ -61,7 +61,7 @@ def load(
         push=loading.push_of(here.links, best.way if best else None), ties=ways,
         failed=judging.failed(here, best), ticks=judging.ticks(one, best),
         chain=loading.chain_instead(demand) if not demand.refused else None,
-        carriers=judging.shown(here, found), tally=told,
+        carriers=judging.shown(here, found), alike=judging.alike(here, best, wanted.count), tally=told,
         wanted=by_limit, ground=ground, largest=tuple(weighing.largest_of(here, divided, best, ground, wanted.count)),
         near=() if found else loading.near(muster, setup.shape, demand.length), findings=(),
     )  # fmt: skip

@@ -269,6 +269,7 @@ class LoadResult(Answer):
 
     ``links`` are those of the struts shown and of their number; ``unchecked`` is what no rule in force looks at.
     ``situation`` is as given, ``settled`` with the policy's values where it says nothing, ``assumed`` names those.
+    ``alike``: whether as many as wanted can be built and held like the first of the ``carriers``, which hold.
     ``failed`` tells what one strut or tie that fails in place leaves, ``ticks`` what someone must look at.  ``refused``
     says why the straps give no answer (both on one side, too wide), "" where they do.  ``near`` are the nearest
     reachable lengths where the one needed is not reached.
@@ -293,6 +294,7 @@ class LoadResult(Answer):
     ticks: tuple[str, ...]
     chain: ChainInstead | None
     carriers: tuple[Carrier, ...]
+    alike: bool
     tally: Tally
     wanted: Wanted | None
     ground: Ground | None

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from fractions import Fraction
+from math import ceil
 
 from cache_check.model.load import Comparison, Governs, LoadResult, StrapLine, TieWay
 from cache_check.model.situation import Situation
@@ -66,11 +67,12 @@ def _given(one: Situation, say: Say) -> Iterator[object]:
     yield one.vehicle is not None and f"class of vehicle: {one.vehicle}"
     yield most is not None and f"no more than {say.down(most)} upright on one strut"
     away, far, soft, pad = one.anchor_distance, one.far_anchors, one.softest, one.pad
+    each = ", the softest, taken under each base" * (len(one.soil) > 1)
     yield one.contact is not None and f"kind of contact: {one.contact}"
     yield {"none": "no straps, no chain", "straps": "straps only", "chains": "chain only"}.get(one.ties)
     yield away is not None and f"farthest anchor {say.length(away, 'up')} from the base"
     yield far is not None and f"far anchors: {far if isinstance(far, str) else f'{say.down(far)} each'}"
-    yield soft is not None and f"presumptive bearing value of the ground {say.pressure(soft, 'down')}"
+    yield soft is not None and f"presumptive bearing value of the ground {say.pressure(soft, 'down')}{each}"
     yield pad and f"pad {say.length(pad[0], 'down')} by {say.length(pad[-1], 'down')}"
 
 
@@ -184,7 +186,7 @@ def _asides(result: LoadResult, say: Say) -> Iterator[str]:
             f"{say.up(chain.tension)} ({say.down(chain.rated)} by {chain.source}, grade {chain.grade})."
         )
     if (push := result.push) is not None:
-        share = "" if push.share is None else f"; all make {float(push.share):.0%} of what keeps it there"
+        share = "" if push.share is None else f"; all make {ceil(push.share * 100)}% of what keeps it there"
         lift = f"and the vehicle pushed up with {say.up(push.lift)}{share}"
         yield f"Pre-tension alone, up to {say.up(push.each)} in a strap: {say.up(push.strut)} along the strut, {lift}."
         if push.sideways:

@@ -8,7 +8,7 @@ from cache_check.model.verdict import LinkCheck
 from cache_check.report import cells, load_builds, load_forces, shortly, tally
 from cache_check.report.answer import ENDING, FINDINGS, Told, Topic
 from cache_check.report.page import NOT_COUNTED, Block, Line, Part, Points, Short, caution
-from cache_check.report.say import Say, percent
+from cache_check.report.say import Say, listed, percent
 
 
 def short(result: LoadResult, told: Told) -> Short:
@@ -126,6 +126,7 @@ def _do(result: LoadResult, say: Say) -> Iterator[tuple[str, str, str]]:
     best, ground = result.carriers[0], result.ground
     yield "Build", "build: ", f"{say.stack(best.assembly.parts)}{_rated(best, result, say)}"
     yield "Hold", "hold: ", _hold(best, result, say)
+    yield from _unlike(result, say)
     if ground is not None and ground.soil is None:
         why = "is not known" if "soil" in one.unknown else "was not given"
         yield "Ground", "ground: ", f"what it bears {why}, so whether it holds the base is unknown"
@@ -140,7 +141,9 @@ def _instead(result: LoadResult, say: Say) -> str:
         return f"ask again of {near}, the nearest that can be set" if near else none
     one, why = result.tally, ""
     if not result.carriers[0].broken:
-        few = f"it holds by itself, and there are too few: {say.wants(one.binding)}"
+        fail = {link.link for link in result.links if link.of == "number" and link.state == "does not hold"}
+        few = f"there are too few: {say.wants(one.binding)}" if "number" in fail else f"all lack: {listed(fail)}"
+        few = f"it holds by itself, and {few}"
         why = f": {few if one.best.count or not one.why_zero else one.why_zero[-1][1]}"
     return f"{say.stack(result.carriers[0].assembly.parts)} comes nearest{why}"
 
@@ -159,6 +162,15 @@ def _hold(best: Carrier, result: LoadResult, say: Say) -> str:
     pull += f", rated {say.down(way.rated)}" if way.rated is not None else ""
     each = f"{way.per_base} x {say.name(way.part)} on each base ({load_forces.runs(way, say)}){pull}"
     return f"{each}; {way.per_base * (result.tally.wanted or 1)} in all, {way.usable} usable"
+
+
+def _unlike(result: LoadResult, say: Say) -> Iterator[tuple[str, str, str]]:
+    """How all stand at once, where so many cannot be built or held like the first, with what the worst has to spare."""
+    if not result.alike and (all_of := result.tally.best).count >= (result.tally.wanted or 1):
+        built = dict(all_of.assemblies)
+        spare = [one.margin for one in result.carriers if one.assembly in built and one.margin is not None]
+        worst = f"; {percent(min(spare))} to spare on the worst of them" if spare else ""
+        yield "At once", "at once: ", f"not all alike: {say.way(all_of)}{worst}"
 
 
 TABLE = "builds"

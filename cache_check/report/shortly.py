@@ -104,13 +104,16 @@ def free_first(parts: Iterable[PartLine], say: Say) -> tuple[Line, ...]:
     return tuple(Line("Do now", f"free: {', '.join(pieces)}: {remedy}") for remedy, pieces in alike.items())
 
 
-def todo(found: Iterable[Finding], book: RuleBook, say: Say, first: Sequence[Line] = ()) -> Part:
+def todo(found: Sequence[Finding], book: RuleBook, say: Say, first: Sequence[Line] = ()) -> Part:
     """What to do now: what costs nothing first, then each cause of a grave finding once, with its remedy."""
     lines, kind_of = list(first), {one: rule.kind for one, rule in book.by_id.items()}
-    # That a yes counts on more than a maker marked is never only at the end of a page; verdicts and the worst loss say
-    # the kinds left out.
-    graves = (one for one in found if one.severity in ("stop", "short") or kind_of.get(one.rule) == "above_mark")
+    # What a yes counts on (a mark, a V, a figure under policy's), and that a base wants mending, is never only at the
+    # end of a page; verdicts and the worst loss say the kinds left out.
+    too = {("above_mark", False), ("attachment_points", True)}  # whether of one piece
+    kinds = ((one, (kind_of.get(one.rule), bool(one.serial))) for one in found)
+    graves = (one for one, kind in kinds if one.severity in ("stop", "short") or kind in too)
     told = [one for one in graves if kind_of.get(one.rule) not in ("needs_met", "loss_of_one")]
+    told = told or [one for one in found if kind_of.get(one.rule) in ("strap_narrow", "assumed_loads")]
     causes = grouped(((one.rule, one.remedy), one) for one in sorted(told, key=lambda one: one.order))
     for (rule, remedy), alike in causes.items():
         more = f" (and {len(alike) - 1} alike)" if len(alike) > 1 else ""

@@ -9,10 +9,13 @@ from typing import Any
 import pytest
 from builders import change, checked, loaded, needs_of, tidy
 
+from cache_check import read_rules
 from cache_check.model.load import Carrier, LoadResult
 from cache_check.model.verdict import LinkCheck
+from cache_check.report.load_forces import situation
 from cache_check.report.of_load import do
 from cache_check.report.say import Say, percent
+from cache_check.report.shortly import todo
 from cache_check.units import NEWTON_PER_LBF, NM_PER_INCH
 
 ROWS = [{"length": 55, "loads": [8000, 7600, 7200]}, {"length": 75, "loads": [None, 4700, 4400]}]
@@ -352,3 +355,101 @@ def test_what_nothing_stands_for_holds_no_base(count: int | None, out: dict[str,
         ties = [link for link in links if link.of == "ties" and link.link != "far anchors"]
         assert {link.state for link in ties} <= {state}
     assert (best(result).verdict == "not met") is (state == "does not hold")
+
+
+SMALL: dict[str, Any] = {
+    "kind": "fitting", "adds": 2, "serves": "head", "mass": 2, "contacts": ["edge"],
+    "strength": {"rated_load": 1900, "factor": 2},
+}  # fmt: skip
+TWO: dict[str, Any] = {"vertical": 1500, "on_this_side": 2, "on_the_other_side": 0, **AT}
+
+
+def told(result: LoadResult) -> str:
+    """What a crew is told to do, in one text."""
+    return " ".join(do(result, Say.of(result)))
+
+
+def test_struts_that_cannot_all_be_like_the_best_are_told_with_the_worst() -> None:
+    """One strong head and one weak: two stand, and what the weak one has to spare is told beside the strong one's."""
+    mixed = loaded(tidy(parts={"small": SMALL}, counts={"head": 1, "small": 1}), **TWO)
+    alike = loaded(tidy(parts={"small": SMALL}, counts={"head": 2, "small": 1}), **TWO)
+
+    assert (mixed.verdict, alike.verdict) == ("met", "met")
+    assert "not all alike: 1 x base + body + head" in told(mixed)
+    assert "1 x base + body + small" in told(mixed)
+    least = min(one.margin for one in mixed.carriers if one.margin is not None and "T/small" in one.assembly.parts)
+    assert f"; {percent(least)} to spare on the worst of them" in told(mixed)
+    assert least < (best(mixed).margin or 0)
+    assert "alike" not in told(alike)
+
+
+def test_of_kinds_of_ties_that_are_mixed_the_weakest_is_told() -> None:
+    """Straps for one base and chain for the other: the margin is that of the straps, and both kinds are named."""
+    chain = {"kind": "chain", "wll": 6600, "mass": 9, "length": "20 ft", "needs": {}}
+    parts: dict[str, Any] = {"chain": chain, "strap": {"wll": 600}}
+    mixed = loaded(tidy(parts=parts, counts={"strap": 2, "chain": 2}), **TWO)
+    chains = loaded(tidy(parts=parts, counts={"strap": 2, "chain": 4}), **TWO)
+
+    assert (mixed.verdict, chains.verdict) == ("met", "met")
+    assert best(mixed).governing.link == "strap"
+    assert "held by 2 x chain, 2 x strap" in told(mixed) or "held by 2 x strap, 2 x chain" in told(mixed)
+    assert best(chains).governing.link != "strap"
+    assert "alike" not in told(chains)
+
+
+def test_what_all_struts_lack_is_no_want_of_struts() -> None:
+    """Two struts are there and one pad for two bases: nobody is told that there are too few struts."""
+    pad = {"kind": "pad", "footprint": {"length": 24, "width": 24}}
+    result = loaded(tidy(parts={"pad": pad}, counts={"pad": 1}), soil=3000, sure=False, **TWO)
+
+    assert result.verdict == "not met"
+    assert told(result).endswith("it holds by itself, and all lack: pads")
+
+
+@pytest.mark.parametrize(
+    ("place", "ask"),
+    [
+        ({"half_angles": 46}, "hold the base on both sides, no wider than allowed"),
+        ({"half_angles": ["20 left", "30 left"]}, "hold the base on both sides, no wider than allowed"),
+        ({"half_angles": 30, "rise": 79}, "bring the anchors lower"),
+    ],
+)
+def test_straps_that_are_refused_are_told_what_mends_them(place: dict[str, Any], ask: str) -> None:
+    """Straps too wide or on one side are spread; straps so steep that nothing balances are anchored lower."""
+    result = loaded(tidy(), vertical=1500, **AT | place)
+
+    assert result.refused
+    assert {link.ask for link in result.links if link.of == "ties"} == {ask}
+
+
+def test_what_pre_tension_makes_is_rounded_up() -> None:
+    """A hair over half of what keeps the vehicle there is not called the half that is allowed."""
+    result = loaded(tidy(), vertical=1500, pretension="251 lbf", **AT)
+    [why] = [link.why for link in result.links if link.of == "pre-tension" and link.state == "does not hold"]
+
+    assert result.push is not None
+    assert result.push.share is not None
+    assert Fraction(1, 2) < result.push.share < Fraction(505, 1000)
+    assert "makes 51% of what keeps the vehicle there, 50% allowed" in why
+
+
+@pytest.mark.parametrize(
+    ("place", "rule"), [({"half_angles": ["0", "30 left"]}, "STR-6"), ({"dynamic_allowance": "1"}, "LOD-1"), ({}, "")]
+)
+def test_what_a_yes_counts_on_is_told_at_once(place: dict[str, Any], rule: str) -> None:
+    """A strap on the line lets the base go sideways, an allowance is under policy's: met, and told on first sight."""
+    result = loaded(tidy(), vertical=1500, **AT | {"dynamic_allowance": "1.25"} | place)
+    now = " ".join(line.text for line in todo(result.findings, read_rules(), Say.of(result)).lines)
+
+    assert result.verdict == "met"
+    assert [one for one in ("STR-6", "LOD-1") if f"({one})" in now] == [rule] * bool(rule)
+
+
+def test_of_unlike_ground_it_is_told_that_the_softest_is_taken() -> None:
+    """Ground stated under each base is said to be taken as the softest under all; one value for all is not."""
+    said = [
+        str(tuple(situation(result, Say.of(result))))
+        for result in (loaded(tidy(), **TWO | {"soil": soil}) for soil in ([6000, 9000], 6000))
+    ]
+
+    assert ["6,000 psf, the softest, taken under each base" in text for text in said] == [True, False]

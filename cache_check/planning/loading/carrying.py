@@ -176,8 +176,9 @@ def _order(one: Carrier) -> tuple[object, ...]:
 
 def _carrier(here: Here, assembly: Assembly) -> Carrier:
     def order(way: TieWay) -> tuple[int, bool, int, Fraction]:
-        verdict = RANK[here.judged.of(assembly, way)[0]]
-        return verdict, way.bases < here.demand.one.struts, way.per_base, -(way.rated or Fraction(0))
+        verdict, few = RANK[here.judged.of(assembly, way)[0]], way.bases < here.demand.one.struts
+        rated = way.rated or Fraction(0)
+        return verdict, few, way.per_base, rated if few else -rated  # of kinds that are mixed, the weakest is told
 
     way = None if here.demand.refused else min(here.candidates(assembly), key=order, default=None)
     verdict, links = here.judged.of(assembly, way)

@@ -296,6 +296,11 @@ def area_of(footprint: Footprint) -> Fraction:
     return Fraction(footprint.length * footprint.width, NM_PER_M**2)
 
 
+def need_a_pad(bases: int) -> str:
+    """How many bases need one."""
+    return f"{bases} {'base needs' if bases == 1 else 'bases need'} a pad on this ground"
+
+
 def pads_large(muster: Muster, least: Fraction) -> tuple[tuple[str, int], ...]:
     """The usable pads that have an area (m2) of at least so much, and how many of each."""
     return tuple((pad.id, number) for pad, footprint, number in pads_of(muster) if area_of(footprint) >= least)

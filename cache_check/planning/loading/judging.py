@@ -10,9 +10,10 @@ from cache_check.model.load import Wanted as ByLimit
 from cache_check.model.situation import Situation
 from cache_check.model.verdict import Link, LinkCheck, worst
 from cache_check.planning.loading.carrying import Here
-from cache_check.planning.loading.demand import pads_large, told
+from cache_check.planning.loading.demand import need_a_pad, pads_large, told
 from cache_check.planning.loading.holding import hardware_of
 from cache_check.planning.packing.choice import settled
+from cache_check.planning.packing.rows import bits, mask_of
 from cache_check.planning.packing.verdicts import hoped_stock, uncounted, unruled_why
 
 FLOOR = "floor of struts"
@@ -77,6 +78,15 @@ def shown(here: Here, found: tuple[Carrier, ...]) -> tuple[Carrier, ...]:
     return tuple(replace(one, links=links, verdict=worst(links)) for one, links in every)
 
 
+def alike(here: Here, best: Carrier | None, wanted: int) -> bool:
+    """Whether so many struts stand at once like the best, each held its way; so of one that does not hold by itself."""
+    if best is None or not best.carries:
+        return True
+    mask = here.columns.of_assembly[here.columns.assemblies.index(best.assembly)] & here.by_verdict["met"] & here.there
+    own = [column for column in bits(mask) if here.judged.held(column)[1] in ((), (best.way,))]
+    return here.packer.reaches(here.stock, mask_of(own, len(here.columns.all)), wanted)
+
+
 def _at_hand(here: Here, one: Carrier) -> tuple[LinkCheck, ...]:
     """The links of an assembly; those of its ties do not hold where too few are usable for its base in any way."""
     if (way := one.way) is None:
@@ -122,13 +132,9 @@ def _number(here: Here, best: Carrier, wanted: Wanted, met: int, maybe: int) -> 
     mask = here.by_verdict["met"] | (0 if met >= wanted.count else here.by_verdict["not known"])
     needing, pads = _pads(here, best, wanted.count, mask)
     if needing > pads:
-        why = f"{_need_a_pad(needing)}, {pads} large enough on the book"
+        why = f"{need_a_pad(needing)}, {pads} large enough on the book"
         yield told("number", "pads", "ground_bearing", False, why, "bring pads that are large enough")
     yield from _floor(wanted, here.demand.one)
-
-
-def _need_a_pad(bases: int) -> str:
-    return f"{bases} {'base needs' if bases == 1 else 'bases need'} a pad on this ground"
 
 
 def _pads(here: Here, best: Carrier, wanted: int, mask: int) -> tuple[int, int]:
@@ -145,7 +151,7 @@ def missing(here: Here, best: Carrier, wanted: Wanted, one: Link | None) -> Link
     needing, pads = _pads(here, best, wanted.count, here.by_verdict["met"])
     if one is None or one.state != "holds" or not needing or needing < pads:
         return one
-    why = f"{_need_a_pad(needing)}, {pads - 1} large enough then"
+    why = f"{need_a_pad(needing)}, {pads - 1} large enough then"
     return Link(one.name, "does not hold", why, "hold one more pad that is large enough")
 
 

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 from functools import cache, cached_property
+from math import ceil
 from typing import Any, cast
 
 from cache_check.loads.conventions import settled
@@ -112,7 +113,9 @@ class Links:
         if part is None or demand.refused:
             why = demand.refused or f"nothing holds the base; friction {self._rubs()}"
             kind = demand.refused_by if demand.refused else "straps_per_base"
-            yield told("ties", "straps or chain", kind, False, why, "hold the base on both sides")
+            ask = "hold the base on both sides" + ", no wider than allowed" * bool(demand.refused)
+            ask = "bring the anchors lower" if kind == "stays_down" else ask
+            yield told("ties", "straps or chain", kind, False, why, ask)
             return
         tie = self.ties.of[part]
         way = self.ties.way(tie, number)
@@ -227,7 +230,7 @@ class Links:
         why, ask = "what it would have to move is not stated", "say weight, where it lies, and edges_apart"
         if share is not None:
             holds, ask = settled(float(share)) <= most, "take out the slack by hand only"
-            made = f"{float(share):.0%}" if share < MOST_TOLD else f"over {MOST_TOLD:.0%}"
+            made = f"{ceil(share * 100)}%" if share < MOST_TOLD else f"over {MOST_TOLD:.0%}"
             why = f"all struts' makes {made} of what keeps the vehicle there, {float(most):.0%} allowed"
         yield told("pre-tension", "pre-tension", "pretension_push", holds, why, ask)
 

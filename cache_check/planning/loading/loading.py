@@ -112,15 +112,12 @@ def asked_for(one: Situation) -> tuple[Loaded, bool]:
     """How the load enters the equations, and whether where the weight lies is what is not known."""
     if one.loaded != "unknown":
         return one.loaded, False
-    if one.weight is not None and "weight_outside" in one.unknown:
-        return "overturning", True
-    if "weight" in one.unknown and one.weight_outside is not None:
-        return "overturning", False
+    by_lever, weighed = one.weight is not None and "weight_outside" in one.unknown, "weight" not in one.unknown
+    if by_lever or (not weighed and one.weight_outside is not None):
+        return "overturning", by_lever
     if one.weight_inside is not None:
         return "rest", False
-    if "weight" in one.unknown and one.one_end_pivots:
-        return "half", False
-    return "vertical", False
+    return "vertical" if weighed or not one.one_end_pivots else "half", False
 
 
 def least_sideways(muster: Muster) -> Fraction:

@@ -13,7 +13,7 @@ from cache_check.model.situation import Situation
 from cache_check.model.told import Pieces
 from cache_check.model.verdict import Link, LinkCheck
 from cache_check.planning.loading.carrying import RANK, Judged
-from cache_check.planning.loading.demand import Demand, pads_large
+from cache_check.planning.loading.demand import Demand, need_a_pad, pads_large
 from cache_check.planning.loading.holding import MOST_PER_BASE, HeldColumns, ties_ruled
 from cache_check.planning.loading.loading import worked_out
 from cache_check.planning.packing.columns import Columns
@@ -165,7 +165,7 @@ class Needed:
         needing, pads = self.pads(asks)
         if needing:
             large = sum(number for _, number in pads) - gone
-            why = f"{needing} bases need one on this ground, {large} large enough on the book"
+            why = f"{need_a_pad(needing)}, {large} large enough on the book"
             short = needing > large
             yield Link("pads", "does not hold" if short else "holds", why, "bring pads that are large enough" * short)
 
