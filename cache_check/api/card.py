@@ -29,6 +29,7 @@ from cache_check.planning.loading.holding import ties_ruled
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.packing.profile import profile
 from cache_check.planning.packing.ratings import angles_ruled
+from cache_check.planning.packing.tally import reach_of
 from cache_check.planning.scenes import asked, pads_of, scene, told
 from cache_check.planning.staging import ready_sets
 from cache_check.planning.staging.played import as_they_lie, on_scene
@@ -51,7 +52,7 @@ def card(
     Raises AskError: something supposed cannot be; NoPlanError: an optimum could not be proven in time.
     """
     muster = muster_of(cache, book, suppose, needs=needs)
-    reached = muster.joined.reach(LIST_AT_MOST)
+    reached = reach_of(muster, LIST_AT_MOST)
     facts = Facts(muster, (), (), (), reached)
     sets, across = _sets(facts, proposed)
     angles = tuple(angles_deg) or tuple(dict.fromkeys(angles_ruled(muster.book)))

@@ -26,7 +26,7 @@ from cache_check.planning.packing.columns import MOST_ASSEMBLIES
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.profile import matched, profiles
 from cache_check.planning.packing.rows import unmarked
-from cache_check.planning.packing.tally import tally
+from cache_check.planning.packing.tally import reach_of, tally
 from cache_check.planning.packing.verdicts import facts as facts_of
 from cache_check.planning.packing.verdicts import hoped_stock, one_more, unruled
 from cache_check.planning.scenes import ask_of, pads_of, scene
@@ -55,7 +55,7 @@ def check(
     optimum could not be proven in time.
     """
     muster = muster_of(cache, book, suppose, seconds, needs=needs)
-    reached = muster.joined.reach(LIST_AT_MOST)
+    reached = reach_of(muster, LIST_AT_MOST)
     scenes = needs.scenes if needs else ()
     asks = () if muster.large else asks_of(scenes, [reached.union], muster.cache.units)
     tallies = tuple(tally(muster, ask, label, wanted) for label, ask, wanted in asks)
@@ -128,7 +128,7 @@ def reach(
     at_length = None if at is None else tally(muster, Ask(at, at, load), label)
     by_length, untold = profiles(muster, load)
     return ReachResult(
-        *head_of(muster, suppose, asked=load is not None), reach=muster.joined.reach(list_at_most),
+        *head_of(muster, suppose, asked=load is not None), reach=reach_of(muster, list_at_most),
         profiles=by_length, at=at_length, untold=((LENGTHS, untold),) if untold else (),
     )  # fmt: skip
 

@@ -102,6 +102,7 @@ class Reach:
 
     ``assemblies`` is empty when there are more than were asked to be listed; ``count`` is always exact. A blind spot's
     ends are themselves reached (both ends excluded). ``by_fitting`` gives the union with one fitting choice fixed.
+    ``why`` says what is wanting where nothing can be built, as far as anything is known to help.
     """
 
     count: int
@@ -109,6 +110,7 @@ class Reach:
     union: tuple[Span, ...]
     blind_spots: tuple[Span, ...]
     by_fitting: Annotated[tuple[tuple[str, str, tuple[Span, ...]], ...], keys("serves_as part reach")]
+    why: str = ""
 
 
 @dataclass(frozen=True)

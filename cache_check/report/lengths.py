@@ -39,7 +39,7 @@ def reach(result: "Reaches", say: Say) -> Iterator[Block]:
     """The union of all buildable lengths, its blind spots, and what one choice of fitting leaves of it."""
     one = result.reach
     if not one.count:
-        yield "No legal assembly can be built: no reach."
+        yield f"No legal assembly can be built: no reach{f'; {one.why}' * bool(one.why)}."
         return
     spots = blind_spots(one, say)
     yield (

@@ -42,11 +42,21 @@ def short(result: CheckResult, told: Told) -> Short:
         restrained = tally.UNRULED if held is None else f"{held} restrained"
         said = f"{one.count('assembled at once')} assembled at once, {restrained}; {say.wants(one.binding, 3)}"
         alone.append(Line(one.label, said))
-    asked = scenes or tuple(alone) or (Line("", "No legal assembly can be built.", "not met"),)
+    why = f": {result.reach.why}" * bool(result.reach.why)
+    asked = scenes or tuple(alone) or (Line("", f"No legal assembly can be built{why}.", "not met"),)
     return (shortly.head(result.title, result.basis), Part(asked, "scenes" if scenes else "needs"),
-            _rigs(result), shortly.todo(result.findings, told.rules, say, shortly.free_first(result.parts, say)),
-            shortly.worst_loss(result.tallies, say),
+            _rigs(result), *_do(result, told), shortly.worst_loss(result.tallies, say),
             shortly.unknown([*result.basis.unknown, *map(": ".join, result.untold)]))  # fmt: skip
+
+
+def _do(result: CheckResult, told: Told) -> tuple[Part, Part]:
+    """What to do now, and what is only short of spares: pins, where a scene is not met and no next strut wants one."""
+    bound, say = {gap.rule for gap in result.gaps if gap.binds}, Say.of(result)
+    pins = {rule.id for rule in told.rules.of_kind("spare_pins")} - bound
+    spare = [one for one in result.findings if one.rule in pins and not all(scene.met for scene in result.scenes)]
+    urgent = [one for one in result.findings if one not in spare]
+    later = (replace(line, label="Spares") for line in shortly.todo(spare, told.rules, say).lines)
+    return shortly.todo(urgent, told.rules, say, shortly.free_first(result.parts, say)), Part(tuple(later), "findings")
 
 
 def _rigs(result: CheckResult) -> Part:
@@ -110,8 +120,8 @@ def rows(results: Sequence[CheckResult]) -> Part:
 
 def _to_do(one: CheckResult, told: Told) -> list[Line]:
     wanting = [line for scene, line, *_ in _scenes(one, told) if not scene.met]
-    free = shortly.free_first(one.parts, Say.of(one))
-    return [*shortly.todo(one.findings, told.rules, Say.of(one), free).lines, *wanting]
+    now, later = _do(one, told)
+    return [*now.lines, *wanting, *later.lines]
 
 
 def needs_met(result: CheckResult) -> str:

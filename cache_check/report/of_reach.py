@@ -32,7 +32,9 @@ def short(result: ReachResult, _: Told) -> Short:
     if result.at is not None:
         return (head, _at(result.at, say), shortly.worst_loss((result.at,), say), shortly.unknown(result.basis.unknown))
     spots = lengths.blind_spots(result.reach, say)
-    reached = Line("Reach", f"{result.reach.count:,} assemblies, one at a time: {say.reachable(result.reach.union)}")
+    why = f"; {result.reach.why}" * bool(result.reach.why)
+    lengths_said = say.reachable(result.reach.union) + why
+    reached = Line("Reach", f"{result.reach.count:,} assemblies, one at a time: {lengths_said}")
     blind = Line("Blind spots", "; ".join(spots) or "none")
     most = tuple(_most(one, say) for one in result.profiles)
     unknown = shortly.unknown([*result.basis.unknown, *map(": ".join, result.untold)])

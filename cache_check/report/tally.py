@@ -25,7 +25,7 @@ UNCHECKED = (
 def tally(tallies: tuple[Tally, ...], say: Say, unchecked: str = UNCHECKED, linked: bool = True) -> Iterator[Block]:
     """A row per need or length, then why, what binds, one way; not ``linked``: links not known are said elsewhere."""
     if not tallies:
-        yield "No length was asked and no assembly is legal: nothing to count."
+        yield "No length was asked and no assembly can be built: nothing to count."
         return
     same = [step for step in STEPS[:2] if len(tallies) > 1 and len({one.count(step) for one in tallies}) == 1]
     each = listed((f"{_count(tallies[0].count(step))} {step}" for step in same), "and")

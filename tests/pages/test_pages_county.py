@@ -80,7 +80,7 @@ def test_no_reach_is_not_a_reach_without_blind_spots(tmp_path: Path) -> None:
 
     assert next(row for row in table(part(page, "Rig by rig")) if row[0] == "Truck 9")[4:6] == ["none", "no reach"]
     assert "Truck 9: no reach at all" in part(page, "Blind spots")
-    assert page.count("<p>No legal assembly can be built: no reach.</p>") == 1
+    assert page.count("<p>No legal assembly can be built: no reach; not known of ") == 1
     assert [page.count(said) for said in ("Reach chart: ", "<p>No way leads from a base to a head.</p>")] == [1, 1]
     assert "no other sheet" not in page
     assert page.count('">Crew page</a>') == 2

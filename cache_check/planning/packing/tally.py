@@ -3,14 +3,19 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from functools import partial
-from itertools import pairwise
+from itertools import islice, pairwise
 
 from cache_check.model.counting import Packing, Step, Tally
+from cache_check.model.result import Reach
 from cache_check.model.verdict import Link, alike, worst
 from cache_check.planning.packing.choice import settled, shown
 from cache_check.planning.packing.muster import Ask, Muster
+from cache_check.planning.packing.rows import bits
 from cache_check.planning.packing.verdicts import bare, binding, missing, need_links, not_counted, one_lost, uncounted
 from cache_check.units import Rounding, as_asked, show
+
+MOST_CHOICES = 3
+"""How many choices of pieces are named that would each make the first strut."""
 
 
 def tally(muster: Muster, ask: Ask, label: str, wanted: int | None = None) -> Tally:
@@ -61,6 +66,25 @@ def _failing(muster: Muster, ask: Ask) -> str:
     return muster.judge.failing(ask)
 
 
+def reach_of(muster: Muster, list_at_most: int) -> Reach:
+    """The reach of what is usable; where that makes nothing, with what is wanting."""
+    one = muster.joined.reach(list_at_most)
+    return one if one.count or muster.large else replace(one, why=next(_wanting(muster), ""))
+
+
+def _wanting(muster: Muster) -> Iterator[str]:
+    """What parts no strut takes by their own fault; where there is none, what is not known or the first strut wants."""
+    yield from (f"{muster.name(part)}: {why}" for part, why in muster.faults.items())
+    if muster.spans:
+        return
+    packer, stock, every = muster.packer, muster.stock, muster.columns.assembled
+    if untold := tuple(uncounted(muster, settled(packer, muster.hoped_stock(1), every, 1)[1], stock)):
+        yield _not_known(untold)
+    binds = binding(packer, stock, every, 0, muster.parts_in_play, muster.columns.changed)
+    if more := binds.more(muster.cache.catalogue.said):
+        yield f"the first strut wants {', or '.join(more[:MOST_CHOICES])}"
+
+
 def why_none(muster: Muster, ask: Ask, wanted: int) -> str:
     """Why not one strut of so many wanted does an ask on its highest step; "" where one does."""
     top = muster.top(ask)
@@ -88,8 +112,7 @@ def _reasons(muster: Muster, ask: Ask, step: Step, wanted: int) -> Iterator[str]
         if ask.contact is not None and muster.mask(replace(ask, contact=None), "assembled at once"):
             yield f"no usable head is listed for {ask.contact}"
         says = "no legal assembly of the usable parts covers this length without rebuilding" + _nearest(muster, ask)
-        yield from (f"{says}; {muster.name(part)}: {why}" for part, why in muster.faults.items())
-        yield says
+        yield "; ".join((says, *islice(_wanting(muster), 1)))
     elif step == "restrained":
         if not any(muster.usable.pointed.values()):
             yield "no usable base has enough attachment points"
@@ -137,4 +160,15 @@ def unrated(muster: Muster, ask: Ask) -> str:
     charts = [chart for family in muster.cache.catalogue.families for chart in family.charts]
     in_doubt = [(chart.id, said) for chart in charts if (said := muster.capacity.doubts(chart))]
     doubts = [f"a chart is in doubt, so nothing rests on it: {of} ({', '.join(said)})" for of, said in in_doubt[:1]]
-    return "".join(doubts) or "no chart row rates a build for this load at this length and factor"
+    return "".join(doubts) or _weak(muster, ask) or "no chart row rates a build for this load at this length and factor"
+
+
+def _weak(muster: Muster, ask: Ask) -> str:
+    """The parts that by their own strength take too little, of a strut that charts rate for it; "" where none does."""
+    columns, factor = muster.columns, muster.factor(ask)
+    for i in dict.fromkeys(columns.all[n].assembly for n in bits(muster.mask(replace(ask, load=None), "restrained"))):
+        links = muster.capacity.links(columns.assemblies[i], ask.shortest, ask.longest, factor)
+        under = [one.part for one in links if one.rated is None or one.rated < (ask.load or 0)]
+        if under and all(under):
+            return f"the own strength of {' and of '.join(map(muster.name, under))} is under this load at this factor"
+    return ""
