@@ -43,7 +43,8 @@ def answers(result: BuyResult) -> Iterator[tuple[Purchase, str]]:
 
 def _from_each(result: BuyResult, one: Purchase, say: Say) -> Iterator[Line]:
     for (gives, source), lines in grouped(((line.moved, line.source), line) for line in one.lines).items():
-        cost = f"; {money(result, sum(line.cost for line in lines))}" if result.currency else ""
+        paid = sum(order.cost for order in one.orders if order.source == source)  # freight and all
+        cost = f"; {money(result, paid)}" if result.currency else ""
         of = f" from {source}" if source else ""
         pieces = ", ".join(f"{line.pieces} x {say.name(line.part)}{_sold(line)}" for line in lines)
         yield Line("Move" if gives else "Buy", f"{pieces}{of}{cost}")

@@ -739,8 +739,8 @@ def test_case_09_each_base_on_soft_ground_has_a_pad_of_its_own(
     lost = " ".join(ask("check", "--show", "losses", needs=[SOFT], **BASED, **pad)[1].split())
     assert ("One pad lost" in lost) == (missing == "does not hold")
     if pads:
-        assert "2 bases need one on this ground" in " ".join(told["stage"][1].split())
-        assert "2 bases need one on this ground" in told["report"][1]
+        assert "2 bases need a pad on this ground" in " ".join(told["stage"][1].split())
+        assert "2 bases need a pad on this ground" in told["report"][1]
 
 
 @pytest.mark.parametrize(
@@ -886,3 +886,85 @@ def test_bodies_of_which_something_is_not_known_are_told_beside_why_none_is_usab
     assert "body (" in said[said.index("with what is not known: ") :][:45]
     alone = " ".join(ask("check", needs=[NEED], body=unknown)[1].split())
     assert "no strut body is usable" not in alone
+
+
+PINNED = {"id": "side", "count": 1, "length": 45}
+
+
+@pytest.mark.parametrize(
+    ("parts", "wants"),
+    [
+        ({"pin": {"count": 0}}, "the first strut wants 2 more pins"),
+        ({"base": {"count": 0}}, "the first strut wants 1 more base"),
+        ({"pin": {"count": 2}}, ""),
+    ],
+)
+def test_pitfall_41_where_nothing_can_be_built_what_is_wanting_stands_beside_it(
+    ask: Asking, parts: dict[str, dict[str, Any]], wants: str
+) -> None:
+    """Reach, check without needs and a need say what makes the first strut; of a cache with enough, nothing."""
+    told = [
+        " ".join(ask(command, needs=needs, **parts)[1].split())
+        for command, needs in (("reach", None), ("check", None), ("check", [PINNED]))
+    ]
+
+    assert all((wants in one) if wants else ("the first strut wants" not in one) for one in told)
+
+
+def test_pins_that_nobody_knows_are_looked_at_not_bought(ask: Asking) -> None:
+    """No pin was inspected as far as anybody wrote: that is what is wanting, and no pin more."""
+    blank = {"pin": {"held": {"items": [{"serial": f"P{n}", "label": "unknown"} for n in range(12)]}}}
+    _, said = ask("reach", **blank)
+
+    assert "the first strut wants" not in said
+    assert "not known of" in said
+    assert "label not looked at" in said
+
+
+@pytest.mark.parametrize(("bodies", "pins", "told"), [(1, 5, False), (1, 3, True), (3, 5, True)])
+def test_pins_short_of_spares_are_not_to_be_done_now_where_bodies_are_what_is_wanting(
+    ask: Asking, bodies: int, pins: int, told: bool
+) -> None:
+    """Two struts wanted, one body: pins that are there for both are short of spares; else they are to be done now."""
+    _, said = ask("check", needs=[NEED], body={"count": bodies}, pin={"count": pins})
+
+    [line] = [line for line in said.splitlines() if "spare make" in line]
+    assert line.startswith("Do now" if told else "Spares")
+
+
+def test_a_base_with_a_bad_eye_is_told_to_be_mended_before_one_is_wanted(ask: Asking) -> None:
+    """Three bases, one with one eye of two: what mends it stands under what is to be done now."""
+    eye = {"items": [{"serial": "B-1", "points_usable": 1, "inspected": "2026-01-10", "label": "legible"}]}
+    _, said = ask("check", needs=[NEED | {"count": 3}], base={"held": eye})
+
+    done = " ".join(said[said.index("Do now") :].split())
+    assert "base B-1 has 1 usable attachment point, 2 wanted, 2 as made: tag the bad point; have it mended" in done
+
+
+@pytest.mark.parametrize(
+    ("parts", "load", "why"),
+    [
+        ({"pin": {"strength": {"rated_load": 3000, "factor": 2}}}, 3001, "the own strength of pin is under this load"),
+        ({"pin": {"strength": {"rated_load": 3000, "factor": 2}}}, 8001, "no chart row rates a build for this load"),
+        ({}, 8001, "no chart row rates a build for this load"),
+    ],
+)
+def test_what_is_too_weak_by_itself_is_not_laid_on_the_chart(
+    ask: Asking, parts: dict[str, dict[str, Any]], load: int, why: str
+) -> None:
+    """The chart rates the strut, and its pins are marked for less: the pins are named."""
+    _, said = ask("check", needs=[PINNED | {"load": load, "restrained": False}], **parts)
+
+    assert why in " ".join(said.split())
+
+
+def test_a_line_of_a_purchase_comes_to_what_the_list_comes_to(ask: Asking, tmp_path: Path) -> None:
+    """Freight and what is paid once are in what a vendor is said to be paid."""
+    quote = {
+        "prices": "Quote", "currency": "USD", "freight": 50, "parts": {"T/body": {"price": 900, "fixed": 7}},
+    }  # fmt: skip
+    (tmp_path / "p.yaml").write_text(yaml.safe_dump(quote))
+    _, said = ask("buy", "--prices", str(tmp_path / "p.yaml"), needs=[NEED], body={"count": 1})
+
+    assert "Quote: 957.00 USD for 1 piece" in said
+    assert "1 x body from Quote; 957.00 USD" in said
