@@ -228,7 +228,7 @@ class Work:
         lines = {line.id: line for line in self.count.sets}
         for ready in self.book.ready_sets:
             line, name = lines.pop(ready.id, None), f"ready set {ready.id}"
-            doubt = self._doubt(ready, line) if line else ""
+            doubt = self._doubt(ready, line) if line and line.found else ""
             if line is None or line.found is None or doubt:
                 self.blank("", name, 1, ready.where, ("found",), doubt)
                 why = doubt or ("" if self.judge.blank_as_book else "nobody looked whether it is there")
@@ -249,9 +249,15 @@ class Work:
             self.differs("extra", "", f"ready set {other.id}", 1, "", other.where, says)
 
     def _doubt(self, ready: ReadySet, line: SetLine) -> str:
-        """Why a set that was found is not counted on all the same: its note, or the second person; "" if nothing."""
-        if line.found and _second(line.second, 1) == 0:
+        """Why a set that was found is not counted on all the same: who did not find it, its pieces, its note; or ""."""
+        if _second(line.second, 1) == 0:
             return "found, and not by the second person"
+        lies = {folded(one.serial): one.where for one in self.count.lines if one.serial and one.found}
+        pieces = ((item, stock) for stock in self.book.stock for item in stock.items if item.serial in ready.serials)
+        for item, stock in pieces:
+            right, at = (item.where or stock.where, line.where or ready.where), lies.get(folded(item.serial), "")
+            if at and not any(same_place(at, place) for place in right):
+                return f"found, and {item.serial} of it in {at}"
         noted = self.judge.judged(Stock(part=ready.parts[0], rig=ready.rig, count=0).piece().changed(note=line.note))
         whys = {one.why for one in noted.reasons} & {Why.NOTED, Why.CONDITION_UNKNOWN}
         return f"noted: {line.note.strip()}" if whys else ""

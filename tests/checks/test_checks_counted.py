@@ -169,6 +169,23 @@ def test_what_is_no_second_person(second: str, told: list[str]) -> None:
     assert [one.partition(" @ ")[0] for one in said(result, "CNT-4")] == told
 
 
+@pytest.mark.parametrize(("piece", "place", "doubted"), [
+    ("drawer 1", "", False), ("Tray", "", False), ("cab", "", True), ("cab", "cab", False), ("tray", "cab", True),
+])  # fmt: skip
+def test_a_set_of_which_a_piece_was_found_elsewhere(piece: str, place: str, doubted: bool) -> None:
+    """Neither where the book has the piece nor where the set was found: the set does not stand there built."""
+    body = [{"serial": "D-1", "inspected": "2026-01-10", "label": "legible"}]
+    sets = (ready_set("A", "base", "body", "head", serials=("D-1",)),)
+    seen = {"A": {"found": True, "held": True, "where": place}}
+    result = audited({"D-1": {"where": piece}}, sets=seen, items={"body": body}, ready_sets=sets)
+
+    told = [f"ready set A: found, and D-1 of it in {piece}, so unknown @ tray"]
+    assert said(result, "CNT-3") == told * doubted
+    gone = {"A": {"found": False, "note": "taken apart, one is bent"}}
+    apart = audited({}, sets=gone, items={"body": body}, ready_sets=sets)
+    assert (said(apart, "CNT-3"), len(said(apart, "CNT-1"))) == ([], 1)
+
+
 def test_a_lost_point_stays_where_the_second_person_counts_fewer() -> None:
     """Of three bases with five points one lost a point: of two it may still be one."""
     result = audited({"base": {"points": 5, "second": "2"}}, counts={"base": 3})
