@@ -294,3 +294,20 @@ def test_pitfall_35_other_words_for_not_to_be_used(note: str) -> None:
         })  # fmt: skip
         judged = Fitness(book, tidy().catalogue).of(piece, date(2026, 4, 1))
         assert (judged.reasons[0].why.state if judged.reasons else "usable") == state, said
+
+
+@pytest.mark.parametrize(("condition", "state"), [
+    ("no damage", "usable"), ("Good; no cracks", "usable"), ("not bent", "not known"),
+    ("no visible crack", "not known"),
+    ("without rust, good", "not known"), ("not bent, cracked", "not usable"), ("not bent but cracked", "not usable"),
+    ("not good", "not usable"), ("no good", "not usable"), ("not to be used", "not usable"), ("bent", "not usable"),
+])  # fmt: skip
+def test_damage_that_is_denied_is_not_damage(condition: str, state: str) -> None:
+    """Nobody is told to tag and retire a piece that was found not bent; in words that no rule knows it is not known."""
+    piece = Item.model_validate({
+        "serial": "B-1", "part": "T/body", "rig": "tidy", "inspected": "2026-01-10", "label": "legible",
+        "condition": condition,
+    })  # fmt: skip
+    judged = Fitness(read_rules(), tidy().catalogue).of(piece, date(2026, 4, 1))
+
+    assert (judged.reasons[0].why.state if judged.reasons else "usable") == state

@@ -11,6 +11,8 @@ from cache_check.model.piece import BY_STATUS, Why, says_one_of
 
 NO_TAG = ("", "-", "no", "none")  # what people write where there is no tag
 
+_DENIES = re.compile(r"(no|not|never|without)\b(?!.*\b(but|only|except)\b)")
+
 
 class Condition(Kind):
     """A piece is usable only in a condition ruled fine; in words unknown, or none beside noted damage, not known."""
@@ -24,12 +26,15 @@ class Condition(Kind):
         said = [word.strip(" .!") for word in re.split(r"[,;/]|\band\b", written.casefold())]
         if all(word in fine for word in said if word):
             return
-        named = removal().named(self.catalogue.by_id[item.part].kind, written)
+        out = self.value("out", family)
+        # "not bent" denies damage, in words that no rule knows; "not good" is one that a rule knows.
+        bad = ", ".join(word for word in said if not _DENIES.match(word) or any(word.startswith(one) for one in out))
+        named = removal().named(self.catalogue.by_id[item.part].kind, bad)
         criteria = "; ".join(f"{one.says} ({one.limit})" for one in named)
         if named:
             sources = ", ".join(dict.fromkeys(one.source for one in named))
             yield self.reason(Why.DAMAGED, f"{written}: {criteria}", source=sources)
-        elif says_one_of(written, self.value("out", family)):
+        elif says_one_of(bad, out):
             yield self.reason(Why.DAMAGED, f"condition: {written}")
         else:
             yield self.reason(Why.CONDITION_UNKNOWN, f"condition: {written}, words that no rule knows")
