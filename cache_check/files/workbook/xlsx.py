@@ -60,15 +60,14 @@ def _grids(raw: bytes, name: str) -> list[Grid]:
         book = books.enter_context(closing(opened(io.BytesIO(raw), data_only=False)))
         if len(book.worksheets) > MOST_SHEETS:
             raise refused(name, f"has {len(book.worksheets)} sheets", f"{MOST_SHEETS} at most are read")
-        merged = _merged(raw, name)
+        beside = _beside(raw, name)
         for number, sheet in enumerate(book.worksheets):
             grid = Grid(sheet.title, f'sheet "{sheet.title}"', [], book.epoch.date())
             if formulas := list(_fill(grid, sheet, name)):
                 worked = worked or books.enter_context(closing(opened(io.BytesIO(raw), data_only=True)))
                 _work_out(grid, worked.worksheets[number], formulas)
-            part = getattr(sheet, "_worksheet_path", "")
-            _spread(grid, merged.get(part, []))
-            grid.comments = _commented(raw, part)
+            merged, grid.comments = beside.get(getattr(sheet, "_worksheet_path", ""), ([], []))
+            _spread(grid, merged)
             grids.append(grid)
     return grids
 
@@ -123,33 +122,26 @@ def _spread(grid: Grid, ranges: list[tuple[int, int, int, int]]) -> None:
             grid.spread.add((number, left + 1))
 
 
-def _merged(raw: bytes, name: str) -> dict[str, list[tuple[int, int, int, int]]]:
-    """The merged ranges of each part that is a sheet: (left, top, right, bottom), columns from 0."""
+def _beside(raw: bytes, name: str) -> dict[str, tuple[list[tuple[int, int, int, int]], list[tuple[int, str]]]]:
+    """Of each sheet: merged ranges as left, top, right, bottom, columns from 0; and row and name of commented cells."""
     # They are counted before a sheet is streamed: to read each takes a fraction of a millisecond.
     from openpyxl.utils import column_index_from_string as index
 
-    found: dict[str, list[tuple[int, int, int, int]]] = {}
+    found = {}
     with zipfile.ZipFile(io.BytesIO(raw)) as archive:
-        for part in archive.namelist():
-            if not part.startswith("xl/worksheets/") or not part.endswith(".xml"):
-                continue
-            content = archive.read(part)
+        names = set(archive.namelist())
+        for part in (one for one in names if one.startswith("xl/worksheets/") and one.endswith(".xml")):
+            content, (folder, _, file) = archive.read(part), part.rpartition("/")
             if len(re.findall(rb"mergeCell\s", content)) > _MOST_MERGED:
                 raise refused(name, f"has more than {_MOST_MERGED:,} merged cells in one sheet", "unmerge them")
-            ranges = _MERGE.findall(content)
-            found[part] = [(index(a.decode()) - 1, int(b), index(c.decode()) - 1, int(d)) for a, b, c, d in ranges]
+            ranges = [(index(a.decode()) - 1, int(b), index(c.decode()) - 1, int(d))
+                      for a, b, c, d in _MERGE.findall(content)]  # fmt: skip
+            rels = f"{folder}/_rels/{file}.rels"
+            targets = _NAMES_COMMENTS.findall(archive.read(rels)) if rels in names else []
+            paths = names & {normpath(join(f"/{folder}", one.decode()))[1:] for one in targets}
+            cells = [one for path in paths for one in _COMMENT.findall(archive.read(path))]
+            found[part] = ranges, sorted((int(row), f"{column.decode()}{row.decode()}") for column, row in cells)
     return found
-
-
-def _commented(raw: bytes, part: str) -> list[tuple[int, str]]:
-    """The row and the name of each cell of a sheet that has a comment; what it says is not read."""
-    folder, _, name = part.rpartition("/")
-    with zipfile.ZipFile(io.BytesIO(raw)) as archive:
-        names, beside = set(archive.namelist()), f"{folder}/_rels/{name}.rels"
-        parts = _NAMES_COMMENTS.findall(archive.read(beside)) if beside in names else []
-        paths = [normpath(join(f"/{folder}", one.decode()))[1:] for one in parts]
-        found = [one for path in paths if path in names for one in _COMMENT.findall(archive.read(path))]
-    return sorted((int(row), f"{letters.decode()}{row.decode()}") for letters, row in found)
 
 
 def write_workbook(sheets: Sequence[Filled], *, read_me: Sequence[str] = ()) -> bytes:
