@@ -14,20 +14,16 @@ Member = TypeVar("Member")
 
 @dataclass(frozen=True)
 class Mistake:
-    """One thing wrong in what a person wrote: where, what, and what would be right.
-
-    ``line`` and ``column`` count from 1; 0 means that the place is not known.  ``shown`` is the source line.  A mistake
-    in a sheet has its ``cell`` in words, and then line and column only sort.
-    """
+    """One thing wrong in what a person wrote: where, what, and what would be right."""
 
     file: str
     what: str
     right: str = ""
     route: str = ""
-    line: int = 0
+    line: int = 0  # from 1, as is the column; 0: the place is not known
     column: int = 0
-    shown: str = ""
-    cell: str = ""
+    shown: str = ""  # the source line
+    cell: str = ""  # in words, of a mistake in a sheet; line and column then only sort
 
     @property
     def place(self) -> str:

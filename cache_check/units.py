@@ -47,16 +47,13 @@ BARE: dict[Dimension, dict[System, str]] = {
 
 @dataclass(frozen=True)
 class _Kind:
-    """A dimension: its units in the base unit, what would be right to write, digits shown after the point, bounds.
-
-    Nothing here can be under ``least`` or over ``most``, 0 aside.
-    """
+    """A dimension: its units in the base unit, what would be right to write, digits shown after the point, bounds."""
 
     units: dict[str, Fraction]
     right: str
     digits: dict[System, int]
-    least: Fraction
-    most: Fraction
+    least: Fraction  # nothing can be under it, 0 aside
+    most: Fraction  # or over this
 
 
 def _units(scales: dict[str, Fraction | int]) -> dict[str, Fraction]:

@@ -43,17 +43,14 @@ class Difference:
 
 @dataclass(frozen=True)
 class Noted:
-    """Pieces of which something is to be told: the part, the piece, how many, where, and columns left blank.
-
-    ``says`` is why nothing is known of them all the same, whatever is filled in or the book has.
-    """
+    """Pieces of which something is to be told: the part, the piece, how many, where, and columns left blank."""
 
     part: str
     serial: str
     number: int
     where: str
     columns: tuple[str, ...] = ()
-    says: str = ""
+    says: str = ""  # why nothing is known of them all the same, whatever is filled in or the book has
 
 
 @dataclass
@@ -68,16 +65,12 @@ class Counted:
 
 @dataclass(frozen=True)
 class Judge:
-    """What the count is held against.
+    """What the count is held against."""
 
-    ``judged`` says what a piece is, for all that is known of it; ``owners`` whose rig a serial of another book
-    belongs to, serials folded; ``least_points`` the points that a base must have to be restrained, by part.
-    """
-
-    judged: Callable[[Item], Judged]
+    judged: Callable[[Item], Judged]  # what a piece is, for all that is known of it
     blank_as_book: bool = False
-    owners: dict[str, str] = field(default_factory=dict)
-    least_points: dict[str, int] = field(default_factory=dict)
+    owners: dict[str, str] = field(default_factory=dict)  # whose rig a serial of another book belongs to; folded
+    least_points: dict[str, int] = field(default_factory=dict)  # that a base must have to be restrained, by part
 
 
 def expected(stock: Stock) -> int | None:

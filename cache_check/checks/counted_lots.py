@@ -43,11 +43,7 @@ def lot(work: Work, stock: Stock, items: list[Item], lines: list[CountLine]) -> 
 
 @dataclass(frozen=True)
 class _Seen:
-    """A line that was filled in: how many of those found are fit, in which state the others are, how many untagged.
-
-    ``each`` are the fit pieces of which the line says something that matters, told apart; ``short`` of the points of
-    the fit ones are not usable, None where nobody looked at them.
-    """
+    """A line that was filled in: how many of those found are fit, in which state the others are, how many untagged."""
 
     line: CountLine
     found: int
@@ -56,8 +52,8 @@ class _Seen:
     out: int
     untagged: int
     blank: bool
-    each: Item | None
-    short: int | None
+    each: Item | None  # of the fit pieces, where the line says something that matters; they are told apart
+    short: int | None  # of the points of the fit ones so many are not usable; None: nobody looked
 
     @classmethod
     def of(cls, work: Work, stock: Stock, line: CountLine) -> "_Seen":

@@ -15,8 +15,7 @@ from cache_check.model.result import Gap
 from cache_check.model.rule import Rule, Severity
 from cache_check.model.verdict import broken
 
-Lack = tuple[Rule, Gap, str]
-"""A rule, a gap that it tells of, and what comes of that where something is short."""
+Lack = tuple[Rule, Gap, str]  # a rule, a gap that it tells of, and what comes of that where something is short
 LOOKED_AT: dict[Why | str, str] = {
     Why.UNREADABLE: "label", Why.LABEL_UNSEEN: "label", Why.DAMAGED: "condition", Why.CONDITION_UNKNOWN: "condition",
     Why.WORN: "measured", Why.WEAR_UNKNOWN: "measured", "attachment_points": "points", "damaged_points": "points",

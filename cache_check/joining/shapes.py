@@ -18,17 +18,14 @@ _MOST_RUNS = 20_000
 
 @dataclass(frozen=True)
 class Shape:
-    """A legal shape: piece groups below and above the body (ground to load), and the loose pins it takes.
-
-    Where the same pieces can be joined with other pins, none of them fewer in all, there is a shape for each; all but
-    the one with the fewest pins say that they come ``again``.
-    """
+    """A legal shape: piece groups below and above the body (ground to load), and the loose pins it takes."""
 
     vector: Vector
     below: tuple[int, ...]
     above: tuple[int, ...]
     pins: Pins
     families: frozenset[str]
+    # Of shapes that join the same pieces with other pins, none of them fewer in all, all but that of the fewest.
     again: bool = False
 
 

@@ -54,24 +54,17 @@ class Fitness:
 
 @dataclass(frozen=True)
 class Usable:
-    """Usable pieces of a cache on a day.
+    """Usable pieces of a cache on a day."""
 
-    ``counts`` is by part id, every part of the catalogue named.  ``pointed`` gives, for each fitting, how many of its
-    usable pieces have at least ``least_points`` usable attachment points, and under the names of ``counted`` how many
-    have what stricter families ask in a mixed strut; ``pointless`` are those made with enough that lost them.
-    ``hoped`` and ``hoped_pointed`` give the same of pieces that do not count only because something is not known.
-    ``idle`` is every piece of the book that does not count, ``tolerated`` what is not known of pieces that count all
-    the same.
-    """
-
-    counts: dict[str, int]
-    pointed: dict[str, int]
-    hoped: dict[str, int]
-    hoped_pointed: dict[str, int]
+    counts: dict[str, int]  # by part id, every part of the catalogue named
+    # Of each fitting its usable pieces with at least ``least_points`` usable attachment points, and under the names of
+    pointed: dict[str, int]  # ``counted`` those with what stricter families ask in a mixed strut
+    hoped: dict[str, int]  # as ``counts``, of pieces that do not count only because something is not known
+    hoped_pointed: dict[str, int]  # as ``pointed``, of these
     least_points: dict[str, int]
-    idle: tuple[Idle, ...]
-    pointless: tuple[Idle, ...]
-    tolerated: tuple[Idle, ...]
+    idle: tuple[Idle, ...]  # every piece of the book that does not count
+    pointless: tuple[Idle, ...]  # those made with enough points that lost them
+    tolerated: tuple[Idle, ...]  # what is not known of pieces that count all the same
     lines: tuple[PartLine, ...]
     unknown: tuple[str, ...]
     ignored: tuple[str, ...]

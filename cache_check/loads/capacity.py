@@ -82,20 +82,16 @@ def _away(chart: Chart, other: Chart, apart: Fraction) -> Iterator[int]:
 
 @dataclass(frozen=True)
 class Link:
-    """One link of the chain that carries the load: its name, and what it is rated for (N), None if unrated.
-
-    ``at`` is the design factor of what it is rated for: the one asked, or a higher one that its maker marked it at.
-    ``part`` is the part whose own strength it is.  ``unknown`` says that some figure is missing or in doubt, so that
-    who has it could tell; past the last row, and where families are mixed, there is none to be had.  ``ask``: who is.
-    """
+    """One link of the chain that carries the load: its name, and what it is rated for (N), None if unrated."""
 
     name: str
     rated: Fraction | None
     why: str = ""
+    # Some figure is missing or in doubt; past the last row, and where families are mixed, there is none to be had.
     unknown: bool = False
-    at: Fraction | None = None
-    part: str = ""
-    ask: str = "ask the maker"
+    at: Fraction | None = None  # the design factor of that: the one asked, or a higher one that its maker marked it at
+    part: str = ""  # whose own strength it is
+    ask: str = "ask the maker"  # who could tell what is not known
 
 
 class Capacity:

@@ -34,17 +34,13 @@ class Row(NamedTuple):
 
 @dataclass(frozen=True)
 class Flaw:
-    """One thing in a chart that does not make sense.
-
-    ``row`` and ``extensions`` say which cell (counted from 0; extensions None for a whole row); ``against`` is the row
-    it is held against; ``least`` and ``most`` what the cell should lie between, None for no bound.
-    """
+    """One thing in a chart that does not make sense."""
 
     kind: Kind
-    row: int
-    extensions: int | None = None
-    against: int | None = None
-    least: Exact | None = None
+    row: int  # from 0, as the column of ``extensions``
+    extensions: int | None = None  # None: of a whole row
+    against: int | None = None  # the row that it is held against
+    least: Exact | None = None  # what the cell should lie between; None: no bound
     most: Exact | None = None
 
 

@@ -28,15 +28,11 @@ _SLACK = 1e-9  # tensions under a thrust of 1 that count as none
 
 @dataclass(frozen=True)
 class Strap:
-    """How one strap or chain runs from the base.
+    """How one strap or chain runs from the base; its angles are those of ``loads/conventions.py``."""
 
-    ``plan_angle_deg`` (signed) and ``rise_deg`` are over -90 and under 90; ``stiffness`` is force per length, only its
-    ratio to the other straps of the base matters.  Meaning of the angles: ``loads/conventions.py``.
-    """
-
-    plan_angle_deg: float
+    plan_angle_deg: float  # signed; as the rise over -90 and under 90
     rise_deg: float = 0.0
-    stiffness: float = 1.0
+    stiffness: float = 1.0  # force per length; only its ratio to the other straps of the base matters
 
     def __post_init__(self) -> None:
         for name, angle in (("plan angle, deg,", self.plan_angle_deg), ("rise, deg,", self.rise_deg)):

@@ -45,21 +45,17 @@ def shape_of(one: Situation) -> Shape:
 
 @dataclass(frozen=True)
 class Setup:
-    """The places of a situation, and its straps with their tensions under a thrust of 1 (none: no straps).
+    """The places of a situation, and its straps with their tensions under a thrust of 1 (none: no straps)."""
 
-    ``unit`` is how like straps share it, ``worst`` the most that each can see; ``divisions`` are all that anything
-    is checked for.  ``one`` has the policy's values where the situation says nothing, and the friction that counts.
-    """
-
-    one: Situation
+    one: Situation  # with the policy's values where it says nothing, and the friction that counts
     shape: Shape
     contact: triangle.Place
     base: triangle.Place
     anchors: tuple[geometry.Point, ...]
     straps: tuple[Strap, ...]
-    unit: tuple[float, ...]
-    worst: tuple[float, ...]
-    divisions: tuple[tuple[float, ...], ...]
+    unit: tuple[float, ...]  # how like straps share it
+    worst: tuple[float, ...]  # the most that each can see
+    divisions: tuple[tuple[float, ...], ...]  # all that anything is checked for
 
     @property
     def angle(self) -> float:

@@ -28,19 +28,15 @@ class NoBalanceError(ValueError):
 
 @dataclass(frozen=True)
 class TriangleForces:
-    """Forces of strut, straps and vehicle in balance; signs as in ``loads/conventions.py``.
-
-    ``base_friction`` is the level force that the ground takes at the base, 0 unless friction is counted;
-    ``strap_moment`` the straps' moment about the pivot, negative when they pull the vehicle onto the strut.
-    """
+    """Forces of strut, straps and vehicle in balance; signs as in ``loads/conventions.py``."""
 
     angle_deg: float
     strut: float
     straps: tuple[float, ...]
     base_reaction: float
-    base_friction: float
+    base_friction: float  # level, that the ground takes at the base; 0 unless friction is counted
     pivot_reaction: float
-    strap_moment: float
+    strap_moment: float  # about the pivot; negative when they pull the vehicle onto the strut
 
 
 def solve_triangle(

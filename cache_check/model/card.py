@@ -24,94 +24,72 @@ class ChartLine:
     ``rated`` are (longest length, state, load, load as marked) in rising steps: the load divided by a factor is that at
     a factor that was asked for; one that was not never raises it over what is marked.  Both are of what is known of it,
     None if nothing is; unless the state is *holds* that is no rating, and what exceeds it fails all the same.
-    ``fixed`` is all but the body's own setting.
     """
 
     assembly: Assembly
-    fixed: int
+    fixed: int  # all but the body's own setting
     rated: tuple[tuple[int, State, Fraction | None, Fraction | None], ...]
 
 
 @dataclass(frozen=True)
 class TieAtHand:
-    """A strap or chain: its rating, the hardware that each takes, and the thrust that so many of it hold on one base.
-
-    ``booked`` says that the book lists pieces of it.  ``holds`` go with ``FinderFacts.fans``, beside the policy's
-    pre-tension; None where the rating is unknown.
-    """
+    """A strap or chain: its rating, the hardware each takes, and the thrust that so many of it hold on one base."""
 
     part: str
     usable: int
-    booked: bool
+    booked: bool  # the book lists pieces of it
     rated: Fraction | None
     needs: tuple[tuple[str, int], ...]
-    holds: Holds
+    holds: Holds  # by ``FinderFacts.fans``, beside the policy's pre-tension; None where the rating is unknown
 
 
 @dataclass(frozen=True)
 class Fan:
-    """So many straps, level: pairs at the sides and those on the strut's line.
-
-    ``pull`` is the most that they all pull along the strut's line for a tension of 1 in each: at the narrowest
-    half-angle, where what pre-tension presses into the strut is most severe.  ``tension`` is the most that a thrust of
-    1 makes in one of them, at the widest.
-    """
+    """So many straps, level: pairs at the sides and those on the strut's line."""
 
     number: int
     each_side: int
     on_the_line: int
-    pull: Fraction
-    tension: float
+    # The most that all pull along the strut's line for a tension of 1 in each: at the narrowest half-angle,
+    pull: Fraction  # where what pre-tension presses into the strut is most severe
+    tension: float  # the most that a thrust of 1 makes in one of them, at the widest
 
 
 @dataclass(frozen=True)
 class FinderFacts:
-    """Everything the finder looks up.
+    """Everything the finder looks up."""
 
-    ``angle_rules`` are the rules that set ``flattest_deg`` and ``steepest_deg``; without any of them these are the
-    limits of what is a strut.  ``allowance`` is what policy takes every load times, ``least_sideways`` the least thrust
-    as a share of the upright load, ``sideways_at_45_deg`` the trade's short cut there.  ``pretension`` is the policy's,
-    of each strap, ``push_share`` the most of an upright load that it may lift, None where no rule says.  ``head_asked``
-    says that a rule asks what the head stands against, ``by_friction`` are contacts that hold it by friction alone,
-    ``unstated`` is what rules ask of a strut and the finder does not.  ``built`` are the lines of the card's sets,
-    None where a set is no legal strut.
-    """
-
-    angle_rules: tuple[str, ...]
+    angle_rules: tuple[str, ...]  # those that set the two limits; without any, these are of what is a strut
     flattest_deg: Fraction
     steepest_deg: Fraction
     fans: tuple[Fan, ...]
-    allowance: Fraction
-    least_sideways: Fraction
-    sideways_at_45_deg: Fraction
-    pretension: Fraction
-    push_share: Fraction | None
-    head_asked: bool
-    by_friction: tuple[str, ...]
-    unstated: tuple[str, ...]
+    allowance: Fraction  # what policy takes every load times
+    least_sideways: Fraction  # the least thrust as a share of the upright load
+    sideways_at_45_deg: Fraction  # the trade's short cut there
+    pretension: Fraction  # the policy's, of each strap
+    push_share: Fraction | None  # the most of an upright load that it may lift; None: no rule says
+    head_asked: bool  # a rule asks what the head stands against
+    by_friction: tuple[str, ...]  # contacts that hold it by friction alone
+    unstated: tuple[str, ...]  # what rules ask of a strut and the finder does not
     ties: tuple[TieAtHand, ...]
     points: tuple[tuple[str, Holds], ...]
     hardware: tuple[tuple[str, Holds], ...]
-    built: tuple[ChartLine | None, ...]
+    built: tuple[ChartLine | None, ...]  # the lines of the card's sets; None where one is no legal strut
 
 
 @dataclass(frozen=True)
 class PartShown:
-    """A part type as the pages need it: its shortest and longest length in a stack (0 where it is no part of one).
-
-    ``loose`` are the usable pieces in no built set, ``pointed`` those of a fitting with enough attachment points;
-    ``contacts`` is what a head is made for.
-    """
+    """A part type as the pages need it: its shortest and longest length in a stack (0 where it is no part of one)."""
 
     part: str
     kind: str = ""
     closed: int = 0
     open: int = 0
     usable: int = 0
-    loose: int = 0
-    pointed: int = 0
+    loose: int = 0  # the usable pieces in no built set
+    pointed: int = 0  # those of a fitting with enough attachment points
     footprint: tuple[int, int] | None = None
-    contacts: tuple[str, ...] = ()
+    contacts: tuple[str, ...] = ()  # what a head is made for
 
 
 @dataclass(frozen=True)
@@ -134,25 +112,21 @@ class PartJoint(JointMade):
 
 @dataclass(frozen=True)
 class SetShown:
-    """A ready set: on the book as built (``built``), or only proposed; its name has its rig where two have that name.
-
-    ``assembly`` is None where it is no legal strut.  ``unfit`` says why it must not be used as it lies.
-    ``rated`` is that of a ``ReadySetPlan``.
-    """
+    """A ready set: on the book as built (``built``), or only proposed; its name has its rig where two are called so."""
 
     name: str
     built: bool
     parts: tuple[str, ...]
-    assembly: Assembly | None
+    assembly: Assembly | None  # None: it is no legal strut
     joints: tuple[JointMade, ...]
     where: str = ""
     rig: str = ""
     serials: tuple[str, ...] = ()
-    unfit: tuple[str, ...] = ()
+    unfit: tuple[str, ...] = ()  # why it must not be used as it lies
     carry: Carry = "unknown"
     ties: tuple[tuple[str, int], ...] = ()
     ties_wanted: int = 0
-    rated: tuple[tuple[int, Fraction | None], ...] = ()
+    rated: tuple[tuple[int, Fraction | None], ...] = ()  # as of a ``ReadySetPlan``
 
     @property
     def usable(self) -> bool:
@@ -170,16 +144,13 @@ class SetsShown:
 
 @dataclass(frozen=True)
 class SceneShown:
-    """A scene as it is served with the sets shown: what each need asks, and how far out its bases then stand.
-
-    ``outs`` go with ``asked``: for each angle (degrees) the base out at the shortest and the longest length asked.
-    ``brings`` is whose pieces its struts take, rig by rig of a pool; empty for one rig.
-    """
+    """A scene as it is served with the sets shown: what each need asks, and how far out its bases then stand."""
 
     staged: SceneStaged
     asked: tuple[NeedAsked, ...]
+    # For each of ``asked`` by angle (degrees) the base out at the shortest and the longest length asked.
     outs: tuple[tuple[tuple[Fraction, int, int], ...], ...]
-    brings: tuple[FromRig, ...] = ()
+    brings: tuple[FromRig, ...] = ()  # whose pieces its struts take, rig by rig of a pool; empty for one rig
 
 
 @dataclass(frozen=True)
@@ -207,19 +178,13 @@ class Helper:
 
 @dataclass(frozen=True)
 class CardResult(Answer):
-    """What door card and crew page stand on.  ``across`` are findings about several sets together.
-
-    ``joins`` are the joints between usable parts, whether or not they are in a legal strut.  ``charts`` are the edition
-    of each family's chart.  ``scenes`` are as they are served with the sets shown; ``scenes_untold`` says why there are
-    none where scenes were asked.  ``unbuilt`` says which sets of the book a count did not find built.
-    ``marked``: something is used as its maker marked it, at a higher design factor than ``factor``.
-    """
+    """What door card and crew page stand on."""
 
     factor: Fraction
     factor_said: bool
-    marked: bool
+    marked: bool  # something is used as its maker marked it, at a higher design factor than ``factor``
     sets: tuple[SetShown, ...]
-    across: tuple[str, ...]
+    across: tuple[str, ...]  # findings about several sets together
     angles_deg: tuple[Fraction, ...]
     aims: tuple[tuple[Aim, ...], ...]
     half_angles_deg: tuple[Fraction, Fraction]
@@ -231,10 +196,10 @@ class CardResult(Answer):
     pieces: tuple[PartShown, ...]
     reach: Reach
     profiles: tuple[Profile, ...]
-    joins: tuple[PartJoint, ...]
-    charts: tuple[tuple[str, str], ...]
+    joins: tuple[PartJoint, ...]  # between usable parts, whether or not they are in a legal strut
+    charts: tuple[tuple[str, str], ...]  # the edition of each family's
     lines: tuple[ChartLine, ...]
     finder: FinderFacts
-    scenes: tuple[SceneShown, ...] = ()
-    scenes_untold: str = ""
-    unbuilt: tuple[str, ...] = ()
+    scenes: tuple[SceneShown, ...] = ()  # as they are served with the sets shown
+    scenes_untold: str = ""  # why there are none where scenes were asked
+    unbuilt: tuple[str, ...] = ()  # which sets of the book a count did not find built

@@ -70,20 +70,16 @@ class CountSheet(Record):
 
 @dataclass(frozen=True)
 class SheetLine:
-    """One line of a sheet to be filled in.
-
-    ``book`` is how many pieces should be found there, None where nobody knows.  A ready set has no part.
-    ``kind`` is the kind of part, ``points`` the attachment points that a base was made with (0: it has none).
-    """
+    """One line of a sheet to be filled in."""
 
     place: str
-    part: str
+    part: str  # a ready set has none
     serial: str
-    book: int | None
+    book: int | None  # how many pieces should be found there; None: nobody knows
     says: str
     ready_set: str = ""
-    kind: str = ""
-    points: int = 0
+    kind: str = ""  # of part
+    points: int = 0  # that a base was made with; 0: it has none
 
 
 @dataclass(frozen=True)

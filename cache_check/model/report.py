@@ -88,20 +88,16 @@ class NotMade:
 
 @dataclass(frozen=True)
 class ReportResult:
-    """The facts, in the order of the caches.
-
-    ``doors`` are for door cards, ``crews`` for crew pages; ``county`` is of all the caches.  ``unsupposed`` is by cache
-    the pieces supposed gone or there, of which an audit knows nothing.
-    """
+    """The facts, in the order of the caches."""
 
     title: str
     on: date
-    doors: tuple[CardResult, ...] = ()
-    crews: tuple[CardResult, ...] = ()
+    doors: tuple[CardResult, ...] = ()  # for door cards
+    crews: tuple[CardResult, ...] = ()  # for crew pages
     loads: tuple[LoadResult, ...] = ()
     offices: tuple[OfficeResult, ...] = ()
     audits: tuple[AuditResult, ...] = ()
     counts: tuple[BlankSheet, ...] = ()
-    county: CountyIndex | None = None
-    unsupposed: tuple[tuple[str, list[str]], ...] = ()
+    county: CountyIndex | None = None  # of all the caches
+    unsupposed: tuple[tuple[str, list[str]], ...] = ()  # by cache, pieces supposed gone or there; no audit has them
     missing: tuple[NotMade, ...] = ()

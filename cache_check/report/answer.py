@@ -46,18 +46,15 @@ class Told:
 
 @dataclass(frozen=True)
 class Topic:
-    """A section as a command declares it: its heading, its blocks, and where it is a table of data its heads and rows.
-
-    Blocks and rows are made from the result and how to say it, where ``beside`` from what was told beside it too.
-    """
+    """A section as a command declares it: heading, blocks, and where it is a table of data its heads and rows."""
 
     heading: str | Callable[..., str]
-    says: Callable[..., Iterable[Block]]
+    says: Callable[..., Iterable[Block]]  # blocks and rows are made from the result and how to say it
     heads: str = ""
     rows: Callable[..., Rows] = lambda *_: ()
     part: str = ""  # what a result calls it that did not work it out
     untold: Callable[[Any], str | None] = lambda _: None  # why it is refused: no rows would say that there is nothing
-    beside: bool = False
+    beside: bool = False  # and from what was told beside it too
 
     def section(self, result: Any, told: Told) -> Section:
         """The section, or the reason why it was not worked out."""

@@ -54,13 +54,10 @@ class Column:
 
 @dataclass(frozen=True)
 class Table:
-    """Rows under column heads, or ``none`` in their place.
-
-    Each row has one cell per column; no cell is blank without meaning "nothing".
-    """
+    """Rows under column heads, or ``none`` in their place."""
 
     columns: tuple[Column, ...]
-    rows: tuple[tuple[str, ...], ...]
+    rows: tuple[tuple[str, ...], ...]  # one cell for each column; blank only where that means "nothing"
     none: str = "None."
 
 

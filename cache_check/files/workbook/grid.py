@@ -29,18 +29,15 @@ Raw = str | int | float | bool | date | datetime | time | timedelta | NotReadErr
 
 @dataclass
 class Grid:
-    """A sheet: names, rows that are not blank, each with its number from 1, and the day from which dates count.
-
-    ``spread`` are the rows and columns, from 1, of cells that have their words from a cell merged over them,
-    ``comments`` the rows and names of cells with a comment.
-    """
+    """A sheet: names, rows that are not blank, each with its number from 1, and the day from which dates count."""
 
     name: str
     label: str
     rows: list[tuple[int, list[Raw]]] = field(default_factory=list)
     epoch: date | None = None
+    # Rows and columns, from 1, of cells that have their words from a cell merged over them.
     spread: set[tuple[int, int]] = field(default_factory=set)
-    comments: list[tuple[int, str]] = field(default_factory=list)
+    comments: list[tuple[int, str]] = field(default_factory=list)  # rows and names of cells with a comment
 
     def add(self, number: int, cells: Sequence[Raw], file: object) -> bool:
         """Add a row unless it is blank; whether it was added.  InputError where it lies out of bounds."""

@@ -26,17 +26,14 @@ from cache_check.planning.solving.solver import Clock, solver
 
 @dataclass(frozen=True)
 class Bought:
-    """A list: packs by offer number, its cost and pieces, and what is served and met with it.
-
-    ``served`` is by scene and need, ``met`` by scene; ``capability`` see ``shop.py``: scenes met and struts, weighted.
-    """
+    """A list: packs by offer number, its cost and pieces, and what is served and met with it."""
 
     packs: tuple[tuple[int, int], ...]
     cost: int
     pieces: int
-    served: tuple[tuple[int, ...], ...]
-    met: tuple[bool, ...]
-    capability: tuple[int, int]
+    served: tuple[tuple[int, ...], ...]  # by scene and need
+    met: tuple[bool, ...]  # by scene
+    capability: tuple[int, int]  # scenes met and struts, weighted: see ``shop.py``
 
     @property
     def everything(self) -> bool:

@@ -14,14 +14,11 @@ from cache_check.planning.packing.muster import Muster
 
 @dataclass(frozen=True)
 class Terms:
-    """What a vendor asks of an order as a whole, in hundredths of the currency.
-
-    ``freight`` is paid once if anything is ordered; goods for less than ``least`` are charged as so much.
-    """
+    """What a vendor asks of an order as a whole, in hundredths of the currency."""
 
     vendor: str
-    freight: int
-    least: int
+    freight: int  # paid once if anything is ordered
+    least: int  # goods for less are charged as so much
 
     def charged(self, goods: int) -> int:
         """What is charged, beside goods of so much, because the order is small."""
@@ -30,29 +27,21 @@ class Terms:
 
 @dataclass(frozen=True)
 class Offer:
-    """Pieces of one part from one source.
-
-    ``price`` is for a pack of ``pack`` pieces, in hundredths of the currency; an order is of at least
-    ``minimum`` pieces and costs ``fixed`` once.  ``limit`` is the most pieces there are, None: any number.
-    ``number`` is what the vendor calls the part; ``terms`` are of its order as a whole, None: there are none.
-    ``pointed``: they have enough attachment points for a restrained base; of the more that other families may ask,
-    they have all but the last ``short``.  ``moved``: from another rig, not bought.
-    ``idle``: they are on the book and do not count today; they cost nothing but the work that brings them back.
-    """
+    """Pieces of one part from one source."""
 
     part: str
     source: str
-    price: int
-    pack: int = 1
-    minimum: int = 1
-    fixed: int = 0
-    limit: int | None = None
-    pointed: bool = False
-    short: int = 0
-    moved: bool = False
-    idle: Idle | None = None
-    number: str = ""
-    terms: Terms | None = None
+    price: int  # of a pack, in hundredths of the currency
+    pack: int = 1  # pieces
+    minimum: int = 1  # pieces that are ordered at least
+    fixed: int = 0  # paid once for an order
+    limit: int | None = None  # the most pieces there are; None: any number
+    pointed: bool = False  # with enough attachment points for a restrained base
+    short: int = 0  # of the more points that other families may ask they have all but the last so many
+    moved: bool = False  # from another rig, not bought
+    idle: Idle | None = None  # on the book, and not counted today; they cost the work alone that brings them back
+    number: str = ""  # what the vendor calls the part
+    terms: Terms | None = None  # of the vendor's order as a whole; None: there are none
 
     def cost(self, packs: int) -> int:
         """What so many packs cost."""

@@ -31,15 +31,11 @@ _PLENTY = 100
 
 @dataclass(frozen=True)
 class Policy:
-    """What must be left over whenever a scene is met.
+    """What must be left over whenever a scene is met."""
 
-    ``spare`` are pieces left unused, by part id; ``pins`` asks for the spare pins of the rules (PIN-2);
-    ``one_lost`` asks that a scene be met after any one usable piece is lost.
-    """
-
-    spare: tuple[tuple[str, int], ...] = ()
-    pins: bool = False
-    one_lost: bool = False
+    spare: tuple[tuple[str, int], ...] = ()  # pieces left unused, by part id
+    pins: bool = False  # the spare pins of the rules (PIN-2)
+    one_lost: bool = False  # a scene must be met after any one usable piece is lost
 
 
 class Shop:

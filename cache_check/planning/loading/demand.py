@@ -147,24 +147,18 @@ def told(of: LinkName, link: str, kind: str, holds: bool | None, why: str, ask: 
 
 @dataclass(frozen=True)
 class Demand:
-    """What a situation asks of every strut: length, forces for a load of 1, and for its own (None: not known).
+    """What a situation asks of every strut: length, forces for a load of 1, and for its own (None: not known)."""
 
-    ``one`` has the policy's values where nothing was said.  ``tight`` are the straps where what their pre-tension
-    presses is most severe: as narrow as the rules allow, where nobody says how they run.  ``loaded`` is how the load
-    enters the equations, ``by_lever`` whether where the weight lies is what is not known.  ``refused`` says why the
-    straps hold nothing, and ``refused_by`` the kind of rule by which.
-    """
-
-    one: Situation
+    one: Situation  # with the policy's values where nothing was said
     setup: Setup
-    tight: Setup
-    loaded: Loaded
-    by_lever: bool
+    tight: Setup  # where pre-tension presses the most: as narrow as rules allow, if nobody says how straps run
+    loaded: Loaded  # how the load enters the equations
+    by_lever: bool  # where the weight lies is what is not known
     factor: DesignFactor
     each: Forces
     known: Forces | None
-    refused: str
-    refused_by: str
+    refused: str  # why the straps hold nothing
+    refused_by: str  # the kind of rule by which
 
     @cached_property
     def length(self) -> int:

@@ -15,8 +15,7 @@ from cache_check.planning.packing.ledger import Amounts, Ledger, Prices, left_af
 from cache_check.planning.packing.rows import bits
 from cache_check.planning.solving.solver import Ending, Relaxed, Solver, Uses
 
-FINE = 1 << 24
-"""Prices are kept in this fraction of a strut."""
+FINE = 1 << 24  # prices are kept in this fraction of a strut
 _AT_ONCE = 400
 _ROUNDS = 200
 Bound = Callable[[tuple[int, ...], int], int]

@@ -25,8 +25,7 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-MOST_ASSEMBLIES = 40_000
-"""Masks grow with the square of this: so many take about a tenth of a gigabyte."""
+MOST_ASSEMBLIES = 40_000  # masks grow with the square of this: so many take about a tenth of a gigabyte
 _MOST_KEPT = 500  # so many masks by what they were asked for
 
 

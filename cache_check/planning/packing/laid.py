@@ -23,8 +23,7 @@ from cache_check.planning.solving.solver import Clock
 
 _KEPT, _MOST = 3, 5_000
 """How many are kept, and of how many assemblies at most: a large one would hold memory that the next wants."""
-_MOST_SCENES = 50
-"""So many packers of scenes of the same columns are kept, and only small ones: large ones hold memory."""
+_MOST_SCENES = 50  # so many packers of scenes of the same columns are kept, and only small ones: large ones hold memory
 _Key = tuple[object, ...]
 _Numbers = Callable[[frozenset[str]], tuple[int, ...]]
 Weakest = tuple[Fraction | None, Fraction | float | None]

@@ -32,10 +32,8 @@ from cache_check.planning.solving.solver import Clock
 if TYPE_CHECKING:
     from cache_check.model.situation import Situation
 
-SUITING = "head_for_contact"
-"""The kind of rule that asks a head to be listed for its contact."""
-MORE = 2
-"""How many pieces more of any part the columns allow for, so that purchases can be tried."""
+SUITING = "head_for_contact"  # the kind of rule that asks a head to be listed for its contact
+MORE = 2  # how many pieces more of any part the columns allow for, so that purchases can be tried
 _MOST_ASKED = 500  # so many masks are kept of what was asked last: an ask of a need comes again and again
 UNCOUNTED = 8
 """How many more still of a part that nobody counted: a strut of which rules limit the extensions takes no more."""
@@ -43,22 +41,16 @@ UNCOUNTED = 8
 
 @dataclass(frozen=True)
 class Ask:
-    """One length or range (nm) that every strut must cover without rebuilding, and what each must carry.
-
-    ``load`` (N) None: no load is asked.  ``factor`` is the design factor that it names itself; where the rules ask
-    more, theirs holds.  ``restrained`` False leaves restraint out of the rated step.  ``contact`` is what the head must
-    be listed for.  ``angle`` (degrees) is how steep the strut stands, so what its base pushes out; None: any angle that
-    the rules allow.  ``place`` is where it stands with a vertical load; ``load`` is then what statics puts along it.
-    """
+    """One length or range (nm) that every strut must cover without rebuilding, and what each must carry."""
 
     shortest: int
     longest: int
-    load: Fraction | None = None
-    factor: Fraction | None = None
-    restrained: bool = True
-    contact: str | None = None
-    angle: Fraction | None = None
-    place: "Situation | None" = None
+    load: Fraction | None = None  # N; None: none is asked
+    factor: Fraction | None = None  # of design, that it names itself; where the rules ask more, theirs holds
+    restrained: bool = True  # False leaves restraint out of the rated step
+    contact: str | None = None  # what the head must be listed for
+    angle: Fraction | None = None  # degrees, so what its base pushes out; None: any that the rules allow
+    place: "Situation | None" = None  # where it stands with a vertical load; ``load`` is then what statics puts along
 
     def __hash__(self) -> int:
         """By what is quick to hash: fractions are not, and few asks of one length differ in their loads alone."""

@@ -25,8 +25,7 @@ Plan = tuple[tuple[int, int], ...]  # how many of each column: (column number, h
 _REMEMBERED = 64
 _FEW, _STEPS = 16, 400
 _LONGEST = 60.0  # seconds that one search takes at most where no clock says
-MANY = 120
-"""From so many columns on, numpy pays for its start."""
+MANY = 120  # from so many columns on, numpy pays for its start
 
 
 @dataclass(frozen=True)

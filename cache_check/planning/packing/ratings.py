@@ -17,8 +17,7 @@ from cache_check.planning.packing.columns import Columns
 from cache_check.planning.packing.laid import Weakest
 from cache_check.planning.packing.rows import bits
 
-ANGLED = "strut_angle"
-"""The kind of rule that says how steep a strut may stand."""
+ANGLED = "strut_angle"  # the kind of rule that says how steep a strut may stand
 
 if TYPE_CHECKING:
     from cache_check.model.told import Pieces

@@ -35,17 +35,13 @@ class Hold:
 
 @dataclass(frozen=True)
 class TieGroup:
-    """Straps or chains alike in kind, in the hardware they need and in what is known, so that any of them may be taken.
-
-    ``rated`` where what they hold is known, by mark or by size; ``bare`` where nobody says what hardware they take.
-    ``family`` is theirs where some family has a word of its own on how a base is held, else "".
-    """
+    """Straps or chains alike in kind, in the hardware they need and in what is known: any of them may be taken."""
 
     kind: str
     needs: tuple[tuple[str, int], ...]
-    rated: bool
-    bare: bool
-    family: str
+    rated: bool  # what they hold is known, by mark or by size
+    bare: bool  # nobody says what hardware they take
+    family: str  # theirs where some family has a word of its own on how a base is held, else ""
     parts: tuple[str, ...]
 
 
@@ -83,8 +79,7 @@ class Rows:
 
     def __init__(self, joined: Joinery, book: RuleBook, pointed: Iterable[str], bare: Container[str] = ()) -> None:
         self.joined, self.book, self.bare = joined, book, bare
-        self.unmixed = False
-        """Whether ties could be mixed on a base in more ways than are gone through."""
+        self.unmixed = False  # whether ties could be mixed on a base in more ways than are gone through
         self._hardware_asked = bool(book.in_force("anchor_hardware"))
         self.groups = self._groups()
         self._row_of_ties = {part: _ties_row(i) for i, group in enumerate(self.groups) for part in group.parts}

@@ -26,12 +26,9 @@ NO_LIMIT = "no limit on the book"
 BARE = "its type does not say", "write in its type what it needs, or needs: none"
 """Why nobody knows which hardware a chain takes, and what would settle it."""
 MIX = "bring enough of one kind for each base, or mix them by hand and ask load of the weakest"
-SHARE = 0.05
-"""Of the time that is left, what one question after the next strut or the worst loss may take."""
-MOST_IN_PAIRS = 150
-"""Of more part types than this no pairs are tried: there would be tens of thousands."""
-MOST_NAMED = 3
-"""How many pieces of one part a link names, of all that are not known."""
+SHARE = 0.05  # of the time that is left, what one question after the next strut or the worst loss may take
+MOST_IN_PAIRS = 150  # of more part types than this no pairs are tried: there would be tens of thousands
+MOST_NAMED = 3  # how many pieces of one part a link names, of all that are not known
 
 
 @dataclass(frozen=True)

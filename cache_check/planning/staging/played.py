@@ -46,17 +46,13 @@ class Served:
 
 @dataclass(frozen=True)
 class Chosen:
-    """A choice: each set with where it lies, and how each scene is served.
-
-    ``joints`` are those made and broken, weighted; no choice has fewer than ``bound``.  ``unproven`` says which goal
-    was not proven and why; empty: each was.
-    """
+    """A choice: each set with where it lies, and how each scene is served."""
 
     sets: tuple[tuple[Candidate, Lie], ...]
     scenes: tuple[Served, ...]
-    joints: int
+    joints: int  # made and broken, weighted; no choice has fewer than ``bound``
     bound: int
-    unproven: str = ""
+    unproven: str = ""  # which goal was not proven, and why; empty: each was
 
     @property
     def least_margin(self) -> int | None:

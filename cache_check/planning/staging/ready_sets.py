@@ -17,10 +17,8 @@ from cache_check.planning.staging.played import set_names
 from cache_check.planning.staging.runs import as_it_sits, every_run, parted, splits
 from cache_check.planning.staging.stowing import Lie, carry
 
-MOST_CHANGES = 2
-"""Parts put in or taken out when a set is turned into another assembly; more is building anew."""
-MOST_SHOWN = 8
-"""No more assemblies than this are shown for one set."""
+MOST_CHANGES = 2  # parts put in or taken out when a set is turned into another assembly; more is building anew
+MOST_SHOWN = 8  # no more assemblies than this are shown for one set
 
 
 def told(muster: Muster, sets: list[tuple[Assembly, Lie]], loose: dict[str, int]) -> tuple[ReadySetPlan, ...]:

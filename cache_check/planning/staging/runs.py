@@ -76,13 +76,10 @@ def splits(stack: Run) -> tuple[Split, ...]:
 
 @dataclass(frozen=True)
 class Opening:
-    """What a ready set yields when some of its joints are broken: runs, and the loose pins set free.
-
-    ``yields`` are by kind of run, as ``openings`` was asked.
-    """
+    """What a ready set yields when some of its joints are broken: runs, and the loose pins set free."""
 
     split: Split
-    yields: tuple[tuple[int, int], ...]
+    yields: tuple[tuple[int, int], ...]  # by kind of run, as ``openings`` was asked
     pins: tuple[tuple[str, int], ...]
 
 

@@ -34,8 +34,7 @@ from cache_check.planning.staging.ways import Counted, Fields, Stand, Use
 
 Terms = list[tuple[int, int]]
 Base = tuple[str, frozenset[str]]  # a base, and the families in its strut: they say how it is held
-COUNTED = ("body", "extension", "adapter", "fitting", "pin")
-"""Kinds of part that runs and pins account for."""
+COUNTED = ("body", "extension", "adapter", "fitting", "pin")  # kinds of part that runs and pins account for
 
 
 @dataclass(frozen=True)

@@ -20,16 +20,13 @@ from cache_check.model.staging import Carry
 
 @dataclass(frozen=True)
 class Lie:
-    """One way for a set to lie in a compartment (None: the cache has none), and how wide it then is (nm).
-
-    ``width`` None: not known.  ``spare`` is what is left of the clear length, ``unchecked`` what was not stated.
-    """
+    """One way for a set to lie in a compartment (None: the cache has none), and how wide it then is (nm)."""
 
     compartment: Compartment | None
-    width: int | None
-    spare: int
+    width: int | None  # None: not known
+    spare: int  # what is left of the clear length
     diagonal: bool = False
-    unchecked: tuple[str, ...] = ()
+    unchecked: tuple[str, ...] = ()  # what was not stated
 
 
 def footprint(assembly: Assembly, catalogue: Catalogue) -> tuple[int, int] | None:

@@ -31,40 +31,32 @@ from cache_check.planning.packing.rows import Rows
 
 Numbers = NDArray[np.int64]
 Truths = NDArray[np.bool_]
-NEVER = 1 << 50
-"""The price of what cannot be had: dearer than any strut, and small enough to be added up many times."""
+NEVER = 1 << 50  # the price of what cannot be had: dearer than any strut, and small enough to be added up many times
 
 
 @dataclass(frozen=True)
 class Pairs:
-    """The pairs of a base group and a head group, those that add alike together.
-
-    ``ground`` and ``load`` are rows, class by class; ``starts`` is where each class begins, ``adds`` (nm) what it adds.
-    """
+    """The pairs of a base group and a head group, those that add alike together."""
 
     parts: tuple[tuple[Part, Part], ...]
-    ground: Numbers
+    ground: Numbers  # rows, as of the load, class by class
     load: Numbers
-    starts: Numbers
-    adds: Numbers
+    starts: Numbers  # where each class begins
+    adds: Numbers  # nm of each class
 
 
 @dataclass(frozen=True)
 class Table:
-    """One block in numbers.
-
-    ``lengths`` (nm) rise and differ.  Entries are ordered by length: ``stack`` and ``pair`` index the block's stacks
-    and classes, ``starts`` is where each length begins.  ``pieces`` are the rows of each stack's pieces.
-    """
+    """One block in numbers; its entries are ordered by length."""
 
     block: Block
     pairs: Pairs
     extensions: int
-    lengths: Numbers
-    stack: Numbers
-    pair: Numbers
-    starts: Numbers
-    pieces: Numbers
+    lengths: Numbers  # nm; they rise and differ
+    stack: Numbers  # of each entry, by its number among the block's
+    pair: Numbers  # of each entry, by its class
+    starts: Numbers  # where the entries of each length begin
+    pieces: Numbers  # the rows of each stack's
     bodies: tuple[str, ...]
     pins: tuple[tuple[int, int], ...]
 
@@ -139,15 +131,12 @@ def want_of(muster: Muster, ask: Ask, step: Step, count: int) -> Want:
 
 @dataclass(frozen=True)
 class Windows:
-    """Runs of lengths of blocks that serve wants, all of one kind (see ``Kind``), in the order of the wants.
-
-    Each is (want, block, body row, first length, last length); the lengths are numbered through all blocks.
-    """
+    """Runs of lengths of blocks that serve wants, all of one kind (see ``Kind``), in the order of the wants."""
 
     want: Numbers
     block: Numbers
-    body: Numbers
-    first: Numbers
+    body: Numbers  # its row
+    first: Numbers  # as the last a number: the lengths are numbered through all blocks
     last: Numbers
 
 

@@ -14,8 +14,7 @@ from cache_check.planning.packing.rows import Hold
 from cache_check.planning.solving.solver import Uses
 from cache_check.planning.stores.blocks import NEVER, Asked, Kind, Numbers, Truths, Windows
 
-DEAREST = 1 << 32
-"""The highest price of a row: sums of prices then stay within 64 bits, and far below ``NEVER``."""
+DEAREST = 1 << 32  # the highest price of a row: sums of prices then stay within 64 bits, and far below ``NEVER``
 
 
 @dataclass(frozen=True)

@@ -30,17 +30,14 @@ from cache_check.planning.stores.blocks import NEVER, Asked, Blocks, Numbers, Wa
 from cache_check.planning.stores.pricing import Pricing, Strut
 from cache_check.planning.stores.rounding import Rounding
 
-SECONDS = 5.0
-"""The longest that the last few struts are searched for; what the bound says needs no search."""
+SECONDS = 5.0  # the longest that the last few struts are searched for; what the bound says needs no search
 UNTOLD = "not worked out for a store of so many assemblies"
-WORTH = 1 << 24
-"""What one strut is worth, in the unit of prices."""
+WORTH = 1 << 24  # what one strut is worth, in the unit of prices
 _ROUNDS = 400
 _HINT = 32  # the first prices: so much of a strut over the stock of a row
 _WIDE = 4
 _PLENTY = 100  # of what nobody counted there may be so much for each strut wanted: more than any takes
-_CLEAR = 16
-"""A column must be worth more than it costs by more than the rounding of prices could make of nothing."""
+_CLEAR = 16  # a column must be worth more than it costs by more than the rounding of prices could make of nothing
 Plan = tuple[tuple[Strut, int], ...]
 
 
