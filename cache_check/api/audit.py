@@ -10,10 +10,10 @@ from hashlib import sha256
 from cache_check.api.base import LIST_AT_MOST, SECONDS, WhatIf, head_of, in_force, judging_of, refuse_to_come
 from cache_check.api.check import asks_of
 from cache_check.checks.costs import ahead_of, costs_of
-from cache_check.checks.counted import AWAY, Counted, Judge, as_counted, doubted, expected, looked, two_books
-from cache_check.checks.facts import Facts, Inspection, Mustered
+from cache_check.checks.counted import AWAY, Counted, Work, doubted, expected, looked, two_books
+from cache_check.checks.facts import Facts, Inspection
 from cache_check.checks.run import LOOKED_AT, findings, lacks
-from cache_check.checks.verdict import Audited, verdict
+from cache_check.checks.verdict import verdict
 from cache_check.errors import AskError, grouped
 from cache_check.files.count import HEAD, TABLE
 from cache_check.joining.assemblies import union_of
@@ -75,10 +75,11 @@ def audit(
     answers = tuple(scene(today, wanted) for wanted in scenes)
     costs = costs_of(asked, by_book, today)
     facts = Facts(today, scenes, tuple(one.today for one in compared), answers, today.joined.reach(LIST_AT_MOST))
-    found = _findings(Inspection(today, facts, cache, book_hash(cache), count, counted), costs)
-    if (judged := verdict(Audited(settled, count, counted, compared, answers, found))).outcome == "out of service":
+    inspection = Inspection(today, facts, cache, book_hash(cache), count, counted)
+    found = _findings(inspection, costs)
+    if (judged := verdict(inspection, compared, found)).outcome == "out of service":
         held = "; ".join(link.name for link in judged.links if link.state == "does not hold")
-        out = Mustered(today).finding(
+        out = inspection.finding(
             today.book.by_id[judged.policy], what=f"does not hold: {held}",
             effect="the rig is out of service until this is mended", rig=today.cache.id, asked="the result",
         )  # fmt: skip
@@ -116,7 +117,7 @@ def _counted(cache: Cache, book: RuleBook, count: CountSheet | None, on: date, o
         return Counted(doubted(cache, owners), twice)
     judged = partial(Fitness(book, cache.catalogue).of, on=on)
     as_book = bool(book.ruled("not_looked_at", "blank_as_book", default=False))
-    counted = as_counted(cache, count, Judge(judged, as_book, owners, least_points(cache, book)))
+    counted = Work(cache, count, judged, as_book, owners, least_points(cache, book)).counted()
     counted.differences += twice
     return counted
 

@@ -63,16 +63,6 @@ class Counted:
     untagged: list[Noted] = field(default_factory=list)
 
 
-@dataclass(frozen=True)
-class Judge:
-    """What the count is held against."""
-
-    judged: Callable[[Item], Judged]  # what a piece is, for all that is known of it
-    blank_as_book: bool = False
-    owners: dict[str, str] = field(default_factory=dict)  # whose rig a serial of another book belongs to; folded
-    least_points: dict[str, int] = field(default_factory=dict)  # that a base must have to be restrained, by part
-
-
 def expected(stock: Stock) -> int | None:
     """How many pieces without serials should lie on the rig; None where nobody ever counted."""
     away = sum(n for status, n in stock.out.items() if status in AWAY)
@@ -111,11 +101,14 @@ def given(line: CountLine) -> dict[str, Any]:
 
 @dataclass
 class Work:
-    """Works through a book line by line."""
+    """Works through a book line by line, against what is known beside it."""
 
     book: Cache
     count: CountSheet
-    judge: Judge
+    judged: Callable[[Item], Judged]  # what a piece is, for all that is known of it
+    blank_as_book: bool = False
+    owners: dict[str, str] = field(default_factory=dict)  # whose rig a serial of another book belongs to; folded
+    least_points: dict[str, int] = field(default_factory=dict)  # that a base must have to be restrained, by part
 
     def __post_init__(self) -> None:
         self.result, self.unseen = Counted(self.book), list[tuple[str, str]]()
@@ -123,6 +116,14 @@ class Work:
         self.by_part = grouped((line.part, self._agreed(line)) for line in self.count.lines)
         self.parts = {line.part for line in self.book.stock}
         self.booked = {folded(item.serial): item.part for line in self.book.stock for item in line.items}
+
+    def counted(self) -> Counted:
+        """The cache of one rig as counted: what it should be, with what was found in place of it."""
+        others = dict.fromkeys(line.part for line in self.count.lines if line.part not in self.parts)
+        lines = (*self.book.stock, *(Stock(part=part, rig=self.book.id, count=0) for part in others))
+        stock = tuple(map(self.line, lines))
+        self.result.cache = self.book.changed(stock=stock, ready_sets=tuple(self.sets()), unseen=tuple(self.unseen))
+        return self.result
 
     def line(self, stock: Stock) -> Stock:
         """A line of the book as it was counted."""
@@ -159,7 +160,7 @@ class Work:
         if line is None or line.found is None:
             said = self.written([line] if line else [])
             self.blank(item.part, item.serial, 1, booked, ("found",), said)
-            as_book = self.judge.blank_as_book and not said and folded(item.serial) not in self.judge.owners
+            as_book = self.blank_as_book and not said and folded(item.serial) not in self.owners
             unseen = item.status == "in service" and not as_book
             return item.changed(status="unknown") if unseen else item
         if line.found > 0:
@@ -179,7 +180,7 @@ class Work:
         made = self.book.catalogue.by_id[item.part].points_made
         if line.points is not None:
             known = known.changed(points_usable=min(line.points, made))
-        out, tagged = self.judge.judged(known).out, line.tag.strip().casefold() not in NO_TAG
+        out, tagged = self.judged(known).out, line.tag.strip().casefold() not in NO_TAG
         if line.state is None and item.status in AWAY:
             says = f"the book has it as {item.status}, and it is here; not counted on until its state is written"
             self.differs("not as booked", item.part, item.serial, 1, booked, line.where, says)
@@ -201,18 +202,18 @@ class Work:
         blank = tuple(column for column, value in looked.items() if value is None)
         self.blank(known.part, known.serial, 1, line.where or booked, blank)
         field_of = {"usable": "status", "label": "label", "points": "points_usable"}
-        return known if self.judge.blank_as_book else known.changed(**{field_of[one]: "unknown" for one in blank})
+        return known if self.blank_as_book else known.changed(**{field_of[one]: "unknown" for one in blank})
 
     def unbooked(self, line: CountLine, number: int) -> None:
         """Tell of pieces that are not on the book; they are not counted on, so they stay out of the cache."""
-        owner = line.rig or self.judge.owners.get(folded(line.serial), "")
+        owner = line.rig or self.owners.get(folded(line.serial), "")
         part = self.booked.get(folded(line.serial))
         says = f"belongs to {owner}" if owner else "on no book; not counted on until it is"
         if part:
             says = f"the book has this serial as {self.book.catalogue.said[part]}"
         self.differs("wrong rig" if owner else "extra", line.part, line.serial, number, owner, line.where, says)
         known = Stock(part=line.part, rig=self.book.id, count=0).piece(line.state or "in service")
-        out = line.usable == 0 or self.judge.judged(known.changed(**given(line))).out
+        out = line.usable == 0 or self.judged(known.changed(**given(line))).out
         if line.serial and out and line.tag.strip().casefold() in NO_TAG:
             self.result.untagged.append(Noted(line.part, line.serial, 1, line.where))
 
@@ -224,7 +225,7 @@ class Work:
             doubt = self._doubt(ready, line) if line and line.found else ""
             if line is None or line.found is None or doubt:
                 self.blank("", name, 1, ready.where, ("found",), doubt)
-                why = doubt or ("" if self.judge.blank_as_book else "nobody looked whether it is there")
+                why = doubt or ("" if self.blank_as_book else "nobody looked whether it is there")
                 self.unseen += [(ready.id, why)] if why else []
                 yield ready
             elif not line.found:
@@ -251,7 +252,7 @@ class Work:
             right, at = (item.where or stock.where, line.where or ready.where), lies.get(folded(item.serial), "")
             if at and not any(same_place(at, place) for place in right):
                 return f"found, and {item.serial} of it in {at}"
-        noted = self.judge.judged(Stock(part=ready.parts[0], rig=ready.rig, count=0).piece().changed(note=line.note))
+        noted = self.judged(Stock(part=ready.parts[0], rig=ready.rig, count=0).piece().changed(note=line.note))
         whys = {one.why for one in noted.reasons} & {Why.NOTED, Why.CONDITION_UNKNOWN}
         return f"noted: {line.note.strip()}" if whys else ""
 
@@ -294,16 +295,6 @@ def two_books(book: Cache, owners: dict[str, str]) -> list[Difference]:
         for line, i, owner in items
         if owner is not None
     ]
-
-
-def as_counted(book: Cache, count: CountSheet, judge: Judge) -> Counted:
-    """The cache of one rig as counted: what it should be, with what was found in place of it."""
-    work = Work(book, count, judge)
-    others = dict.fromkeys(line.part for line in count.lines if line.part not in work.parts)
-    lines = (*book.stock, *(Stock(part=part, rig=book.id, count=0) for part in others))
-    stock = tuple(work.line(line) for line in lines)
-    work.result.cache = book.changed(stock=stock, ready_sets=tuple(work.sets()), unseen=tuple(work.unseen))
-    return work.result
 
 
 def looked(count: CountSheet | None, counted: Counted) -> Looked:

@@ -87,7 +87,7 @@ def _piece(work: Work, stock: Stock, line: CountLine) -> tuple[Item | None, bool
     whole = stock.piece().changed(serial="?", **fields)
     dated = any(name in fields for name in ("inspected", "acquired", "expires", "measured"))
     told = bool(set(fields) - {"where", "label"}) or whole.label in ("unreadable", "unknown")
-    judged = work.judge.judged(whole)
+    judged = work.judged(whole)
     return (whole if dated or (told and not judged.usable) else None), told and judged.out
 
 
@@ -113,7 +113,7 @@ def _seen_lot(work: Work, stock: Stock, items: list[Item], seen: list[_Seen], un
     made = _told_apart(work, stock, seen, here - unfit.total(), len(items))
     out: Counter[Status] = Counter({status: n for status, n in stock.out.items() if status in AWAY})
     count = len(items) + wanted + out.total()
-    as_book = unseen and work.judge.blank_as_book and not work.written(unseen)
+    as_book = unseen and work.blank_as_book and not work.written(unseen)
     out["unknown" if unseen else "missing"] += 0 if as_book else gone
     out.update(unfit)
     return stock.changed(count=count, out=dict(+out), items=(*items, *made))
@@ -128,7 +128,7 @@ def _unseen_lot(work: Work, stock: Stock, items: list[Item], says: str) -> Stock
     if wanted is None or wanted or away or not stock.items:
         work.blank(stock.part, "", (wanted or 0) + away, stock.where, ("found",), says)
     out: Counter[Status] = Counter(stock.out)
-    if wanted and (says or not work.judge.blank_as_book):
+    if wanted and (says or not work.blank_as_book):
         out["unknown"] += wanted - sum(n for status, n in stock.out.items() if status not in AWAY)
     return stock.changed(out=dict(+out), items=tuple(items))
 
@@ -139,7 +139,7 @@ def _unfit(work: Work, stock: Stock, seen: list[_Seen], most: int) -> Counter[St
     untagged = sum(one.untagged for one in seen)
     for one in seen:
         out[one.status] += one.found - one.fit
-        if one.blank and not work.judge.blank_as_book:
+        if one.blank and not work.blank_as_book:
             out["unknown"] += one.fit
     known: Counter[Status] = Counter({status: n for status, n in stock.out.items() if status not in AWAY and n})
     if all(one.line.state == "in service" for one in seen):  # somebody looked for them, and wrote their state
@@ -178,10 +178,10 @@ def _points(work: Work, stock: Stock, one: _Seen) -> Sequence[int | str]:
     A number for a whole lot does not say which base lost its points.  If n bases lost so many each, the n-th worst lost
     no more than an n-th of all: each is taken for that bad, down to where it cannot be restrained.
     """
-    if one.short is None and not work.judge.blank_as_book:
+    if one.short is None and not work.blank_as_book:
         return ["unknown"] * one.fit
     if not one.short:
         return []
     designed = work.book.catalogue.by_id[stock.part].points_made
-    least = max(1, min(work.judge.least_points[stock.part], designed))
+    least = max(1, min(work.least_points[stock.part], designed))
     return [max(least - 1, designed - one.short // n) for n in range(1, min(one.fit, one.short) + 1)]

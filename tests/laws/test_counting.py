@@ -8,7 +8,7 @@ from audit_builders import audited_cache
 from hypothesis import given
 from hypothesis import strategies as st
 
-from cache_check.checks.counted import AWAY, Judge, as_counted
+from cache_check.checks.counted import AWAY, Work
 from cache_check.model.cache import Cache, Stock
 from cache_check.model.count import CountLine, CountSheet
 from cache_check.model.piece import Judged, Reason, Why
@@ -76,7 +76,7 @@ def fit(count: CountSheet) -> int:
 def test_counting_never_flatters(book: Cache, drawn: list[CountLine], blank_as_book: bool) -> None:
     """As counted there are no more pieces than booked, no more in service, and no more than were found fit."""
     count = CountSheet(rig="tidy", lines=tuple(drawn))
-    counted = as_counted(book, count, Judge(lambda item: CUT if item.condition == "cut" else Judged(), blank_as_book))
+    counted = Work(book, count, lambda item: CUT if item.condition == "cut" else Judged(), blank_as_book).counted()
     before, after = straps(book), straps(counted.cache)
     Stock.model_validate(after.model_dump())
 
@@ -95,7 +95,7 @@ def test_counting_never_flatters(book: Cache, drawn: list[CountLine], blank_as_b
 def test_a_blank_sheet_counts_nothing_or_all(book: Cache) -> None:
     """Nobody looked: nothing is in service; taken as booked, everything is as the book has it."""
     blank = CountSheet(rig="tidy")
-    strict, booked = (as_counted(book, blank, Judge(lambda item: Judged(), as_book)) for as_book in (False, True))
+    strict, booked = (Work(book, blank, lambda item: Judged(), as_book).counted() for as_book in (False, True))
 
     assert in_service(straps(strict.cache)) == 0
     assert in_service(straps(booked.cache)) == in_service(straps(book))
@@ -121,7 +121,7 @@ def test_finding_all_as_booked_changes_nothing(book: Cache) -> None:
         )
         for item in line.items
     ]
-    counted = as_counted(book, CountSheet(rig="tidy", lines=tuple(seen)), Judge(lambda item: Judged()))
+    counted = Work(book, CountSheet(rig="tidy", lines=tuple(seen)), lambda item: Judged()).counted()
     after = straps(counted.cache)
 
     assert not counted.differences
@@ -136,7 +136,7 @@ def test_more_in_a_state_than_the_book_knows() -> None:
         CountLine(part="T/strap", where="drawer 1", found=2, usable=2),
         CountLine(part="T/strap", where="the cab", found=2, state="training"),
     )
-    counted = as_counted(book, CountSheet(rig="tidy", lines=seen), Judge(lambda item: Judged()))
+    counted = Work(book, CountSheet(rig="tidy", lines=seen), lambda item: Judged()).counted()
 
     assert straps(counted.cache).out == {"training": 2}
     assert in_service(straps(counted.cache)) == 2
