@@ -130,11 +130,7 @@ class Source(Record):
 
 
 class Cache(Record):
-    """One rig's cache, or that of all ``rigs`` pooled as one; part counts of a pool stay apart by rig in ``stock``.
-
-    ``unseen`` are the ids of ready sets that a count does not vouch for, each with why not; ``unread`` are cells with
-    comments, which nobody reads.
-    """
+    """One rig's cache, or that of all ``rigs`` pooled as one; part counts of a pool stay apart by rig in ``stock``."""
 
     id: Name
     title: Name
@@ -145,8 +141,8 @@ class Cache(Record):
     stock: tuple[Stock, ...] = ()
     compartments: tuple[Compartment, ...] = ()
     ready_sets: tuple[ReadySet, ...] = ()
-    unseen: tuple[tuple[str, str], ...] = ()
-    unread: tuple[str, ...] = ()
+    unseen: tuple[tuple[str, str], ...] = ()  # ids of ready sets that a count does not vouch for, each with why not
+    unread: tuple[str, ...] = ()  # cells with comments, which nobody reads
     settings: tuple[Setting, ...] = ()
     rigs: tuple[Name, ...]
     stated: tuple[Stated, ...] = ()

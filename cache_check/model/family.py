@@ -65,14 +65,11 @@ class Family(Record):
 
 
 class Catalogue(Record):
-    """Every part type that is spoken of, with its families, in the order of the files.
-
-    ``doubted`` are parts of which an unlikely limit was taken out as not known.
-    """
+    """Every part type that is spoken of, with its families, in the order of the files."""
 
     families: tuple[Family, ...] = ()
     parts: tuple[Part, ...] = ()
-    doubted: frozenset[str] = frozenset()
+    doubted: frozenset[str] = frozenset()  # parts of which an unlikely limit was taken out as not known
 
     @cached_property
     def by_id(self) -> dict[str, Part]:

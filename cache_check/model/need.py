@@ -14,30 +14,22 @@ if TYPE_CHECKING:
 
 
 class Need(Answering):
-    """How many struts a need wants, and what of each.
-
-    Its length is one, or goes from ``shortest`` to ``longest``, which each strut must cover without rebuilding.  With
-    a ``height`` it is the one that reaches it at the ``angle``.  ``load`` is along the strut, shaking
-    included, and its base is held against what it pushes out at ``angle``; None: at the worst that the rules allow.
-    ``vertical`` is upright instead, and everything is then asked of each strut that ``load`` asks of it in its place.
-    ``factor`` None takes the policy's.  ``restrained`` False asks for no restraint.  ``contact`` is what the head
-    stands against, as edge; None: not stated, so no head is judged by it.  ``sure`` answers for its ``soil``.
-    """
+    """How many struts a need wants, and what of each; ``sure`` answers for its ``soil``."""
 
     id: Name
     count: Annotated[StrictInt, Field(ge=1, le=1000)]
-    load: Force | None = None
-    vertical: Force | None = None
-    height: Length | None = None
-    angle: Steepness | None = None
-    factor: Factor | None = None
-    restrained: Flag = True
-    contact: Word | None = None
+    load: Force | None = None  # along the strut, shaking included; what its base then pushes out at ``angle`` is held
+    vertical: Force | None = None  # upright instead; of each is then asked what the verb load asks of one in its place
+    height: Length | None = None  # its length is the one that reaches this at ``angle``
+    angle: Steepness | None = None  # None: the worst that the rules allow
+    factor: Factor | None = None  # None: the policy's
+    restrained: Flag = True  # False asks for no restraint
+    contact: Word | None = None  # what the head stands against, as edge; None: not stated, so no head is judged by it
     far_anchors: FarAnchors | None = None
     anchor_distance: Length | None = None
     soil: Pressure | None = None
     note: Text = ""
-    shortest: Length
+    shortest: Length  # to the longest each strut must cover without rebuilding
     longest: Length
 
     @model_validator(mode="after")

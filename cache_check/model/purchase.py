@@ -34,20 +34,16 @@ class Price(Record):
 
 
 class Prices(Record):
-    """One vendor's quote.  ``currency`` is only shown.
-
-    ``freight`` is paid once if anything is ordered; goods for less than ``least_order`` are charged as so much.
-    ``places`` are where each of ``prices`` stands in the file at ``path``.
-    """
+    """One vendor's quote."""
 
     title: Name
-    currency: Name
+    currency: Name  # only shown
     dated: date | None = None
-    freight: Money = 0
-    least_order: Money = 0
+    freight: Money = 0  # paid once if anything is ordered
+    least_order: Money = 0  # goods for less are charged as so much
     prices: tuple[Price, ...] = ()
     path: Text = ""
-    places: tuple[str, ...] = ()
+    places: tuple[str, ...] = ()  # where each of ``prices`` stands in the file at ``path``
 
 
 @dataclass(frozen=True)

@@ -65,10 +65,7 @@ class Rule(Record):
 
 
 class Setting(Record):
-    """A change to one rule: switched on or off, another severity, other values; by whom and why.
-
-    ``family`` or ``rig`` limits where it holds; both None means everywhere.
-    """
+    """A change to one rule: switched on or off, another severity, other values; by whom and why."""
 
     rule: Name
     on: Flag | None = None
@@ -76,7 +73,7 @@ class Setting(Record):
     values: dict[Name, Any] = Field(default_factory=dict)
     by: Name
     why: Text = ""
-    family: Name | None = None
+    family: Name | None = None  # limits where it holds, as does a rig; both None: everywhere
     rig: Name | None = None
 
 
