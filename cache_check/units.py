@@ -164,10 +164,7 @@ def parse(value: object, dimension: Dimension, system: System | None) -> Fractio
 
 
 def length_nm(value: object, system: System | None = None, rounding: Rounding = "up") -> int:
-    """A length in whole nanometres; one that is finer (1/128 in, say) is rounded, up unless down is the safe side.
-
-    Raises NotReadError: not a length.
-    """
+    """A length in whole nm (NotReadError: none); a finer one (1/128 in, say) goes up, unless down is the safe side."""
     return int(rounded(parse(value, "length", system), Fraction(1), rounding))
 
 
@@ -216,10 +213,8 @@ def show(
     value: Fraction | int, dimension: Dimension, system: System, rounding: Rounding, *, unit: bool = True,
     finer: int = 0,
 ) -> str:  # fmt: skip
-    """A quantity as people read it: "58.5 in", "12,000 lbf", "1,486 mm", with ``finer`` digits more.
-
-    ``rounding`` has no default: whoever shows a number decides which way is the safe one.
-    """
+    """A quantity as people read it: "58.5 in", "12,000 lbf", "1,486 mm", with ``finer`` digits more."""
+    # ``rounding`` has no default: whoever shows a number decides which way is the safe one.
     exact = in_shown_unit(value, dimension, system, rounding, finer=finer)
     number = f"{Decimal(exact.numerator) / Decimal(exact.denominator):,.{shown_digits(dimension, system) + finer}f}"
     return f"{number} {shown_unit(dimension, system)}" if unit else number
@@ -227,10 +222,8 @@ def show(
 
 @lru_cache(1_000)  # of rig after rig the same lengths are told
 def as_asked(nm: int, system: System, rounding: Rounding = "nearest", *, unit: bool = True) -> str:
-    """A length as somebody typed it, with more digits where it has them, so that it is taken for no other.
-
-    One that was worked out (not of ``TYPED``) is rounded to the digits of others.
-    """
+    """A length as somebody typed it, with more digits where it has them, so that it is taken for no other."""
+    # One that was worked out (not of TYPED) is rounded to the digits of others.
     finest = 0 if all(nm % step for step in TYPED) else 4
     each = [in_shown_unit(nm, "length", system, rounding, finer=finer) for finer in range(finest + 1)]
     return show(nm, "length", system, rounding, unit=unit, finer=each.index(each[-1]))

@@ -173,15 +173,13 @@ def _told_apart(work: Work, stock: Stock, seen: list[_Seen], most: int, start: i
 
 
 def _points(work: Work, stock: Stock, one: _Seen) -> Sequence[int | str]:
-    """The points of those fit bases of a line that have fewer than they were made with, the fewest first.
-
-    A number for a whole lot does not say which base lost its points.  If n bases lost so many each, the n-th worst lost
-    no more than an n-th of all: each is taken for that bad, down to where it cannot be restrained.
-    """
+    """The points of those fit bases of a line that have fewer than they were made with, the fewest first."""
     if one.short is None and not work.blank_as_book:
         return ["unknown"] * one.fit
     if not one.short:
         return []
     designed = work.book.catalogue.by_id[stock.part].points_made
     least = max(1, min(work.least_points[stock.part], designed))
+    # A number for a whole lot does not say which base lost its points. If n bases lost so many each, the n-th worst
+    # lost no more than an n-th of all: each is taken for that bad, down to where it cannot be restrained.
     return [max(least - 1, designed - one.short // n) for n in range(1, min(one.fit, one.short) + 1)]

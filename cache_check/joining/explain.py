@@ -88,12 +88,10 @@ def explain(parts: Sequence[Part], joined: Joinery) -> Legality:
 
 
 def nearest_build(parts: Sequence[Part], joined: Joinery) -> tuple[Assembly | None, int]:
-    """The legal build from usable pieces that changes the fewest parts, and how many it changes.
-
-    A part replaced, added or taken away is one change; ties go to fewer pieces, then the fixed order.  (None, 0): none.
-    """
+    """The legal build from usable pieces that changes the fewest parts, and how many it changes; (None, 0): none."""
     wanted = Counter(part.id for part in parts)
     near = (_closest(wanted, block, joined) for block in joined.blocks)
+    # A part replaced, added or taken away is one change; ties go to fewer pieces, then the fixed order.
     found = [(one, max(len(parts), len(one.parts)) - _kept(wanted, one.parts)) for one in near if one is not None]
     return min(found, key=lambda one: (one[1], len(one[0].parts)), default=(None, 0))
 

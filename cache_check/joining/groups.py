@@ -89,10 +89,8 @@ class Groups:
         return tuple(Group(tuple(same), tuple(self.counts[p.id] for p in same)) for same in alike)
 
     def _in_rank(self, keyed: Sequence[tuple[tuple[object, ...], Part]]) -> tuple[Group, ...]:
-        """Groups of pieces, by the shortest of their kind, family and ends that the catalogue has.
-
-        A stack is listed in this order whatever the stock has: a set left built and a strut of it are the same stack.
-        """
+        """Groups of pieces, by the shortest of their kind, family and ends that the catalogue has."""
+        # A stack is listed in this order whatever the stock has: a set left built and a strut of it are the same stack.
         shortest: dict[object, tuple[int, int, str]] = {}
         for part in sorted((p for p in self.joints.catalogue.parts if p.kind in SUMMED), key=_order):
             shortest.setdefault(_ends(part), _order(part))

@@ -87,10 +87,8 @@ class Entry:
         return {(rule, family, what): Fraction(*strictly) for rule, family, what, *strictly in self.limits}
 
     def _as_strictly(self, before: "Entry", rules: set[str]) -> bool:
-        """Whether nothing is asked less strictly than in an audit before, by these rules, or if none by any or a need.
-
-        A rule that was unknown then asked nothing; what a family no longer sets is as for one that sets nothing.
-        """
+        """Whether no less strictly is asked than in an audit before, by these rules, or if none by any or a need."""
+        # A rule that was unknown then asked nothing; what a family no longer sets is as for one that sets nothing.
         known = {rule for rule, _, _ in before._asked}
 
         def looser(rule: str, family: str, what: str) -> bool:
@@ -101,18 +99,17 @@ class Entry:
         return bool(self._asked and known) and not any(looser(*one) for one in {*self._asked, *before._asked})
 
     def looked_at(self, finding: KeptFinding, found_by: "Entry") -> bool:
-        """Whether this audit looked where a finding of an earlier one would show again, and asked as much.
-
-        For what no single line shows that is as much by any rule and need; a need that is no longer met at all is not
-        asked with one missing.  A piece is told by its gravest reason: a new one may hide what is still the matter.
-        """
+        """Whether this audit looked where a finding of an earlier one would show again, and asked as much."""
         whole = not finding.part or finding.column in (NEEDS, WHOLE)
         mine, now = ({one for one in entry.findings if one.piece == finding.piece} for entry in (found_by, self))
+        # For what no single line shows that is as much by any rule and need.
         if not self.counted or not self._as_strictly(found_by, set() if whole else {one.rule for one in mine}):
             return False
         if whole:
+            # A need that is no longer met at all is not asked with one missing.
             return not self.blank and not self._graver(finding) - found_by._graver(finding)
         serial = "" if finding.serial.startswith(OF_LOT) else finding.serial  # a piece of a lot has the lot's line
+        # A piece is told by its gravest reason: a new one may hide what is still the matter.
         if finding.column and any(one.column and one.key not in {was.key for was in mine} for one in now):
             return False
         named = [one for one in self.blank if one[0] == finding.part and serial in (one[1], "")]

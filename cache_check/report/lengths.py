@@ -135,11 +135,9 @@ def _way(group: Sequence[MatchedSet], say: Say) -> str:
 
 
 def shown_stretches(stretches: Sequence[Stretch], say: Say) -> Iterator[tuple[str, str]]:
-    """(lengths, count) of each stretch, rising in length; single settings in a row of one count are counted.
-
-    Where two counts meet between two figures that can be shown, the lower count takes the doubt.  A stretch too
-    short to be shown takes its neighbour's lower count.
-    """
+    """(lengths, count) of each stretch, rising in length; single settings in a row of one count are counted."""
+    # Where two counts meet between two figures that can be shown, the lower count takes the doubt. A stretch too
+    # short to be shown takes its neighbour's lower count.
     kept = _settled(_merged(stretches), say)
     for (alone, count), group in groupby(range(len(kept)), key=lambda i: (_alone(kept, i), kept[i].count)):
         together = list(group)

@@ -93,16 +93,14 @@ def unpriced(muster: Muster) -> tuple[Offer, ...]:
 
 
 def movable(muster: Muster, giver: Muster, price: int) -> tuple[Offer, ...]:
-    """Pieces of another rig that count there and here, at a price; bases by their points.
-
-    Of a part or family that its book has otherwise none is known to be what it would be taken for here.
-    """
+    """Pieces of another rig that count there and here, at a price; bases by their points."""
     ours, theirs, found = muster.cache.catalogue, giver.cache.catalogue, list[Offer]()
     here = giver.changed(cache=kept_out(giver.cache, giver.usable.idle), book=muster.book).usable
     for part, count in here.counts.items():
         one = ours.by_id.get(part)
         if one is None or one.kind == "pad" or one != theirs.by_id[part]:
             continue
+        # Of a part or family that its book has otherwise none is known to be what it would be taken for here.
         if count > 0 and ours.family.get(one.family) == theirs.family.get(one.family):
             names = (part, *(counted(part, number) for number in minima(muster, part)[1:]))
             pointed = [min(count, here.pointed.get(name, 0)) for name in names]

@@ -64,10 +64,8 @@ def _rules(shop: Shop, asks: Iterable[Ask]) -> dict[Ask, tuple[str, ...]]:
 
 
 def _done(without: Muster, asks: Iterable[Ask]) -> list[Ask]:
-    """The asks that any assembly of a muster does, each on its highest step.
-
-    A rule switched off can make hundreds of thousands, most alike in all that is asked: one of those alike is listed.
-    """
+    """The asks that any assembly of a muster does, each on its highest step."""
+    # A rule switched off can make hundreds of thousands, most alike in all that is asked: one of those alike is listed.
     blocks = [_Block(block, without.joined.settings) for block in without.joined.blocks]
     examples = {ask: found for ask in asks if (found := tuple(_examples(without, blocks, ask)))}
     if not examples:

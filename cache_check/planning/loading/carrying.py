@@ -157,16 +157,14 @@ class Here(Muster):
 
 
 def carriers(here: Here) -> tuple[Carrier, ...]:
-    """Every assembly that covers the length and can be built here, held its best way: the surest first.
-
-    Of those not met the one with the fewest broken links; then by margin, weight, joints, and the fixed order.
-    """
+    """Every assembly that covers the length and can be built here, held its best way: the surest first."""
     there = here.columns.covering(here.demand.length, here.demand.length) & here.there & here.columns.assembled
     # The columns that are not held come first, one for each assembly, in their order.
     return tuple(sorted((_carrier(here, here.columns.assemblies[i]) for i in bits(there)), key=_order))
 
 
 def _order(one: Carrier) -> tuple[object, ...]:
+    """The surest first, of those not met the fewest broken links; then by margin, weight, joints."""
     failing = sum(link.state == "does not hold" for link in one.broken)
     ratio, mass = one.governing.ratio, one.assembly.mass
     spare = (ratio is None, -(ratio or Fraction(0)))

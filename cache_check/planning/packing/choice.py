@@ -17,15 +17,13 @@ which is the same on every run since nothing in it is left to chance."""
 
 
 def settled(packer: Packer, stock: tuple[int, ...], active: int, at_most: int | None = None) -> tuple[int, Plan, int]:
-    """The most struts (or ``at_most``, where that is fewer), the chosen plan and the proven most of that.
-
-    Columns are taken as often as they can be, those of the fewest pieces first, then in the order of the assemblies.
-    """
+    """The most struts (or ``at_most``, where that is fewer), the chosen plan and the proven most of that."""
     best = packer.most(stock, active)
     if at_most is not None and best.count >= at_most:
         best = Packed(at_most, best.plan, at_most)
     # One that a leaner one makes needless is never taken: the leaner comes first, and could be taken in its place.
     active = packer.lean(active)
+    # Columns are taken as often as they can be, those of the fewest pieces first, then in the order of the assemblies.
     order = sorted(bits(active), key=lambda column: (packer.columns[column].pieces, column))
     wanted, plan, known = best.count, list[tuple[int, int]](), dict(best.plan)
     if len(order) > _FEW:
@@ -49,11 +47,9 @@ def settled(packer: Packer, stock: tuple[int, ...], active: int, at_most: int | 
 def _as_often(
     packer: Packer, column: int, stock: tuple[int, ...], wanted: int, active: int, known: dict[int, int]
 ) -> tuple[int, dict[int, int]]:
-    """How often a column can be taken so that the stock still makes up ``wanted``, and a plan of the rest.
-
-    With so many it can be taken any fewer times too, so the steps double while they succeed, and halve after.  A plan
-    that is ``known`` to make it up takes the column as often as it does.
-    """
+    """How often a column can be taken so that the stock still makes up ``wanted``, and a plan of the rest."""
+    # With so many it can be taken any fewer times too, so the steps double while they succeed, and halve after.
+    # A plan that is ``known`` to make it up takes the column as often as it does.
     cap = min(wanted, *(stock[row] // each for row, each in packer.taken(((column, 1),)).items()))
     taken, step = min(cap, known.pop(column, 0)), 1
     while step and taken < cap:

@@ -121,13 +121,10 @@ class Laid:
         return made.anew(clock)
 
     def serving(self, columns: Columns, ways: Sequence[Sequence[int]], clock: Clock | None) -> Packer:
-        """The packer of a scene, over the columns that serve each need, that has learnt nothing yet of any stock.
-
-        After the stock's rows each need has one of its own, which holds as many as are wanted: none is served twice
-        over.
-        """
+        """The packer of a scene, over the columns that serve each need, that has learnt nothing yet of any stock."""
         kept, key = self._serving.setdefault(columns, {}), tuple(map(tuple, ways))
         if (made := kept.get(key)) is None:
+            # After the stock's rows each need has its own, with as many as are wanted: none is served twice over.
             rows, chosen = len(columns.rows), [columns.all[i] for own in ways for i in own]
             needs = [(rows + n, 1) for n, own in enumerate(ways) for _ in own]
             uses = [(*one.uses, need) for one, need in zip(chosen, needs, strict=True)]
@@ -145,10 +142,8 @@ _LARGE: list[tuple[_Key, "ref[Laid]"]] = []
 
 
 def _told_apart(catalogue: Catalogue, counts: dict[str, int], book: RuleBook) -> tuple[float, ...]:
-    """The counts of parts, none higher than makes a difference to what may be joined.
-
-    Of bodies, bases and heads two do; of pieces and loose pins as many as the rules let into one strut of any families.
-    """
+    """The counts of parts, none higher than makes a difference to what may be joined."""
+    # Of bodies, bases and heads two do; of pieces and loose pins as many as rules let into one strut of any families.
     each = ((), *((one.id,) for one in catalogue.families))
     asked = ([book.ruled(kind, "max", of) for of in each] for kind in ("extension_count", "adapter_count"))
     extensions, adapters = (inf if None in most else max(most) for most in asked)
@@ -159,10 +154,8 @@ def _told_apart(catalogue: Catalogue, counts: dict[str, int], book: RuleBook) ->
 
 
 def laid(catalogue: Catalogue, counts: dict[str, int], book: RuleBook) -> Laid:
-    """What was laid out lately of the very same parts and rules, or is now.
-
-    What a rig is called makes no difference.  The design factor is asked of what is laid out, and is no part of it.
-    """
+    """What was laid out lately of the very same parts and rules, or is now."""
+    # What a rig is called makes no difference. The design factor is asked of what is laid out, and is no part of it.
     asks = {rule.id for rule in book.of_kind("load_check")}
     rig = {name: at for at, name in enumerate(book.rigs)}
     said = tuple(

@@ -79,10 +79,7 @@ class Ledger:
         return best, fitting
 
     def guesses(self) -> list[frozenset[int]]:
-        """Sets of rows worth trying as a first bound, one price on each: each row alone, and the slots.
-
-        A *slot* is a row with all that never stand beside it in a column: the bodies, say, or the bases.
-        """
+        """Sets of rows worth trying as a first bound, one price on each: each row alone, and the slots."""
         used = {row for uses in self._uses for row, _ in uses}
         beside: dict[int, set[int]] = {row: set() for row in used}
         for uses in set(self._uses):
@@ -90,6 +87,7 @@ class Ledger:
             for row in together:
                 beside[row] |= together
         alone = {frozenset({row}) for row in used}
+        # A *slot* is a row with all that never stand beside it in a column: the bodies, say, or the bases.
         return sorted(alone | {frozenset({row} | (used - beside[row])) for row in used}, key=sorted)
 
     def cheaper(self, worth: tuple[float, ...], active: int) -> list[int]:

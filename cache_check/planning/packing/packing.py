@@ -229,15 +229,13 @@ class Packer:
         return more
 
     def sweep(self, stock: tuple[int, ...], masks: Sequence[int]) -> Iterator[Packed]:
-        """The most of one set of columns after another, of which neighbours have most columns in common.
-
-        Where one took a search, that no more stand is shown of the next at once, of twice as many each time.
-        """
+        """The most of one set of columns after another, of which neighbours have most columns in common."""
         ahead = 1
         for n, active in enumerate(masks):
             searched = self._searched[:1]
             found = self.most(stock, active)
             yield found
+            # Where one took a search, that no more stand is shown of the next at once, of twice as many each time.
             if self._searched[:1] != searched:
                 more, ahead = found.count + 1, 2 * ahead
                 open_ = [one for one in masks[n + 1 : n + 1 + ahead] if self.told(stock, one, more) is None]

@@ -39,10 +39,8 @@ def matched(muster: Muster, of: Iterable[Profile]) -> tuple[tuple[MatchedSet, ..
 
 
 def profile(muster: Muster, step: Step, load: Fraction | None = None) -> Profile:
-    """The profile on one step, from the shortest to the longest length that any assembly reaches.
-
-    Counts change only at breakpoints; each is asked itself and once before the next, since reaches have both ends.
-    """
+    """The profile on one step, from the shortest to the longest length that any assembly reaches."""
+    # Counts change only at breakpoints; each is asked itself and once before the next, since reaches have both ends.
     ends = breakpoints(muster)
     every, stretches = list[Stretch](), list[Stretch]()
     for end, following in zip_longest(ends, ends[1:], fillvalue=0):
@@ -78,14 +76,12 @@ def matched_sets(muster: Muster, of: Profile) -> tuple[MatchedSet, ...]:
 
 
 def _longest_common(muster: Muster, step: Step, number: int, fewer: Span | None) -> Span | None:
-    """The longest span that n struts built together all cover without rebuilding; the lowest among equals.
-
-    As the low end rises more columns cover a span to the same high end, so the highest high end never falls:
-    both ends only ever move up.  None is longer than that of one strut ``fewer``.
-    """
+    """The longest span that n struts built together all cover without rebuilding; the lowest among equals."""
     limit = inf if fewer is None else fewer[1] - fewer[0]
     lows, highs = (sorted({span[end] for span in muster.spans}) for end in (0, 1))
     best, at, longest = None, 0, -1
+    # As the low end rises more columns cover a span to the same high end, so the highest high end never falls:
+    # both ends only ever move up. No span is longer than that of one strut fewer.
     for low in lows:
         # Only a span longer than the best is of interest.
         at = max(at, bisect_right(highs, low + longest))

@@ -118,14 +118,12 @@ def _wrong_restraint(muster: Muster, packing: Packing) -> list[str]:
 
 
 def _wrong_holds(muster: Muster, ask: Ask, packing: Packing) -> Iterator[str]:
-    """Where the ties of a plan are fewer than hold what its loaded bases push out.
-
-    Each base is given the fewest of the strongest: what fails so always fails.  Of a large store nothing is claimed.
-    """
+    """Where the ties of a plan, not of a large store, are fewer than hold what its loaded bases push out."""
     if muster.judge is None or muster.large:
         return
     wanted = 0
     for assembly, number in packing.assemblies:
+        # Each base is given the fewest of the strongest: what fails so always fails.
         each = [muster.judge.fewest(ask, assembly.ground, tie) for tie, _ in packing.ties]
         holding = [fewest for fewest in each if fewest is not None]
         if not holding:

@@ -76,12 +76,10 @@ def _allot(muster: Muster, assembly: Assembly, left: Counter[str]) -> tuple[tupl
 def turns_into(
     muster: Muster, every: Sequence[Assembly], assembly: Assembly, loose: dict[str, int]
 ) -> tuple[tuple[Assembly, int, int], ...]:
-    """What loose pieces make of a set, of ``every`` with its body: (assembly, joints broken, made), fewest first.
-
-    Only what reaches lengths that the set itself does not is told.
-    """
+    """What loose pieces make of a set, of ``every`` with its body: (assembly, joints broken, made), fewest first."""
     found, mine = [], Counter(assembly.parts)
     for other in every:
+        # Only what reaches lengths that the set itself does not is told.
         farther = other.closed < assembly.closed or assembly.open < other.open
         if not farther or other.body != assembly.body or other.identity == assembly.identity:
             continue
@@ -116,10 +114,8 @@ def turning(muster: Muster, assembly: Assembly, other: Assembly, loose: dict[str
 
 
 def holes(muster: Muster, sets: list[Assembly]) -> tuple[Span, ...]:
-    """Lengths between the sets' reaches that no set covers, and that the loose cache does.
-
-    An end that a set covers is itself no part of the hole.
-    """
+    """Lengths between the sets' reaches that no set covers, and that the loose cache does."""
     between = pairwise(merged(span for assembly in sets for span in assembly.spans))
     ends, union = [(below[1], above[0]) for below, above in between], union_of(muster.joined)
+    # An end that a set covers is itself no part of the hole.
     return tuple((max(low, a), min(high, b)) for a, b in ends for low, high in union if low < b and high > a)

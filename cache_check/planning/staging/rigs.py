@@ -92,15 +92,13 @@ class Rigs:
         return tuple(FromRig(rig, tuple(own.items())) for rig, own in brought.items())
 
     def left(self, aside: Iterable[tuple[Counter[str], str]]) -> tuple[FromRig, ...]:
-        """What each rig of a pool has besides what is set aside for ready sets, each with the rig that it lies on.
-
-        That rig gives what it has; what it lacks, and all of a set that lies nowhere, is of the rigs named first.
-        """
+        """What each rig of a pool has besides what is set aside for ready sets, each with the rig that it lies on."""
         if len(self.names) < 2:
             return ()
         known = self._muster.cache.catalogue.by_id
         left = {rig: Counter({part: n for part, n in own.items() if part in known}) for rig, own in self._own.items()}
         lacks: Counter[str] = Counter()
+        # That rig gives what it has; what it lacks, and all of a set that lies nowhere, is of the rigs named first.
         for pieces, lies_on in aside:
             own = pieces & left[lies_on] if lies_on else Counter()
             lacks += pieces - own

@@ -47,18 +47,15 @@ class Candidate:
 
 @dataclass
 class Plan:
-    """A programme of ready sets as it is written, and what its columns stand for.
-
-    ``left`` counts the sets by (candidate, way to lie); ``opened`` by (scene, class, place among its openings) those
-    opened in a scene, where a class (``alike``, by scene and number; ``rows``, its row) is of candidates that yield
-    alike in it; ``stood`` the struts of a scene by the number of their way; ``held`` the bases of a scene by
-    (scene, need, base, way of holding it).
-    """
+    """A programme of ready sets as it is written, and what its columns stand for."""
 
     draft: Draft = field(default_factory=Draft)
-    left: dict[tuple[int, int], int] = field(default_factory=dict)
+    left: dict[tuple[int, int], int] = field(default_factory=dict)  # sets by (candidate, way to lie)
+    # Classes of candidates that yield alike in a scene, by scene and number; and the row of each.
     alike: dict[tuple[int, int], tuple[int, ...]] = field(default_factory=dict)
     rows: dict[tuple[int, int], int] = field(default_factory=dict)
+    # Sets opened, by (scene, class, place among its openings); struts, by scene and the number of their way; and bases,
+    # by (scene, need, base, way of holding it).
     opened: dict[tuple[int, int, int], tuple[int, Opening]] = field(default_factory=dict)
     stood: dict[tuple[int, int], tuple[int, Stand]] = field(default_factory=dict)
     held: dict[tuple[int, int, Base, Hold], int] = field(default_factory=dict)
@@ -107,13 +104,11 @@ class Strut(NamedTuple):
 
 @dataclass(frozen=True)
 class Answering:
-    """The struts that answer a scene, and by need and base the ways to hold it, and the points that it must have.
-
-    ``points`` are names of counts of its bases by their points (see ``Usable.pointed``): as many as any way wants.
-    """
+    """The struts that answer a scene, and by need and base the ways to hold it, and the points that it must have."""
 
     struts: tuple[Strut, ...]
     holds: dict[tuple[int, Base], tuple[Hold, ...]]
+    # Names of counts of its bases by their points (see ``Usable.pointed``): as many as any way wants.
     points: dict[tuple[int, Base], frozenset[str]]
 
 
@@ -320,15 +315,13 @@ class Stager:
         return tuple(-len(place) if mass is None else place[mass] for mass in masses)
 
     def fewest(self, plan: Plan) -> list[Goal]:
-        """Of what the sets are to have the fewest: of all pieces, then of each part in turn.
-
-        To settle how many have a part parts many sets at once, so that few are left when places are compared.
-        """
+        """Of what the sets are to have the fewest: of all pieces, then of each part in turn."""
         stacks = {x: self.candidates[c].assembly.parts for (c, _), x in plan.left.items()}
         each = (
             (f"the fewest of {part}", {x: stack.count(part) for x, stack in stacks.items()})
             for part in self.catalogue.by_id
         )
+        # To settle how many have a part parts many sets at once, so that few are left when places are compared.
         every = [("the fewest pieces", {x: len(stack) for x, stack in stacks.items()}), *each]
         return [Goal(name, costs) for name, costs in every if any(costs.values())]
 

@@ -106,11 +106,7 @@ def _wrong_stowing(muster: Muster, sets: tuple[ReadySetPlan, ...]) -> Iterator[s
 
 
 def _played(muster: Muster, sets: Sequence[Named], staged: SceneStaged) -> Iterator[str]:
-    """Plays a scene: break the joints, then make them from what lies about, and see the struts.
-
-    A strut takes what lies about only if that sits as the strut wants it, so that its joints have the strut's pins
-    and its ends those that meet what is next.
-    """
+    """Plays a scene: break the joints, then make them from what lies about, and see the struts."""
     about: list[Stack] = [_stack(muster, assembly) for _, assembly in sets]
     owner = {name: i for i, (name, _) in enumerate(sets)}
     pieces: dict[int, list[Stack]] = {i: [stack] for i, stack in enumerate(about)}
@@ -122,6 +118,8 @@ def _played(muster: Muster, sets: Sequence[Named], staged: SceneStaged) -> Itera
             yield f"{staged.served.scene}: {step.of} has no joint of {step.lower} and {step.upper} to break"
     lying = Counter(tuple(stack) for stacks in pieces.values() for stack in stacks)
     for strut in staged.struts:
+        # A strut takes what lies about only if that sits as the strut wants it, so that its joints have the strut's
+        # pins and its ends those that meet what is next.
         for run in _runs(muster, staged, strut):
             parts = tuple(part for part, _ in run)
             if len(run) == 1 and parts[0] in strut.loose and loose[parts[0]] > 0:

@@ -48,11 +48,9 @@ class Pricing:
         self.holds = {base: tuple(self._ways(base)) for base in self._bases}
 
     def _ways(self, base: str) -> Iterator[tuple[Hold, Uses]]:
-        """Every way of holding a base that the stock has the means for, with what it takes.
-
-        A base is priced apart from what stands on it, so it is held as the strictest of all families wants it.
-        """
+        """Every way of holding a base that the stock has the means for, with what it takes."""
         rows = self.blocks.rows
+        # A base is priced apart from what stands on it, so it is held as the strictest of all families wants it.
         families = frozenset(part.family for part in self.blocks.joined.catalogue.parts if part.kind in LINEAR)
         if base not in rows.pointed:
             return

@@ -120,13 +120,11 @@ class Generator:
         self._bounded(free, pricing.cheapest(pricing.at(free)))  # leaves out the wants that nothing serves
 
     def run(self, shown: tuple[int, ...] = ()) -> Generated:
-        """The most struts, as far as can be told, the proof checked anew (FalsePlanError: it does not hold).
-
-        None are looked for where prices that were ``shown`` to prove another bound prove here that some are wanting.
-        """
+        """The most struts, as far as can be told, the proof checked anew (FalsePlanError: it does not hold)."""
         if shown:
             prices = np.asarray(shown, dtype=np.int64)
             self._bounded(prices, self.pricing.cheapest(self.pricing.at(prices)))
+        # None are looked for where prices shown to prove another bound prove here that some are wanting.
         few = shown and self.certificate.bound < sum(want.count for want in self.pricing.asked.wants)
         found = {} if few else self._whole(self._relaxed())
         plan = tuple((self.struts[column], number) for column, number in sorted(found.items()))
@@ -216,11 +214,9 @@ def packed(muster: Muster, wants: Sequence[Want], shown: Certificate | None = No
 
 
 def _links(muster: Muster, wants: Sequence[Want], rows: Rows, found: Generated) -> Iterator[Link]:
-    """Whether enough are served at once, and what is not known of those that may be; with one missing is not told.
-
-    Too few is not known where there may be enough if all that nobody knows turned out well.
-    """
+    """Whether enough are served at once, and what is not known of those that may be; with one missing is not told."""
     served, bound, number = found.count, found.certificate.bound, sum(want.count for want in wants)
+    # Too few is not known where there may be enough if all that nobody knows turned out well.
     hoped = found if bound >= number else packed(muster, wants, shown=found.certificate)[1]
     state = state_of(served, hoped.certificate.bound, number)
     says = f"{served} of {number}" + ("" if served == bound else f", at most {bound}: not proven")
