@@ -23,6 +23,7 @@ from cache_check.planning.packing.tally import tally
 from cache_check.units import NM_PER_INCH, NM_PER_MM, show
 
 One = TypeVar("One")
+Cards = Iterator[Card]
 WRONG = 3  # wrong choices beside the right one
 
 
@@ -113,14 +114,11 @@ class Ground:
         return tally(muster, Ask(length, length), self.length(length))
 
 
-def card(
-    draw: Draw, question: str, right: str, wrong: Sequence[str], why: str, rests: str, command: str
-) -> Card | None:
-    """A card with one right choice among wrong ones (None: none), in a drawn order; ``kind`` adds kind and level."""
-    if not (others := [one for one in dict.fromkeys(wrong) if one != right]):
-        return None
-    choices = draw.some([right, *draw.some(others, WRONG)], WRONG + 1)
-    return Card("", "first", question, tuple(choices), (choices.index(right),), why, rests, command)
+def card(draw: Draw, question: str, right: str, wrong: Sequence[str], why: str, rests: str, command: str) -> Cards:
+    """A card with one right choice among wrong ones, in a drawn order; none where there is no wrong one."""
+    if others := [one for one in dict.fromkeys(wrong) if one != right]:
+        choices = draw.some([right, *draw.some(others, WRONG)], WRONG + 1)
+        yield Card("", "first", question, tuple(choices), (choices.index(right),), why, rests, command)
 
 
 @dataclass(frozen=True)

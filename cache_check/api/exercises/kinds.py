@@ -1,11 +1,10 @@
 """Exercises for those who train: the kinds, each a function that draws cards; nothing else lists them.
 
-Each yields cards without end or until the rig gives no more, or None where a draw makes no question; every key in them
-comes from a verb.
+Each yields cards without end or until the rig gives no more; every key in them comes from a verb.
 """
 
 from collections import Counter
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import replace
 from fractions import Fraction
 from functools import cache
@@ -14,7 +13,7 @@ from itertools import islice
 from cache_check.api.audit import sheet
 from cache_check.api.base import WhatIf, head_of
 from cache_check.api.check import build
-from cache_check.api.exercises.ground import FAULTS, Draw, Fault, Ground, card, found, said
+from cache_check.api.exercises.ground import FAULTS, Cards, Draw, Fault, Ground, card, found, said
 from cache_check.errors import AskError
 from cache_check.loads.geometry import length_at_angle, offset_at_angle
 from cache_check.model.assembly import Assembly
@@ -25,8 +24,8 @@ from cache_check.model.need import Needs
 from cache_check.model.rule import RuleBook
 from cache_check.units import show
 
-Cards = Callable[[Ground, Draw], Iterator[Card | None]]
-KINDS: list[tuple[Level, str, Cards]] = []
+Draws = Callable[[Ground, Draw], Cards]
+KINDS: list[tuple[Level, str, Draws]] = []
 """The level, the name that its draws are made under, and the function of each kind."""
 YES = "yes, they may"
 SHOWN = 6
@@ -53,24 +52,24 @@ def exercise(
     )  # fmt: skip
 
 
-def _in_turn(made: list[Iterator[Card | None]]) -> Iterator[Card]:
+def _in_turn(made: list[Cards]) -> Cards:
     """One card of each kind, then another of each, for as long as any gives one; no question twice."""
     seen: set[str] = set()
     while made:
         for one in list(made):
-            if (drawn := next((card for card in one if card is not None), None)) is None:
+            if (drawn := next(one, None)) is None:
                 made.remove(one)
             elif drawn.question not in seen:
                 seen.add(drawn.question)
                 yield drawn
 
 
-def kind(level: Level, title: str) -> Callable[[Cards], Cards]:
-    """Keep a function as a kind of exercise, the easy ones first."""
+def kind(level: Level, title: str) -> Callable[[Draws], Draws]:
+    """Keep a function as a kind of exercise, the easy ones first; its cards get kind and level."""
 
-    def keep(ask: Cards) -> Cards:
-        def cards(ground: Ground, draw: Draw) -> Iterator[Card | None]:
-            yield from (one and replace(one, kind=title, level=level) for one in ask(ground, draw))
+    def keep(ask: Draws) -> Draws:
+        def cards(ground: Ground, draw: Draw) -> Cards:
+            yield from (replace(one, kind=title, level=level) for one in ask(ground, draw))
 
         KINDS.append((level, f"{__name__}.{ask.__name__}", cards))
         KINDS.sort(key=lambda one: (LEVELS.index(one[0]), one[1]))
@@ -80,7 +79,7 @@ def kind(level: Level, title: str) -> Callable[[Cards], Cards]:
 
 
 @kind("first", "may be joined")
-def may_be_joined(ground: Ground, draw: Draw) -> Iterator[Card | None]:
+def may_be_joined(ground: Ground, draw: Draw) -> Cards:
     """A legal stack, or one with a piece too many, taken away or put elsewhere."""
     rules = _rules(ground)
     for one in draw.all(ground.reached.assemblies):
@@ -90,7 +89,7 @@ def may_be_joined(ground: Ground, draw: Draw) -> Iterator[Card | None]:
         if len({broken.rule for broken in stops}) > 1:
             continue  # two right answers
         right = f"no: {stops[0].title} ({stops[0].rule})" if stops else YES
-        yield card(
+        yield from card(
             draw, f"From the ground up: {ground.stack(stack)}. May these parts be built?",
             right, [YES, *draw.some(rules, 4)],
             stops[0].says if stops else "Every joint mates, both ends are closed, and no rule that stops is broken.",
@@ -117,7 +116,7 @@ def _rules(ground: Ground) -> list[str]:
 
 
 @kind("first", "which reaches")
-def which_reaches(ground: Ground, draw: Draw) -> Iterator[Card | None]:
+def which_reaches(ground: Ground, draw: Draw) -> Cards:
     """One build that reaches, and builds whose reach ends just short of the length or begins just beyond it."""
     built = [one for one in ground.reached.assemblies if len(one.spans) == 1]
     heights = [at for low, high in ground.reached.union for at in ground.lengths([(low * 7 // 10, high)])]
@@ -130,7 +129,7 @@ def which_reaches(ground: Ground, draw: Draw) -> Iterator[Card | None]:
         if not reaching or not (missing := [one for one in built if one.open < near or far < one.closed]):
             continue
         missing.sort(key=lambda one: min(abs(one.closed - length), abs(one.open - length)))
-        yield card(
+        yield from card(
             draw,
             f"The contact is {ground.length(height)} above the base's seat, the strut is to stand at {angle} degrees "
             "from the horizontal. Which of these reaches?",
@@ -149,7 +148,7 @@ def _build(ground: Ground, one: Assembly) -> str:
 
 
 @kind("usual", "at once")
-def at_once(ground: Ground, draw: Draw) -> Iterator[Card | None]:
+def at_once(ground: Ground, draw: Draw) -> Cards:
     """One or two struts of the proven most are set up; what can still be restrained is asked of what is left."""
     for at in draw.all(ground.asked):
         most = ground.at(at)
@@ -165,7 +164,7 @@ def at_once(ground: Ground, draw: Draw) -> Iterator[Card | None]:
         left = ground.at(at, tuple(taken.items()))
         more = left.count("restrained") or 0
         all_of_them = left.count("assembled at once") or 0
-        yield card(
+        yield from card(
             draw,
             f"{up} x {ground.stack(assembly.parts)} are set up, each restrained. How many more can be restrained "
             f"at {ground.length(at)} at the same time?",
@@ -177,7 +176,7 @@ def at_once(ground: Ground, draw: Draw) -> Iterator[Card | None]:
 
 
 @kind("usual", "what it carries")
-def what_it_carries(ground: Ground, draw: Draw) -> Iterator[Card | None]:
+def what_it_carries(ground: Ground, draw: Draw) -> Cards:
     """The rated load along one strut; wrong are the rows beside, another column, and the factor taken twice or not."""
     muster, factor = ground.muster, ground.muster.factor()
     for one in draw.all(ground.reached.assemblies):
@@ -185,7 +184,7 @@ def what_it_carries(ground: Ground, draw: Draw) -> Iterator[Card | None]:
         at = draw.one(lengths) if lengths else 0
         if (rated := muster.capacity.rated(one, at, at, factor) if lengths else None) is None:
             continue
-        yield card(
+        yield from card(
             draw,
             f"{ground.stack(one.parts)}, set to {ground.length(at)}. What is it rated for along the strut at "
             f"{float(factor.k):g}:1, by its chart?",
@@ -211,7 +210,7 @@ def _load(ground: Ground, newtons: Fraction) -> str:
 
 
 @kind("hard", "two faults")
-def two_faults(ground: Ground, draw: Draw) -> Iterator[Card | None]:
+def two_faults(ground: Ground, draw: Draw) -> Cards:
     """A count in which two lines are wrong; the audit must find more of these two than of the count as it should be."""
     lines = [(n, line) for n, line in enumerate(sheet(ground.cache).lines) if line.part and line.book]
     right = found(ground)
@@ -244,7 +243,7 @@ def two_faults(ground: Ground, draw: Draw) -> Iterator[Card | None]:
 
 
 @kind("hard", "what stops the next")
-def what_stops(ground: Ground, draw: Draw) -> Iterator[Card | None]:
+def what_stops(ground: Ground, draw: Draw) -> Cards:
     """At a length where some can be restrained, the one part of which one more allows the next; others do not."""
     for at in draw.all(ground.asked):
         most = ground.at(at)
@@ -252,7 +251,7 @@ def what_stops(ground: Ground, draw: Draw) -> Iterator[Card | None]:
             continue  # where no rule says what restrained is, best is of struts assembled at once
         (part,) = most.binding.singles
         used = _used(most.best) | {pin for built, _ in most.best.assemblies for pin, _ in built.pins}
-        yield card(
+        yield from card(
             draw,
             f"{most.best.count} struts can be restrained at {ground.length(at)} at the same time. One more of which "
             "part would allow the next?",
@@ -268,14 +267,14 @@ def _used(packing: Packing) -> set[str]:
 
 
 @kind("hard", "what hurts most")
-def worst_loss(ground: Ground, draw: Draw) -> Iterator[Card | None]:
+def worst_loss(ground: Ground, draw: Draw) -> Cards:
     """At a length where the loss of one kind of part alone costs a strut, which; parts of the same struts do not."""
     for at in draw.all(ground.asked):
         most = ground.at(at)
         if len(most.lost) != 1:
             continue
         (part,) = most.lost
-        yield card(
+        yield from card(
             draw,
             f"At {ground.length(at)} the rig has {most.best.count} struts {most.asked_step} at once. One piece of "
             "which part, if it is missing, costs a strut?",
