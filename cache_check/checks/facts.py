@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 from functools import cached_property, partialmethod
+from itertools import chain
 from typing import TYPE_CHECKING, Any
 
 from cache_check.checks import say
+from cache_check.errors import grouped
 from cache_check.frozen import dataclass
 from cache_check.joining.assemblies import Block
 from cache_check.joining.groups import ends
@@ -155,11 +157,8 @@ class Facts(Mustered):
     def _binding(self) -> dict[str, list[str]]:
         rows = [(one.label, one.binding) for one in self.tallies]
         rows += [(f"scene {one.scene}", one.binding) for one in self.answers if len(one.by_need) > 1 or not rows]
-        found: dict[str, list[str]] = {}
-        for label, binding in rows:
-            for part in {*binding.singles, *(part for pair in binding.pairs for part in pair)}:
-                found.setdefault(part, []).append(label)
-        return found
+        each = ((label, {*binding.singles, *chain.from_iterable(binding.pairs)}) for label, binding in rows)
+        return grouped((part, label) for label, parts in each for part in parts)
 
     def gap(
         self, rule: Rule, what: str, have: int, want: int, parts: Sequence[str], needs: str, tail: str | None = None,

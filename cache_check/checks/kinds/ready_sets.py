@@ -17,7 +17,6 @@ from cache_check.model.rule import Rule
 
 def check_ready_set_sound(facts: Facts, rule: Rule) -> Findings:
     """A finding for each rule that a ready set breaks, each piece it may not hold, and each part claimed too often."""
-    claims: dict[tuple[str, str], list[ReadySet]] = {}
     for ready in facts.muster.cache.ready_sets:
         parts = [facts.muster.cache.catalogue.by_id[part] for part in ready.parts]
         for broken in broken_rules(parts, facts.muster.joined.joints):
@@ -26,8 +25,8 @@ def check_ready_set_sound(facts: Facts, rule: Rule) -> Findings:
                 effect = "it is no strut under the rules in force and counts on no step"
                 yield facts.finding(rule, what, effect, where=ready.where, rig=ready.rig)
         yield from _pieces(facts, rule, ready)
-        for serial in dict.fromkeys(ready.serials):
-            claims.setdefault((ready.rig, serial), []).append(ready)
+    every = facts.muster.cache.ready_sets
+    claims = grouped(((ready.rig, serial), ready) for ready in every for serial in dict.fromkeys(ready.serials))
     for (rig, serial), sets in claims.items():
         if len(sets) > 1:
             what = f"{serial} is claimed by ready sets {say.listed(ready.id for ready in sets)}"
