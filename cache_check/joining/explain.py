@@ -1,12 +1,12 @@
 """Is this stack legal, and if not, which rules does it break and what is the nearest build that is?"""
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 from cache_check.frozen import dataclass
 from cache_check.joining.assemblies import Block, Joinery
 from cache_check.joining.groups import ends
-from cache_check.joining.joints import Joints, sides
+from cache_check.joining.joints import Breaches, Joints, Kinds, sides
 from cache_check.joining.kind import Kind
 from cache_check.joining.seats import PLACES, Seat, families_of, places, seats
 from cache_check.model.assembly import Assembly, Broken, Legality
@@ -25,7 +25,7 @@ def broken_rules(parts: Sequence[Part], joints: Joints) -> tuple[Broken, ...]:
     )
 
 
-def _sums(parts: Sequence[Part], kinds: tuple[Kind, ...], families: frozenset[str]) -> Iterator[tuple[Kind, str]]:
+def _sums(parts: Sequence[Part], kinds: Kinds, families: frozenset[str]) -> Breaches:
     for kind in kinds:
         most = kind.limit(families)
         if most is not None and (total := sum(kind.measure(part) for part in parts)) > most and kind.is_on(families):
@@ -48,7 +48,7 @@ class _Sat:
         return (sum(kind.stops for kind, _ in broken), len(broken), self.ways)
 
 
-def _of_seats(parts: Sequence[Part], joints: Joints) -> Iterator[tuple[Kind, str]]:
+def _of_seats(parts: Sequence[Part], joints: Joints) -> Breaches:
     """What the seats, joints and sides break, each part the way up that breaks the least."""
     # What a joint breaks hangs on its two seats alone, so the best of each way up of the last part is all that is kept.
     families = families_of(tuple(parts))

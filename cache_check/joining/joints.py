@@ -16,6 +16,8 @@ from cache_check.model.rule import RuleBook
 if TYPE_CHECKING:
     import networkx as nx
 
+Kinds = tuple[Kind, ...]
+Breaches = Iterator[tuple[Kind, str]]  # the rules that are broken, each with what it says
 Pins = tuple[tuple[str, int], ...]  # loose pins by part id, with how many
 Pinned = tuple[str, ...]  # the loose pin of each joint, ground to load; "" where it takes none
 Turned = tuple[bool, ...]  # which parts sit the other way up, ground to load
@@ -33,7 +35,7 @@ class Joints:
 
     def __init__(self, catalogue: Catalogue, book: RuleBook) -> None:
         self.catalogue, self.book = catalogue, book
-        self.kinds: tuple[Kind, ...] = kinds_in_force(book, catalogue)
+        self.kinds: Kinds = kinds_in_force(book, catalogue)
         self.stopping = tuple(kind for kind in self.kinds if kind.stops)  # the kinds whose breach makes a stack illegal
         self.reads = tuple(dict.fromkeys(field for kind in self.stopping for field in kind.reads))
         """The fields, beyond kind, family and ends, that the stopping rules tell joints apart by."""
@@ -42,23 +44,17 @@ class Joints:
         # How many pins a joint that takes loose ones has in a stack of these families.
         self.pins_each = cache(lambda families: self._pinning.number(families) if self._pinning else 0)
 
-    def broken_seat(
-        self, seat: Seat, kinds: tuple[Kind, ...], families: frozenset[str] | None = None
-    ) -> Iterator[tuple[Kind, str]]:
+    def broken_seat(self, seat: Seat, kinds: Kinds, families: frozenset[str] | None = None) -> Breaches:
         """Every rule that a seat breaks, with what it says; in a stack of the part's own family unless given."""
         families = families_of((seat.part,)) if families is None else families
         return ((kind, says) for kind in kinds if (says := kind.seat(seat, families)) and kind.is_on(families))
 
-    def broken_joint(
-        self, lower: Seat, upper: Seat, kinds: tuple[Kind, ...], families: frozenset[str] | None = None
-    ) -> Iterator[tuple[Kind, str]]:
+    def broken_joint(self, lower: Seat, upper: Seat, kinds: Kinds, families: frozenset[str] | None = None) -> Breaches:
         """Every rule that a joint breaks, with what it says; in a stack of the two parts' families unless given."""
         families = families_of((lower.part, upper.part)) if families is None else families
         return ((kind, says) for kind in kinds if (says := kind.joint(lower, upper)) and kind.is_on(families))
 
-    def broken_side(
-        self, inward: Sequence[Part], kinds: tuple[Kind, ...], families: frozenset[str]
-    ) -> Iterator[tuple[Kind, str]]:
+    def broken_side(self, inward: Sequence[Part], kinds: Kinds, families: frozenset[str]) -> Breaches:
         """Every rule that the order of the pieces on one side breaks, the pieces given from the fitting inward."""
         for at, part in enumerate(inward):
             passed = tuple(inward[:at])
