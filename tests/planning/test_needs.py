@@ -37,7 +37,7 @@ def test_what_is_needed_is_paid_for_too() -> None:
     ("row", "why"),
     [
         (Row(((2, 1), (0, -1), (1, -1)), None, 1), "one may be taken with nothing given"),
-        (Row(((0, 1), (2, -1)), None, 0), "what gives stands after, so that needs could go round"),
+        (Row(((2, 1), (3, -1)), None, 0), "what gives stands after, so that needs could go round"),
         (Row(((2, 1), (0, -1), (3, -1)), None, 0), "some of what gives stands after"),
         (Row(((2, 1), (0, 1)), None, 0), "nothing gives"),
         (Row(((2, -1), (0, -1)), None, 0), "nothing takes"),
@@ -46,7 +46,7 @@ def test_what_is_needed_is_paid_for_too() -> None:
 )
 def test_other_rows_say_nothing(row: Row, why: str) -> None:
     """Then a column adds what it costs, and no more."""
-    assert _dear([row], [5.0, 5.0, 1.0, 1.0], 2.0) == [0, 1], why
+    assert _dear([row], [5.0, 5.0, 1.0, 1.5], 2.0) == [0, 1], why
 
 
 def test_what_is_taken_anyway_costs_nothing_more_and_is_never_shut() -> None:
