@@ -217,7 +217,7 @@ def test_a_search_that_branches_on_sums_finds_what_trying_all_does(
     So it is too where HiGHS searches by itself the nodes of so few columns, and those after so many that raised no
     bound.  Where the limit is reached after so many looks at the clock that is said, and no more.
     """
-    monkeypatch.setattr(branching, "LEAF", leaf)
+    monkeypatch.setattr(branching, "_LEAF", leaf)
     monkeypatch.setattr(branching, "_FLAT", flat)
     for seed in range(30 * block, 30 * block + 30):
         programme, costs = _drawn(seed)
@@ -258,7 +258,7 @@ def test_a_search_that_is_stopped_says_no_more_than_it_has_proven(
     seed: int, leaf: int, flat: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Stopped after each of its looks at the clock in turn: its bound is below the least, what it has found holds."""
-    monkeypatch.setattr(branching, "LEAF", leaf)
+    monkeypatch.setattr(branching, "_LEAF", leaf)
     monkeypatch.setattr(branching, "_FLAT", flat)
     monkeypatch.setattr(branching, "_PROBED", 1)
     monkeypatch.setattr(branching, "_PROBED_FIRST", 1)
@@ -294,7 +294,7 @@ def test_a_node_that_highs_does_not_settle_proves_nothing(
     leaf: int, flat: int, bound: float, proven: bool, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Where HiGHS reaches its limit only its bound rules a node out; else branching gives up, its bound being true."""
-    monkeypatch.setattr(branching, "LEAF", leaf)
+    monkeypatch.setattr(branching, "_LEAF", leaf)
     monkeypatch.setattr(branching, "_FLAT", flat)
     monkeypatch.setattr(branching, "search", lambda *_: (Ending.LIMIT, None, bound))
     programme, costs = _hard(0)
@@ -306,16 +306,19 @@ def test_a_node_that_highs_does_not_settle_proves_nothing(
     assert proven or told <= least
 
 
-@pytest.mark.parametrize(("flat", "easy"), [(0, True), (0, False), (6, True), (6, False)])
+@pytest.mark.parametrize("apart", [1, 50])
+@pytest.mark.parametrize(("flat", "easy", "small"), [*product([0, 6], [True, False], [-1]), (6, True, 2)])
 @pytest.mark.parametrize("block", range(4))
 def test_a_programme_is_solved_with_its_sums_as_without(
-    block: int, flat: int, easy: bool, monkeypatch: pytest.MonkeyPatch
+    block: int, flat: int, easy: bool, small: int, apart: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """What is asked under a cost is had with the least of all, and what is not there is said not to be.
 
-    So it is too where branching gives up at once, and where a look at HiGHS's own search settles nothing before it.
+    So it is too where branching gives up at once, where a look at HiGHS's own search settles nothing before it, where
+    that searches few columns whole, and where costs are so far apart that they are not asked for one by one.
     """
     monkeypatch.setattr(FEW, 0)
+    monkeypatch.setattr(whole_numbers, "_SMALL", small)
     monkeypatch.setattr(branching, "_FLAT", flat)
 
     def searched(*asked: Any) -> tuple[Ending, list[float] | None, float]:
@@ -323,10 +326,11 @@ def test_a_programme_is_solved_with_its_sums_as_without(
 
     monkeypatch.setattr(whole_numbers, "search", searched)
     for seed in range(40 * block, 40 * block + 40):
-        programme, costs = _drawn(seed)
+        programme, costs = (_drawn if seed % 20 else _hard)(seed)
+        costs = {x: apart * cost + x % apart for x, cost in costs.items()}
         least = min((_cost(costs, values) for values in _every(programme)), default=None)
         sums = _sums(Random(seed), costs)
-        for under in (least or 0, (least or 0) + 1, (least or 0) + 9):
+        for under in (least or 0, (least or 0) + 1, (least or 0) + 9 * apart):
             answer = Opened(programme, None, sums).least(costs, 10, under=under)
             beaten = least is not None and least < under
             assert (answer.ending, answer.cost) == ((Ending.OPTIMAL, least) if beaten else (Ending.INFEASIBLE, None))
@@ -413,7 +417,7 @@ def test_places_that_change_a_digit_for_each_other_are_told_apart() -> None:
 
 
 def test_what_costs_too_much_is_not_within_a_cost() -> None:
-    """One of two at least, at 1 and at 9: for 8 only the first may be taken, for 9 either; all before it is asked."""
+    """One of two at least, at 1 and at 9: for 8 only the first may be taken, as it is, for 9 either; all before."""
     draft = Draft()
     x, y = draft.column(1), draft.column(1)
     draft.row([(x, 1), (y, 1)], 1, None)
@@ -422,7 +426,7 @@ def test_what_costs_too_much_is_not_within_a_cost() -> None:
     assert opened.within(0) == {x, y}
     assert opened.adds() == [0, 0]
     opened.least({x: 1, y: 9}, 10)
-    assert opened.adds() == [0, 8]
+    assert opened.adds() == [-1, 8]
     assert [opened.within(cost) for cost in (1, 8, 9)] == [{x}, {x}, {x, y}]
 
 

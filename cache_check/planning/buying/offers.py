@@ -70,7 +70,7 @@ def quoted(muster: Muster, prices: Prices) -> tuple[tuple[Offer, ...], tuple[str
     terms = Terms(prices.title, prices.freight, prices.least_order) if prices.freight or prices.least_order else None
     named = [(price, part_of(muster.cache.catalogue, price.part)) for price in prices.prices]
     for part, names in grouped((part, price.part) for price, part in named if part is not None).items():
-        if len(names) > 1:
+        if len(names := list(dict.fromkeys(names))) > 1:
             raise AskError(f"{prices.title} prices {part} as {listed(names, 'and as')}; keep one of them")
     offers = tuple(
         Offer(

@@ -31,7 +31,7 @@ _PROBED, _PROBED_FIRST, _IN_VAIN = 12, 16, 5  # sums at a node, at the first, an
 _LITTLE = 40  # steps of the simplex method that the relaxation of a side is given while it is probed
 _ALL = 2**31 - 1
 _NO_GAIN = 1e-3  # of a side: less counts as so much
-LEAF, _FLAT = 1000, 2  # columns that HiGHS searches by itself; nodes after each other that raise no bound, likewise
+_LEAF, _FLAT = 1000, 2  # columns that HiGHS searches by itself; nodes after each other that raise no bound, likewise
 _LOOKS = 5  # at its bound, unless they are few: where cuts do not settle such a node, branching leads nowhere
 
 Held = dict[int, tuple[float, float]]
@@ -142,8 +142,8 @@ class _Tree:
                 self._solver.getBasis(), node.flat,
             )  # fmt: skip
             number = (node.highs > self._lows).sum()
-            if number <= LEAF or node.flat == _FLAT:
-                self._stuck = not self._settled(node, inf if number <= LEAF else _LOOKS)
+            if number <= _LEAF or node.flat == _FLAT:
+                self._stuck = not self._settled(node, inf if number <= _LEAF else _LOOKS)
                 return (node,) if self._stuck else ()
             if len(self._lows) > 1.5 * number:
                 return self._alone(node)

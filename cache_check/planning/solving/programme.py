@@ -97,7 +97,7 @@ class AtSolver(Protocol):
         """The columns that a choice of no more than this cost may take, as far as the last search knows."""
 
     def adds(self) -> Sequence[float]:
-        """By column what one of it adds to the cost of the last search's relaxation, in steps of its costs."""
+        """By column what one of it adds to the cost of the last search's relaxation, in steps, less what that takes."""
 
 
 Open = Callable[..., AtSolver]  # opens a programme at a solver; see ``whole_numbers.Opened``

@@ -17,7 +17,7 @@ from time import monotonic
 
 import numpy as np
 
-from cache_check.planning.solving.branching import LEAF, branched
+from cache_check.planning.solving.branching import branched
 from cache_check.planning.solving.programme import Answer, Programme, Row, Sums
 from cache_check.planning.solving.relaxation import Array, Late, Needs, Relaxation, limits, search, tabled
 from cache_check.planning.solving.solver import Ending
@@ -31,6 +31,7 @@ _NEXT, _LITTLE = 2, 1.25
 _LOOKS, _TO_FIND, _WIDE = 5, 11, 30_000
 """Looks at HiGHS's own bound before sums are branched on: what is easy is settled by then.  More where the cost is
 known to be the least and only a choice is wanted, which HiGHS guesses at after some six; not among so many columns."""
+_SMALL = 2000  # of so few columns HiGHS searches all for as long as it takes, sums or no sums
 _IN_VAIN = 0.8  # of so many columns as it has looked at in vain: with more it is not looked for any more
 _WIDER = 1.5  # times the columns of the last easy look: no more costs are asked for at once
 _FAR = 32  # steps to the best known, for which costs are never asked for one by one
@@ -78,7 +79,8 @@ class Opened:
 
     def may_be(self, costs: Mapping[int, int], cost: int, seconds: float, shut: Sequence[int] = ()) -> bool:
         """Whether the relaxation leaves a choice of no more than a cost; no proof that there is one."""
-        return _Search(self, self._without(shut), costs, None, None, cost + 1, monotonic() + seconds).may_be()
+        self._last = _Search(self, self._without(shut), costs, None, None, cost + 1, monotonic() + seconds)
+        return self._last.may_be()
 
     def keep(self, costs: Mapping[int, int], cost: int, seconds: float) -> None:
         """Shut from now on what the relaxation shows to be in no choice of no more than a cost."""
@@ -99,8 +101,8 @@ class Opened:
         return frozenset(np.flatnonzero(highs > 0).tolist())
 
     def adds(self) -> list[float]:
-        """By column what one of it adds to the cost of the last search's relaxation, in steps; nought if none ended."""
-        return [0.0] * len(self.lows) if self._last is None else self._last.reduced.tolist()
+        """By column what one of it adds to the cost of the last search's relaxation, in steps, less what that takes."""
+        return [0.0] * len(self.lows) if self._last is None else list(self._last.reduced - self.relaxation.values)
 
     def hold(self, row: Row) -> None:
         """Keep one more row from now on; where it holds the last goal at its best, what cannot do that is shut."""
@@ -161,6 +163,7 @@ class _Search:
         if under is not None:
             # Costs are whole steps, so what is less is less than the next step from there, too.
             self._beat = min(self._beat, -(-under // self._step) * self._step)
+        self._branching = False
         self._relaxed, self.reduced = -inf, np.zeros(len(self._programme.lows))
 
     def answer(self) -> Answer:
@@ -204,7 +207,7 @@ class _Search:
 
     def _searched(self) -> Ending:
         """Ask for the least cost that is not ruled out, then for more, until it is had or ruled out."""
-        branching = bool(self._opened.sums) and self._best is None
+        branching = self._branching = bool(self._opened.sums) and self._best is None
         beyond = 0 if branching else abs(self._least or 0) // self._step // _SHARE
         wide = inf
         while not self._met:
@@ -232,13 +235,13 @@ class _Search:
                 ending, whole = self._asked(target, lows, highs, inf)
             if whole and ending is Ending.INFEASIBLE:
                 return ending if self._best is None else Ending.OPTIMAL
-            if (ending is Ending.LIMIT or whole) and not self._met:
+            if (whole or ending is Ending.LIMIT) and self._least == least and not self._met:
                 return Ending.LIMIT
             beyond = 0 if branching and not far and self._least != least else max(1, 4 * beyond)
         return Ending.OPTIMAL
 
     def _looks(self, target: int | None, number: int) -> float:
-        if target is None or number <= LEAF:
+        if target is None or number <= _SMALL:
             return inf
         return _TO_FIND if target == self._known_least and number <= _WIDE else _LOOKS
 
@@ -248,7 +251,7 @@ class _Search:
         most = self._least // self._step if target is not None and target == self._least else None
         # Where all that could beat the best known is open, a bound that none does is enough.
         enough = self._beat / self._step if target is None or target + self._step >= self._beat else inf
-        if looks < inf and target is not None:
+        if self._branching and target is not None:
             enough = min(enough, target / self._step + 1)
         ending, values, bound = search(self._opened.table, self._steps, lows, highs, self._left, most, enough, looks)
         if values is not None:
@@ -272,17 +275,17 @@ class _Search:
     def _open(self, beyond: int, branching: bool) -> tuple[int | None, Array, Array]:
         """The cost to ask for, so many steps beyond the bound, and the bounds of columns that it leaves open.
 
-        One less than the best known is enough, and is asked for at once where it is near and opens few columns more;
-        where sums are branched on, where it opens no more than HiGHS searches by itself.
+        One less than the best known is enough, and is asked for at once where it is near and opens few columns more, or
+        where sums are branched on, where it opens few.
         """
         if self._least is None or len(self._steps) < _FEW:
             return None, self._lows, self._highs
         target = int(min(self._least + beyond * self._step, most := self._beat - self._step))
         lows, highs = self.narrowed(target)
         number = (highs > 0).sum()
-        if target < most and (number <= LEAF if branching else most <= target + _NEXT * self._step):
+        if target < most and (number <= _SMALL if branching else most <= target + _NEXT * self._step):
             all_lows, all_highs = self.narrowed(int(most))
-            if (all_highs > 0).sum() <= (LEAF if branching else _LITTLE * number):
+            if (all_highs > 0).sum() <= (_SMALL if branching else _LITTLE * number):
                 return int(most), all_lows, all_highs
         return target, lows, highs
 

@@ -174,31 +174,43 @@ class _Choice:
         scenes = self._laid(self.best.joints)
         plan = plan_of(self.stager, scenes, self.among)
         asked = solver()(plan.draft.done(), Sifted(plan), plan.sums(self.stager.candidates))
+        costs = self.stager.joints(plan).costs
+        if len(self.among) >= _NEAR * _FEW and asked.may_be(costs, self.best.joints - 1, self.clock.left):
+            self._leave_out(scenes, plan, asked)
+            had, more = self.best.joints, self._near(asked, plan)
+            if self.best.joints < had:
+                self._leave_out(scenes, plan, asked)
+            if more:
+                return False
         under = self.best.joints
-        answer = asked.least(self.stager.joints(plan).costs, self.clock.left, known=self.bound, under=under)
+        answer = asked.least(costs, self.clock.left, known=self.bound, under=under)
         self.bound = max(self.bound, under if answer.ending is Ending.INFEASIBLE else answer.bound or 0)
         self._try(plan, answer)
         if answer.ending is Ending.LIMIT:
             raise NoPlanError(self._stopped())
-        within = asked.within(self.best.joints)
-        self.among = sorted({c for (c, _), x in plan.left.items() if x in within})
-        shut_of(scenes, plan, within, self.shut)
+        self._leave_out(scenes, plan, asked)
         if answer.values is not None and self.best.joints > self.bound:
             self._count_more(plan, answer.values, None)
             self._near(asked, plan, answer.values)
         return self.best.joints == self.bound
 
-    def _near(self, asked: AtSolver, plan: Plan, found: Sequence[int]) -> None:
-        """Find better sets among the few that cost the relaxation least, while more and more is counted.
+    def _leave_out(self, scenes: Sequence[Laid], plan: Plan, asked: AtSolver) -> None:
+        """Leave out from now on what is in no choice as good as the best."""
+        within = asked.within(self.best.joints)
+        self.among = sorted({c for (c, _), x in plan.left.items() if x in within})
+        shut_of(scenes, plan, within, self.shut)
 
-        What no choice at the cost of the best takes is then soon left out of the programme of all.
+    def _near(self, asked: AtSolver, plan: Plan, found: Sequence[int] = ()) -> bool:
+        """Find better sets among those ``found`` and the few that add least to the relaxation; whether more is counted.
+
+        What runs out with them mostly does with the best of all, which is soon seen, without a proof.
         """
+        before, adds, dear = list(self.counted), asked.adds(), dict.fromkeys(self.among, inf)
         if len(self.among) < _NEAR * _FEW:
-            return
-        adds, dear = asked.adds(), dict.fromkeys(self.among, inf)
+            return False
         for (c, _), x in plan.left.items():
             if c in dear:
-                dear[c] = min(dear[c], -1.0 if found[x] else adds[x])
+                dear[c] = min(dear[c], -inf if found and found[x] else adds[x])
         few = sorted(sorted(dear, key=lambda c: (dear[c], c))[:_FEW])
         while self.best.joints > self.bound:
             plan = plan_of(self.stager, self._laid(self.best.joints, few), few)
@@ -206,11 +218,12 @@ class _Choice:
             costs, under = self.stager.joints(plan).costs, self.best.joints
             answer = asked.least(costs, min(_SOON, self.clock.left), known=self.bound, under=under)
             if answer.values is None:
-                return
+                break
             self._try(plan, answer)
             if answer.ending is Ending.LIMIT or self.best.joints == answer.cost:
-                return
+                break
             self._count_more(plan, answer.values, None)
+        return self.counted != before
 
     def _laid(self, most: int, among: Sequence[int] = (), least: int | None = None, told: Told = "alike") -> list[Laid]:
         return laid(self.stager, self.counted, among or self.among, most, least, told=told, shut=self.shut)
@@ -270,16 +283,17 @@ class _Choice:
 
         ``within`` keeps the programme to a step, and says what columns are shut for it.  The furthest step that the
         relaxation may reach is asked for first: the further, the fewer columns are left.  Then ever longer steps are.
+        That step is looked for from the nearest on, or from the furthest where a round has reached it before.
         """
         costs, bound = joints.costs, self.bound
 
         def beyond(step: int) -> bool:
             return not asked.may_be(costs, bound, self.clock.left, within(step))
 
-        top = 1
+        low, top = 0, len(steps) if any(name == had for had, _ in self._reached) else 1
         while top <= len(steps) and not beyond(steps[top - 1]):
-            top *= 2
-        steps = steps[: bisect(steps, 0, top // 2, min(top - 1, len(steps)), key=beyond)]
+            low, top = top, 2 * top
+        steps = steps[: bisect(steps, 0, low, min(top - 1, len(steps)), key=beyond)]
         found, at, further = None, len(steps) - 1, 0
         while steps:
             answer = asked.least(costs, self.clock.left, known=bound, under=bound + 1, shut=within(steps[at]))
