@@ -10,8 +10,9 @@ Choices are checked exactly before they are believed.  Costs are whole multiples
 up to one.  A choice that meets the bound is proven and none other is, whatever the solver calls it.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
+from functools import cache
 from math import ceil, gcd, inf, isfinite
 from time import monotonic
 
@@ -43,11 +44,11 @@ class Opened:
 
     Its relaxation stays loaded, and what is known to be no part of any best choice is shut for good.  ``late`` says
     which columns its relaxation is given only as they would better it.  Its searches branch on ``sums``, if they are
-    given and no choice is known to begin with.
+    given (they are asked for no sooner) and no choice is known to begin with.
     """
 
-    def __init__(self, programme: Programme, late: Late | None = None, sums: Sums = ()) -> None:
-        self.programme, self.sums = programme, sums
+    def __init__(self, programme: Programme, late: Late | None = None, sums: Callable[[], Sums] | None = None) -> None:
+        self.programme, self.branches, self.sums = programme, sums is not None, cache(sums or tuple)
         self.table = tabled(programme.rows, len(programme.lows))
         self.lows = np.asarray(programme.lows, dtype=np.float64)
         self.highs = limits(programme.highs, np.inf)
@@ -207,7 +208,7 @@ class _Search:
 
     def _searched(self) -> Ending:
         """Ask for the least cost that is not ruled out, then for more, until it is had or ruled out."""
-        branching = self._branching = bool(self._opened.sums) and self._best is None
+        branching = self._branching = self._opened.branches and self._best is None
         beyond = 0 if branching else abs(self._least or 0) // self._step // _SHARE
         wide = inf
         while not self._met:
@@ -266,7 +267,8 @@ class _Search:
     def _branched(self, target: int, lows: Array, highs: Array) -> bool:
         """Whether branching on sums had a choice of this cost or less, or ruled it out."""
         opened, known = self._opened, (self._least or 0) // self._step
-        ending, values, bound = branched(opened.table, self._steps, lows, highs, opened.sums, target, self._left, known)
+        of_node = opened.table, self._steps, lows, highs, opened.sums()
+        ending, values, bound = branched(*of_node, target, self._left, known)
         if values is not None:
             self._offer(values)
         self._bound(bound)

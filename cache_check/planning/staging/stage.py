@@ -121,7 +121,7 @@ class _Choice:
         None where these are.  Whether fewer would do is asked for the fewest joints: held to fewer of something most
         choices soon cost the relaxation too many of them, where of themselves they would cost it nothing.
         """
-        asked, joints = solver()(plan.draft.done(), None, plan.sums(self.stager.candidates)), self.stager.joints(plan)
+        asked, joints = self._opened(plan), self.stager.joints(plan)
         here = Counter(plan.left.get((self._number[id(one)], one.lies.index(lie)), -1) for one, lie in sets)
         values = None
         if -1 in here:
@@ -173,7 +173,7 @@ class _Choice:
         self.progress(_JOINTS)
         scenes = self._laid(self.best.joints)
         plan = plan_of(self.stager, scenes, self.among)
-        asked = solver()(plan.draft.done(), Sifted(plan), plan.sums(self.stager.candidates))
+        asked = self._opened(plan, Sifted(plan))
         costs = self.stager.joints(plan).costs
         if len(self.among) >= _NEAR * _FEW and asked.may_be(costs, self.best.joints - 1, self.clock.left):
             self._leave_out(scenes, plan, asked)
@@ -193,6 +193,9 @@ class _Choice:
             self._count_more(plan, answer.values, None)
             self._near(asked, plan, answer.values)
         return self.best.joints == self.bound
+
+    def _opened(self, plan: Plan, late: Sifted | None = None) -> AtSolver:
+        return solver()(plan.draft.done(), late, lambda: plan.sums(self.stager.candidates))
 
     def _leave_out(self, scenes: Sequence[Laid], plan: Plan, asked: AtSolver) -> None:
         """Leave out from now on what is in no choice as good as the best."""
@@ -214,7 +217,7 @@ class _Choice:
         few = sorted(sorted(dear, key=lambda c: (dear[c], c))[:_FEW])
         while self.best.joints > self.bound:
             plan = plan_of(self.stager, self._laid(self.best.joints, few), few)
-            asked = solver()(plan.draft.done(), None, plan.sums(self.stager.candidates))
+            asked = self._opened(plan)
             costs, under = self.stager.joints(plan).costs, self.best.joints
             answer = asked.least(costs, min(_SOON, self.clock.left), known=self.bound, under=under)
             if answer.values is None:
@@ -272,7 +275,7 @@ class _Choice:
         def far(values: Values) -> int:
             return min((reach for x, reach in reaches.items() if values[x]), default=steps[-1])
 
-        asked, joints = solver()(plan.draft.done(), None, plan.sums(self.stager.candidates)), self.stager.joints(plan)
+        asked, joints = self._opened(plan), self.stager.joints(plan)
         return self._furthest(name, asked, joints, steps, now, shut, far)
 
     def _furthest(
