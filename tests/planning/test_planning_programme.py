@@ -329,9 +329,9 @@ def test_a_programme_is_solved_with_its_sums_as_without(
         programme, costs = (_drawn if seed % 20 else _hard)(seed)
         costs = {x: apart * cost + x % apart for x, cost in costs.items()}
         least = min((_cost(costs, values) for values in _every(programme)), default=None)
-        sums = _sums(Random(seed), costs)
+        sums = partial(_sums, Random(seed), costs)
         for under in (least or 0, (least or 0) + 1, (least or 0) + 9 * apart):
-            answer = Opened(programme, None, lambda: sums).least(costs, 10, under=under)
+            answer = Opened(programme, None, sums).least(costs, 10, under=under)
             beaten = least is not None and least < under
             assert (answer.ending, answer.cost) == ((Ending.OPTIMAL, least) if beaten else (Ending.INFEASIBLE, None))
 
