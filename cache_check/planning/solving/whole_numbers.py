@@ -53,7 +53,7 @@ class Opened:
         self.lows = np.asarray(programme.lows, dtype=np.float64)
         self.highs = limits(programme.highs, np.inf)
         self.relaxation = Relaxation(self.table, self.lows, self.highs, late)
-        self.needs = Needs(self.table, self.lows)
+        self.needs = Needs(self.table, self.lows) if len(programme.lows) >= _FEW else None
         self._narrowed: tuple[dict[int, int], int, Array, Array] | None = None
         self._last: _Search | None = None
         self._capped = self._each(Row(()))
@@ -191,7 +191,8 @@ class _Search:
             up, down = self.reduced > _NEAR, self.reduced < -_NEAR
             highs[up] = np.minimum(highs[up], lows[up] + np.floor(room / self.reduced[up]))
             lows[down] = np.maximum(lows[down], self._highs[down] - np.floor(room / -self.reduced[down]))
-            highs[self._opened.needs.dear(self.reduced, self._lows, self._highs, room)] = 0
+            if self._opened.needs is not None:
+                highs[self._opened.needs.dear(self.reduced, self._lows, self._highs, room)] = 0
         return lows, highs
 
     def _relax(self) -> Ending:

@@ -7,8 +7,8 @@ order.  Each is made best and held there while the next is made best, each in it
 Sets are chosen by a programme in which little is counted (``staging_rows.py``): at first what runs out where nothing is
 left built.  Each scene is then played exactly with the sets chosen.  Where all are served as the programme said the
 choice is the best exactly too; else what ran out is counted from then on, and the sets are chosen anew.  What the bound
-of one programme shows to be in no choice as good as the best known, sets and ways to open them, is left out of the next.
-Before a proof a few sets that add least to the relaxation are tried, which soon shows most of what runs out.
+of one programme shows to be in no choice as good as the best known, sets and openings, is left out of the next.  Before
+a proof a few sets that add least to the relaxation are tried, which soon shows most of what runs out.
 """
 
 from bisect import bisect
