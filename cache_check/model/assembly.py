@@ -24,22 +24,18 @@ def merged(spans: Iterable[Span]) -> tuple[Span, ...]:
 
 @dataclass(frozen=True, slots=True)
 class Assembly:
-    """One legal assembly in one legal order, part ids from ground to load.
-
-    ``spans`` are the lengths it can be set to, apart and rising.  ``pins`` are loose pins by part id.
-    ``mass`` (kg, with pins, without straps) is None where the mass of any piece is unknown.
-    """
+    """One legal assembly in one legal order, part ids from ground to load."""
 
     ground: Annotated[str, UNTOLD]
     below: Annotated[tuple[str, ...], UNTOLD]
     body: str
     above: Annotated[tuple[str, ...], UNTOLD]
     load: Annotated[str, UNTOLD]
-    spans: tuple[Span, ...]
+    spans: Annotated[tuple[Span, ...], "the lengths it can be set to, apart and rising"]
     extensions: int
     joints: int
-    pins: Pieces
-    mass: Kilograms | None
+    pins: Annotated[Pieces, "loose"]
+    mass: Annotated[Kilograms | None, "with pins, without straps; None: that of some piece is unknown"]
 
     def __hash__(self) -> int:
         """By its pieces alone: these settle nearly all the rest, and fractions are slow to hash."""
@@ -95,18 +91,13 @@ class Broken:
 
 @dataclass(frozen=True)
 class Legality:
-    """The answer to "may these parts, in this order, be built?".
-
-    ``assembly`` is there when the stack is legal; ``short_of`` names parts of which the cache has too few
-    usable pieces, with how many are wanted and there.  ``nearest`` is the legal build from usable parts that
-    changes the fewest parts (``changes`` of them), None when there is none.
-    """
+    """The answer to "may these parts, in this order, be built?"."""
 
     parts: tuple[str, ...]
     legal: bool
     broken: tuple[Broken, ...]
-    assembly: Assembly | None
-    short_of: Annotated[tuple[tuple[str, int, int], ...], keys("part wanted usable")]
-    nearest: Assembly | None
-    changes: int
+    assembly: Annotated[Assembly | None, "there when the stack is legal"]
+    short_of: Annotated[tuple[tuple[str, int, int], ...], keys("part wanted usable"), "too few are usable"]
+    nearest: Annotated[Assembly | None, "the legal build of usable parts that changes the fewest; None: there is none"]
+    changes: Annotated[int, "how many parts that changes"]
     notes: tuple[str, ...] = ()

@@ -19,14 +19,11 @@ Outcome = Literal["pass", "pass with fixes", "not known", "out of service", "not
 
 @dataclass(frozen=True)
 class Cause:
-    """Pieces that do not count, or bases that lost attachment points (as ``does`` says), and the rule that says so.
-
-    ``serial`` is empty for pieces of a lot.
-    """
+    """Pieces that do not count, or bases that lost attachment points (as ``does`` says), and the rule that says so."""
 
     rule: str
     part: str
-    serial: str
+    serial: Annotated[str, "empty for pieces of a lot"]
     number: int
     why: str
     remedy: str
@@ -36,19 +33,14 @@ class Cause:
 
 @dataclass(frozen=True)
 class Cost:
-    """What one cause costs.
-
-    ``back`` and ``alone`` are struts per need: given back if it alone is mended today, taken from the book if it
-    alone happens.  ``met_again`` and ``unmet_alone`` are the needs that it alone makes met again, or unmet.
-    ``untold`` says why none of these was worked out, where the time was up.
-    """
+    """What one cause costs."""
 
     cause: Cause
-    back: tuple[int, ...] = ()
-    alone: tuple[int, ...] = ()
-    met_again: int = 0
-    unmet_alone: int = 0
-    untold: str = ""
+    back: Annotated[tuple[int, ...], "struts per need, given back if it alone is mended today"] = ()
+    alone: Annotated[tuple[int, ...], "struts per need, taken from the book if it alone happens"] = ()
+    met_again: Annotated[int, "needs that it alone makes met again"] = 0
+    unmet_alone: Annotated[int, "needs that it alone makes unmet"] = 0
+    untold: Annotated[str, "why none of these was worked out, where the time was up"] = ""
 
     @property
     def weight(self) -> Annotated[tuple[int, int, int, int], UNTOLD]:
@@ -58,19 +50,13 @@ class Cost:
 
 @dataclass(frozen=True)
 class AuditFinding:
-    """A finding, the pieces it is about, what it costs, and how often in a row it was found.
-
-    ``contained``: the piece that it names is already counted out, so tagging it is all that is to do.
-    ``times`` counts the days on which it was found, this one too; 0 where no record is kept.  ``column`` is the column
-    of a count sheet that shows whether it is mended; empty where any look at the line does, ``WHOLE`` or ``NEEDS``
-    where none alone does.
-    """
+    """A finding, the pieces it is about, what it costs, and how often in a row it was found."""
 
     finding: Finding
     cost: Cost | None
-    contained: bool
-    times: int = 0
-    column: str = ""
+    contained: Annotated[bool, "the piece that it names is already counted out, so tagging it is all that is to do"]
+    times: Annotated[int, "the days on which it was found, this one too; 0: no record is kept"] = 0
+    column: Annotated[str, "of a count sheet, shows it gone; empty: any look does; ``NEEDS``, ``WHOLE``: none"] = ""
 
 
 @dataclass(frozen=True)
@@ -105,15 +91,12 @@ class Fall:
 
 @dataclass(frozen=True)
 class Ahead:
-    """What falls between today and a day to come, with nothing done about it.
-
-    ``steps`` give, for each need, the days on which its count falls and the count from then on.
-    """
+    """What falls between today and a day to come, with nothing done about it."""
 
     until: date
     falls: tuple[Fall, ...]
     tallies: tuple[Tally, ...]
-    steps: tuple[Annotated[tuple[tuple[date, int], ...], keys("from_day count")], ...]
+    steps: Annotated[tuple[Annotated[tuple[tuple[date, int], ...], keys("from_day count")], ...], "for each need"]
 
 
 @dataclass(frozen=True)
@@ -144,15 +127,11 @@ class Kept:
 
 @dataclass(frozen=True)
 class AuditResult(Answer):
-    """The answer of ``audit`` for one rig.
-
-    ``book_on`` is the day that the book was judged on, None: no date has passed.  ``kept`` is there once the audit
-    stands in a record.
-    """
+    """The answer of ``audit`` for one rig."""
 
     count: CountSheet | None
     book: str
-    book_on: date | None
+    book_on: Annotated[date | None, "the day that the book was judged on; None: no date has passed"]
     verdict: AuditVerdict
     compared: tuple[Compared, ...]
     costs: tuple[Cost, ...]
@@ -160,4 +139,4 @@ class AuditResult(Answer):
     ahead: Ahead | None
     looked: Looked = Looked()
     limits: Annotated[tuple[Limit, ...], UNTOLD] = ()
-    kept: Kept | None = None
+    kept: Annotated[Kept | None, "there once the audit stands in a record"] = None

@@ -17,16 +17,12 @@ _NOUN = r"(?i)(adapter|base|binder|body|chain|extension|fitting|head|pad|pin|pla
 
 @dataclass(frozen=True)
 class Packing:
-    """How many struts at once, one way to do it, and that no more can be.
-
-    ``assemblies`` are (assembly, how many).  ``ties`` are straps or chains by part id taken into use.
-    ``bound`` is the proven most; ``count == bound`` is a proven optimum.
-    """
+    """How many struts at once, one way to do it, and that no more can be."""
 
     count: int
-    bound: int
+    bound: Annotated[int, "the proven most; the count is a proven optimum where it is as many"]
     assemblies: Annotated[tuple[tuple[Assembly, int], ...], keys("assembly number")]
-    ties: Pieces = ()
+    ties: Annotated[Pieces, "straps or chains taken into use"] = ()
 
     @property
     def proven(self) -> bool:
@@ -36,16 +32,12 @@ class Packing:
 
 @dataclass(frozen=True)
 class Binding:
-    """What stops the next strut: the single parts, else the pairs, of which one more each would allow it.
-
-    ``tried`` says how many part types were tried; both empty means that neither one part nor two help, unless
-    ``untold`` says why it was not worked out.
-    """
+    """What stops the next strut: the single parts, else the pairs, of which one more each would allow it."""
 
     singles: tuple[str, ...]
     pairs: Annotated[tuple[tuple[str, str], ...], keys("one other")]
-    tried: int
-    untold: str = ""
+    tried: Annotated[int, "part types that were; if none is named, neither one part nor two help"]
+    untold: Annotated[str, "why it was not worked out"] = ""
 
     def more(self, names: Mapping[str, str]) -> tuple[str, ...]:
         """Each choice that would allow the next strut: "1 more a", else "1 more a and 1 more b" or "2 more straps"."""
@@ -64,12 +56,7 @@ def _plural(name: str) -> str:
 class Tally:
     """The struts counted on each step, for one length or range that each must cover.
 
-    A step of None was not asked (no load given, or no rule says what it is), or not worked out in time.  ``why_zero``
-    says, per step, why a count is zero where the step below is not.  ``asked_step`` is the step of ``best``, which "one
-    missing" starts from; ``lost`` names the part types (or restraint pieces) whose loss is worst, empty when no loss
-    costs a strut.  ``contact`` is what heads were asked to be listed for.  ``angle_deg`` is how steep they stand (None:
-    not said), ``vertical`` the upright load of each at ``height``, where that is what was asked; ``load`` is then what
-    plane statics makes of it along the strut.
+    A step of None was not asked (no load given, or no rule says what it is), or not worked out in time.
     """
 
     label: str
@@ -79,17 +66,17 @@ class Tally:
     load: Newtons | None
     factor: Fraction | None
     counts: Annotated[tuple[tuple[Step, int | None], ...], keys("step count")]
-    why_zero: Annotated[tuple[tuple[Step, str], ...], keys("step why")]
-    asked_step: Step
-    lost: tuple[str, ...]
+    why_zero: Annotated[tuple[tuple[Step, str], ...], keys("step why"), "where the step below is not"]
+    asked_step: Annotated[Step, 'that of ``best``, which "one missing" starts from']
+    lost: Annotated[tuple[str, ...], "part types (or restraint pieces) whose loss is worst; empty: none costs a strut"]
     best: Packing
     binding: Binding
     links: tuple[Link, ...] = ()
     missing: Link | None = None
-    contact: str | None = None
-    angle_deg: Fraction | None = None
+    contact: Annotated[str | None, "what heads were asked to be listed for"] = None
+    angle_deg: Annotated[Fraction | None, "how steep they stand; None: not said"] = None
     height: Nm | None = None
-    vertical: Newtons | None = None
+    vertical: Annotated[Newtons | None, "upright, at ``height``, if asked so: statics makes ``load`` of it"] = None
 
     @property
     def verdict(self) -> Verdict | None:
@@ -121,13 +108,7 @@ class FromRig:
 
 @dataclass(frozen=True)
 class SceneAnswer:
-    """All needs of one scene at once: how many of the wanted struts are served on the asked steps.
-
-    ``left`` are those still served with any one piece missing before anything is set, and ``lost`` names the part
-    types whose loss is worst; None was not worked out.  ``missing`` stands beside a verdict that is met.  ``pins`` are
-    those that its struts take, those included that lack something.  ``brings`` is whose pieces the packing takes, rig
-    by rig of a pool; empty for one rig.
-    """
+    """All needs of one scene at once: how many of the wanted struts are served on the asked steps."""
 
     scene: str
     title: str
@@ -138,11 +119,11 @@ class SceneAnswer:
     packing: Packing
     binding: Binding
     links: tuple[Link, ...] = ()
-    left: int | None = None
-    lost: tuple[str, ...] = ()
-    missing: Link | None = None
-    pins: Pieces = ()
-    brings: tuple[FromRig, ...] = ()
+    left: Annotated[int | None, "served if any one piece is missing before any is set; None: not worked out"] = None
+    lost: Annotated[tuple[str, ...], "the part types whose loss is worst"] = ()
+    missing: Annotated[Link | None, "beside a verdict that is met: whether it is with any one piece missing"] = None
+    pins: Annotated[Pieces, "those that its struts take, those included that lack something"] = ()
+    brings: Annotated[tuple[FromRig, ...], "whose pieces the packing takes, by rig of a pool; empty for one rig"] = ()
 
     @property
     def verdict(self) -> Verdict:
@@ -157,11 +138,7 @@ class SceneAnswer:
 
 @dataclass(frozen=True)
 class NeedAsked:
-    """What a need of a scene asks: so many struts over these lengths (nm), on which step they are counted.
-
-    ``load`` (N) is asked of each strut at ``factor``; both are None where no load is asked.  ``contact`` is what its
-    head stands against, None where that is not stated.  ``angle_deg``, ``height`` and ``vertical`` as in ``Tally``.
-    """
+    """What a need of a scene asks: so many struts over these lengths (nm), on which step they are counted."""
 
     scene: str
     title: str
@@ -170,30 +147,28 @@ class NeedAsked:
     wanted: int
     shortest: Nm
     longest: Nm
-    load: Newtons | None
+    load: Annotated[Newtons | None, "asked of each strut at ``factor``; None: no load is asked"]
     factor: Fraction | None
     step: Step
-    contact: str | None = None
-    angle_deg: Fraction | None = None
+    contact: Annotated[str | None, "what its head stands against; None: not stated"] = None
+    angle_deg: Annotated[Fraction | None, "how steep they stand; None: not said"] = None
     height: Nm | None = None
-    vertical: Newtons | None = None
+    vertical: Annotated[Newtons | None, "upright, at ``height``, if asked so: statics makes ``load`` of it"] = None
 
 
 @dataclass(frozen=True)
 class SceneServed:
     """How far a scene is met: (need, struts wanted, struts served) for each need, and the verdict on all of it.
 
-    A scene may have all its struts and still not be met, where the spares or the loss that it must stand are short,
-    or where something about them is not known.  The verdict is the worst of ``links``; ``missing`` stands beside one
-    that is met: whether it is still met with any one piece missing.
+    A scene with all its struts is not met where the spares or the loss that it must stand are short, or not known.
     """
 
     scene: str
     title: str
     weight: int
     needs: Annotated[tuple[tuple[str, int, int], ...], keys("need wanted served")]
-    verdict: Verdict
-    missing: Link | None = None
+    verdict: Annotated[Verdict, "the worst of ``links``"]
+    missing: Annotated[Link | None, "beside a verdict that is met: whether it is with any one piece missing"] = None
     links: tuple[Link, ...] = ()
 
     @property
@@ -214,16 +189,12 @@ class SceneServed:
 
 @dataclass(frozen=True)
 class PartLoss:
-    """Struts served of each scene, in the order of the scenes, when pieces of one part type are gone.
-
-    ``one`` is after any one usable piece is gone (of a base, one with enough attachment points where there is one),
-    ``none`` after all of them are.  ``usable`` is how many there are today.
-    """
+    """Struts served of each scene, in the order of the scenes, when pieces of one part type are gone."""
 
     part: str
-    usable: int
-    one: tuple[int, ...]
-    none: tuple[int, ...]
+    usable: Annotated[int, "how many there are today"]
+    one: Annotated[tuple[int, ...], "any one usable piece gone (of a base, if there is, one with enough points)"]
+    none: Annotated[tuple[int, ...], "all usable pieces gone"]
 
 
 @dataclass(frozen=True)

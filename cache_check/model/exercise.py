@@ -1,6 +1,6 @@
 """Exercises: cards with a question about one rig, and a key that the verbs have proven."""
 
-from typing import Literal
+from typing import Annotated, Literal
 
 from cache_check.frozen import dataclass
 from cache_check.model.result import Answer
@@ -11,20 +11,16 @@ LEVELS: tuple[Level, ...] = ("first", "usual", "hard")
 
 @dataclass(frozen=True)
 class Card:
-    """One question with its choices.
-
-    ``right`` are the numbers (from 0) of the choices that are right, ``why`` what shows it, ``command`` the words that
-    ask the tool the same, ``rests`` the rule or the step that the answer rests on.
-    """
+    """One question with its choices."""
 
     kind: str
     level: Level
     question: str
     choices: tuple[str, ...]
-    right: tuple[int, ...]
-    why: str
-    rests: str
-    command: str
+    right: Annotated[tuple[int, ...], "the numbers, from 0, of the choices that are right"]
+    why: Annotated[str, "what shows it"]
+    rests: Annotated[str, "the rule or the step that the answer rests on"]
+    command: Annotated[str, "the words that ask the tool the same"]
 
 
 @dataclass(frozen=True)

@@ -13,11 +13,7 @@ Figure = int | Fraction | str
 
 @dataclass(frozen=True)
 class Finding:
-    """One finding.  ``figures`` are pairs of a name that ends in its unit and an exact value in base units, or text.
-
-    ``serial`` is there where the finding is about one piece that has one, ``why`` where it is about pieces that do
-    not count, ``asked`` where it is about a need, a scene or the result of an audit: its label.
-    """
+    """One finding.  ``figures`` are pairs of a name that ends in its unit and an exact value in base units, or text."""
 
     rule: str
     title: str
@@ -30,9 +26,9 @@ class Finding:
     figures: Annotated[tuple[tuple[str, Figure], ...], keys("name value", by_name=True)] = ()
     part: str = ""
     where: str = ""
-    serial: str = ""
-    why: Why | None = None
-    asked: Annotated[str, UNTOLD] = ""
+    serial: Annotated[str, "if it is about one piece that has one"] = ""
+    why: Annotated[Why | None, "if it is about pieces that do not count"] = None
+    asked: Annotated[str, UNTOLD] = ""  # label of the need, scene or result of an audit it is about
 
     @property
     def order(self) -> Annotated[tuple[int, str, str, str, str], UNTOLD]:

@@ -15,20 +15,16 @@ NEEDS, WHOLE = "needs", "the whole count"
 
 @dataclass(frozen=True)
 class KeptFinding:
-    """A finding as it was kept.  ``key`` is the same for the same thing found again.
+    """A finding as it was kept."""
 
-    ``column`` is the column of the count sheet that must be filled in before it can be called gone; empty where it is
-    enough that the line was looked at, ``NEEDS`` or ``WHOLE`` where that shows it on no line.
-    """
-
-    key: str
+    key: Annotated[str, "the same for the same thing found again"]
     rule: str
     severity: Severity
     part: str
     serial: str
     where: str
     what: str
-    column: str = ""
+    column: Annotated[str, "of a count sheet, shows it gone; empty: any look does; ``NEEDS``, ``WHOLE``: none"] = ""
 
     @property
     def piece(self) -> Annotated[tuple[str, str, bool], UNTOLD]:
@@ -49,14 +45,7 @@ class KeptStruts:
 
 @dataclass(frozen=True)
 class Entry:
-    """One entry: an audit, or a correction of the entry ``corrects``.
-
-    ``sound`` says whether its hash follows from the entry before it and from what it says.  ``seen`` are the lines
-    that were looked at: part, serial (empty for a lot) and the columns filled in.  ``blank`` are the parts and serials
-    of lines that were not, or not wholly.  Without a count, and in what older versions kept, ``counted`` is false.
-    ``rules_off`` are ids of the rules that were switched off, ``limits`` what all rules and needs asked; older versions
-    kept none, and then nobody knows.
-    """
+    """One entry: an audit, or a correction of the entry ``corrects``."""
 
     number: int
     kind: str
@@ -71,12 +60,12 @@ class Entry:
     findings: tuple[KeptFinding, ...]
     struts: tuple[KeptStruts, ...]
     hash: str
-    sound: bool
-    counted: bool = False
-    seen: Annotated[tuple[tuple[str, str, tuple[str, ...]], ...], keys("part serial columns")] = ()
-    blank: Annotated[tuple[tuple[str, str], ...], keys("part serial")] = ()
-    rules_off: tuple[str, ...] = ()
-    limits: Annotated[tuple[Limit, ...], UNTOLD] = ()
+    sound: Annotated[bool, "whether its hash follows from the entry before it and from what it says"]
+    counted: Annotated[bool, "not so in what older versions kept"] = False
+    seen: Annotated[tuple[tuple[str, str, tuple[str, ...]], ...], keys("part serial columns"), "lines looked at"] = ()
+    blank: Annotated[tuple[tuple[str, str], ...], keys("part serial"), "lines not looked at, or not wholly"] = ()
+    rules_off: Annotated[tuple[str, ...], "ids of the rules that were switched off; older versions kept none"] = ()
+    limits: Annotated[tuple[Limit, ...], UNTOLD] = ()  # what all rules and needs asked; unknown in older versions
 
     def _graver(self, finding: KeptFinding) -> set[str]:
         grave = SEVERITIES[: SEVERITIES.index(finding.severity)] if finding.column == NEEDS else ()
@@ -131,11 +120,7 @@ class Again:
 
 @dataclass(frozen=True)
 class Since:
-    """What changed on one rig from its audit before (None: there is none) to its last, by their days.
-
-    ``gone`` was found before, and the last audit looked and did not find it; ``unseen`` was found before, and nobody
-    has looked since.  ``rebooked`` says that the two audits were not of the same book.
-    """
+    """What changed on one rig from its audit before (None: there is none) to its last, by their days."""
 
     rig: str
     earlier: int | None
@@ -143,9 +128,9 @@ class Since:
     open: tuple[Again, ...]
     repeated: tuple[Again, ...]
     new: tuple[Again, ...]
-    gone: tuple[KeptFinding, ...]
-    unseen: tuple[Again, ...]
-    rebooked: bool
+    gone: Annotated[tuple[KeptFinding, ...], "found before: the last audit looked and did not find it"]
+    unseen: Annotated[tuple[Again, ...], "found before: nobody has looked since"]
+    rebooked: Annotated[bool, "whether the two audits were not of the same book"]
     struts: Annotated[tuple[tuple[KeptStruts, int | None], ...], keys("struts audit_before")]
     """The struts of the last audit, each with what it was today in the audit before."""
 
@@ -163,9 +148,8 @@ class Receipt:
 class History:
     """A record as far as it could be read.
 
-    ``faults`` says what is wrong with it; empty where guards, numbers and hashes agree, which is not to say that
-    nothing was changed: only a receipt from outside can show a chain that was written anew.  ``late`` are audits that
-    were kept after one of a later day, ``corrected`` those that a correction takes back: they do not count.
+    No ``faults``: guards, numbers and hashes agree, which is not to say that nothing was changed, since only a receipt
+    from outside can show a chain that was written anew.
     """
 
     path: str
@@ -173,5 +157,5 @@ class History:
     faults: tuple[str, ...]
     receipts: tuple[Receipt, ...] = ()
     since: tuple[Since, ...] = ()
-    late: tuple[int, ...] = ()
-    corrected: tuple[int, ...] = ()
+    late: Annotated[tuple[int, ...], "audits kept after one of a later day"] = ()
+    corrected: Annotated[tuple[int, ...], "audits that a correction takes back: they do not count"] = ()

@@ -30,60 +30,46 @@ class Geometry:
 
 @dataclass(frozen=True)
 class StrapLine:
-    """How one strap runs: plan angle (positive left), rise, straight length to its anchor (None: no anchor given).
-
-    ``unit`` is its share of a thrust of 1 and ``worst`` the most of it that it can see, however the straps share.
-    """
+    """How one strap runs: plan angle (positive left), rise, straight length to its anchor (None: no anchor given)."""
 
     plan_angle_deg: Fraction
     rise_deg: Fraction
     length: Nm | None
-    unit: Fraction
-    worst: Fraction
+    unit: Annotated[Fraction, "its share of a thrust of 1"]
+    worst: Annotated[Fraction, "the most of that thrust that it can see, however the straps share"]
     pretension: Newtons
 
 
 @dataclass(frozen=True)
 class Forces:
-    """The forces on one strut and its base, each for that strut's share of the load, multiplier included.
-
-    ``vertical``, ``axial`` and ``thrust`` are plane statics of the strut alone.  ``axial_with_straps`` is what
-    the straps' own pull on the vehicle makes of the axial force.  ``axial_checked`` is the more severe of all
-    that, pre-tension left out; ``thrust_checked`` is what the straps must hold.  ``base_reaction`` is what the
-    ground pushes back, ``bearing`` the most that the ground sees, ``pivot_reaction`` what is left on the pivot by all
-    struts together (None: not known, or no weight is turned).
-    """
+    """The forces on one strut and its base, each for that strut's share of the load, multiplier included."""
 
     whole: Newtons
     share: Newtons
     share_by: str
-    vertical: Newtons
-    axial: Newtons
-    thrust: Newtons
-    axial_with_straps: Newtons
-    axial_checked: Newtons
-    thrust_checked: Newtons
+    vertical: Annotated[Newtons, "by plane statics of the strut alone"]
+    axial: Annotated[Newtons, "by plane statics of the strut alone"]
+    thrust: Annotated[Newtons, "by plane statics of the strut alone"]
+    axial_with_straps: Annotated[Newtons, "with what the straps' own pull on the vehicle adds"]
+    axial_checked: Annotated[Newtons, "the more severe of these, pre-tension left out"]
+    thrust_checked: Annotated[Newtons, "what the straps must hold"]
     governs_thrust: Governs
-    base_reaction: Newtons
-    bearing: Newtons
-    pivot_reaction: Newtons | None
+    base_reaction: Annotated[Newtons, "what the ground pushes back"]
+    bearing: Annotated[Newtons, "the most that the ground sees"]
+    pivot_reaction: Annotated[Newtons | None, "left on the pivot by all struts; None: not known, or nothing is turned"]
 
 
 @dataclass(frozen=True)
 class Comparison:
-    """A short cut of the trade beside the statics, in one unit of force: both figures and the sentence why they differ.
-
-    ``statics`` None: statics says nothing without a figure that is not known.  ``along_strut`` is what statics puts
-    along the strut.  ``tie`` with two counts: how many of it hold each figure if all run along the strut's line.
-    """
+    """A short cut of the trade beside the statics, in one unit of force: both figures, and why they differ."""
 
     what: str
     practice: Newtons
-    statics: Newtons | None
-    along_strut: Newtons | None
+    statics: Annotated[Newtons | None, "None: it says nothing without a figure that is not known"]
+    along_strut: Annotated[Newtons | None, "what statics puts along the strut"]
     rests_on: str
     differ: str
-    tie: str = ""
+    tie: Annotated[str, "so many of which hold each figure, if all run along the strut's line"] = ""
     ties_by_practice: int | None = None
     ties_by_statics: int | None = None
 
@@ -107,50 +93,38 @@ class Run:
 
 @dataclass(frozen=True)
 class TieWay:
-    """So many of one kind of strap or chain on a base: where they run, what each sees.
-
-    ``rated`` None is unknown.  ``tension`` is the largest, however the lines share, pre-tension included;
-    ``per_thrust`` what of it a thrust of 1 makes.  ``own`` is the strut force that pre-tension makes.
-    ``one_failed`` is the largest tension on the rest when one fails in place, None where the base then swings.
-    ``bases`` is how many bases the usable pieces are enough for, ``length`` a piece's own.
-    """
+    """So many of one kind of strap or chain on a base: where they run, what each sees."""
 
     part: str
     kind: Literal["strap", "chain"]
-    rated: Newtons | None
+    rated: Annotated[Newtons | None, "None: unknown"]
     rated_by: str
     per_base: int
     runs: tuple[Run, ...]
-    tension: Newtons
-    per_thrust: Fraction
+    tension: Annotated[Newtons, "the largest, however the lines share, pre-tension included"]
+    per_thrust: Annotated[Fraction, "what of it a thrust of 1 makes"]
     pretension: Newtons
-    own: Newtons
+    own: Annotated[Newtons, "the strut force that pre-tension makes"]
     usable: int
-    bases: int
-    one_failed: Newtons | None
-    length: Nm | None
+    bases: Annotated[int, "how many the usable pieces are enough for"]
+    one_failed: Annotated[Newtons | None, "the largest on the rest when one fails in place; None: the base then swings"]
+    length: Annotated[Nm | None, "a piece's own"]
 
 
 @dataclass(frozen=True)
 class Carrier:
-    """One assembly at the length needed, held the best way there is: every link, and the worst of them.
-
-    ``rated`` is the assembly's own rated load along the strut, ``rated_at`` the design factor of that figure (the one
-    asked, or a higher one of the maker's mark), ``chart_row`` the row used (chart, length limit), ``governing`` the
-    loaded link with least to spare, ``margin`` its rating over demand less 1 (None where unrated or no load is known).
-    ``way`` is how its base is held.  ``largest`` is the share of the load that every link still takes.
-    """
+    """One assembly at the length needed, held the best way there is: every link, and the worst of them."""
 
     assembly: Assembly
     links: tuple[LinkCheck, ...]
-    governing: LinkCheck
-    rated: Newtons | None
-    rated_at: Fraction | None
-    chart_row: Annotated[tuple[str, Nm] | None, keys("chart up_to")]
-    margin: Fraction | None
-    way: TieWay | None
+    governing: Annotated[LinkCheck, "the loaded link with least to spare"]
+    rated: Annotated[Newtons | None, "the assembly's own, along the strut"]
+    rated_at: Annotated[Fraction | None, "design factor of that: the one asked, or a higher one of the maker's mark"]
+    chart_row: Annotated[tuple[str, Nm] | None, keys("chart up_to"), "the row used"]
+    margin: Annotated[Fraction | None, "its rating over demand less 1; None: unrated, or no load is known"]
+    way: Annotated[TieWay | None, "how its base is held"]
     verdict: Verdict
-    largest: Newtons | None
+    largest: Annotated[Newtons | None, "the share of the load that every link still takes"]
 
     @property
     def carries(self) -> bool:
@@ -165,19 +139,15 @@ class Carrier:
 
 @dataclass(frozen=True)
 class Ground:
-    """The ground under one base: the value the user picked, the most it sees, and the pad.
-
-    ``area`` (m2) of the pad given, or of the base alone; ``pressure`` on it; ``pad_side`` the least square pad (nm).
-    ``pads`` are pads of the cache that are large enough: part and usable pieces.
-    """
+    """The ground under one base: the value the user picked, the most it sees, and the pad."""
 
     soil: Pascals | None
     bearing: Newtons
     on: str
-    area: SquareMetres | None
-    pressure: Pascals | None
-    pad_side: Nm | None
-    pads: Pieces
+    area: Annotated[SquareMetres | None, "of the pad given, or of the base alone"]
+    pressure: Annotated[Pascals | None, "on that area"]
+    pad_side: Annotated[Nm | None, "of the least square pad"]
+    pads: Annotated[Pieces, "those of the cache that are large enough: usable pieces"]
 
 
 @dataclass(frozen=True)
@@ -192,15 +162,12 @@ class Slip:
 
 @dataclass(frozen=True)
 class Push:
-    """Pre-tension by itself: what it puts in a strut, how hard that lifts, and what all make of what keeps it down.
-
-    ``sideways`` is what uneven pre-tension pulls the base to one side with, 0 where it is even.
-    """
+    """Pre-tension by itself: what it puts in a strut, how hard that lifts, and what all make of what keeps it down."""
 
     each: Newtons
     strut: Newtons
     lift: Newtons
-    sideways: Newtons
+    sideways: Annotated[Newtons, "what uneven pre-tension pulls the base to one side with; 0: it is even"]
     share: Fraction | None
 
 
@@ -251,53 +218,42 @@ class Near:
 
 @dataclass(frozen=True)
 class Wanted:
-    """Struts for the whole load by equal share: how many, what each lifts, what limits it, a policy's floor.
-
-    ``by_load`` is how many the load alone takes; ``floor`` the largest of any class where that of the vehicle is blank.
-    """
+    """Struts for the whole load by equal share: how many, what each lifts, what limits it, a policy's floor."""
 
     count: int
-    by_load: int
+    by_load: Annotated[int, "how many the load alone takes"]
     each: Newtons
     by: str
-    floor: int
+    floor: Annotated[int, "the largest of any class, where that of the vehicle is blank"]
 
 
 @dataclass(frozen=True)
 class LoadResult(Answer):
-    """The answer of ``load``: the verdict is the worst of its links.
-
-    ``links`` are those of the struts shown and of their number; ``unchecked`` is what no rule in force looks at.
-    ``situation`` is as given, ``settled`` with the policy's values where it says nothing, ``assumed`` names those.
-    ``alike``: whether as many as wanted can be built and held like the first of the ``carriers``, which hold.
-    ``failed`` tells what one strut or tie that fails in place leaves, ``ticks`` what someone must look at.  ``refused``
-    says why the straps give no answer (both on one side, too wide), "" where they do.  ``near`` are the nearest
-    reachable lengths where the one needed is not reached.
-    """
+    """The answer of ``load``: the verdict is the worst of its links."""
 
     verdict: Verdict
-    links: tuple[LinkCheck, ...]
-    unchecked: tuple[str, ...]
-    situation: Situation
-    settled: Situation
+    links: Annotated[tuple[LinkCheck, ...], "those of the struts shown and of their number"]
+    unchecked: Annotated[tuple[str, ...], "what no rule in force looks at"]
+    situation: Annotated[Situation, "as given"]
+    settled: Annotated[Situation, "with the policy's values where it says nothing"]
     geometry: Geometry
-    assumed: tuple[str, ...]
+    assumed: Annotated[tuple[str, ...], "the names of those values"]
     lines: tuple[StrapLine, ...]
-    refused: str
+    refused: Annotated[str, "why the straps give no answer (both on one side, too wide); empty: they do"]
     forces: Forces | None
     shares: tuple[ShareOf, ...]
     comparisons: tuple[Comparison, ...]
     slip: Slip
     push: Push | None
     ties: tuple[TieWay, ...]
-    failed: tuple[str, ...]
-    ticks: tuple[str, ...]
+    failed: Annotated[tuple[str, ...], "what one strut or tie that fails in place leaves"]
+    ticks: Annotated[tuple[str, ...], "what someone must look at"]
     chain: ChainInstead | None
-    carriers: tuple[Carrier, ...]
-    alike: bool
+    carriers: Annotated[tuple[Carrier, ...], "those that hold"]
+    alike: Annotated[bool, "whether as many as wanted can be built and held like the first of the ``carriers``"]
     tally: Tally
     wanted: Wanted | None
     ground: Ground | None
     largest: tuple[Largest, ...]
-    near: tuple[Near, ...]
+    near: Annotated[tuple[Near, ...], "the nearest reachable lengths, where the one needed is not reached"]
     findings: tuple[Finding, ...]

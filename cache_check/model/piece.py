@@ -71,18 +71,14 @@ BY_STATUS: dict[Status, Why] = {
 
 @dataclass(frozen=True)
 class Reason:
-    """One reason: the rule that gives it and what it says, with its figures.
-
-    ``counts`` True is something not known of a piece that counts all the same, as the rule is set.  ``source`` is the
-    criterion's, where the rule's own is not the one that speaks.
-    """
+    """One reason: the rule that gives it and what it says, with its figures."""
 
     why: Why
     rule: str
     says: str
     figures: Annotated[tuple[tuple[str, int | str], ...], keys("name value", by_name=True)] = ()
-    counts: bool = False
-    source: str = ""
+    counts: Annotated[bool, "something not known of a piece that counts all the same, as the rule is set"] = False
+    source: Annotated[str, "the criterion's, where the rule's own is not the one that speaks"] = ""
 
 
 @dataclass(frozen=True)

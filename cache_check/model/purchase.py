@@ -48,39 +48,30 @@ class Prices(Record):
 
 @dataclass(frozen=True)
 class BuyLine:
-    """One line of a list.  ``opens``: (scene, struts with it, struts without it) where it makes a difference.
-
-    Money is in hundredths of the currency: ``price`` is of a pack, ``fixed`` is paid once per order, and ``cost`` is
-    both together for all its packs.  ``number`` is what the vendor calls the part; no fewer than ``minimum`` pieces
-    are sold.
-    """
+    """One line of a list."""
 
     part: str
-    number: str
+    number: Annotated[str, "what the vendor calls the part"]
     source: str
     moved: bool
     packs: int
     pack: int
-    minimum: int
+    minimum: Annotated[int, "no fewer pieces are sold"]
     pieces: int
-    price: Hundredths
-    fixed: Hundredths
-    cost: Hundredths
-    opens: Annotated[tuple[tuple[str, int, int], ...], keys("scene struts struts_without")]
+    price: Annotated[Hundredths, "of a pack"]
+    fixed: Annotated[Hundredths, "paid once per order"]
+    cost: Annotated[Hundredths, "both together, for all its packs"]
+    opens: Annotated[tuple[tuple[str, int, int], ...], keys("scene struts struts_without"), "where it matters"]
 
 
 @dataclass(frozen=True)
 class Order:
-    """What one vendor, or rig that gives, is paid for its lines of a list.
-
-    ``once`` is what is paid once, freight included; ``small`` is charged because the goods come to less than the
-    vendor's least order.
-    """
+    """What one vendor, or rig that gives, is paid for its lines of a list."""
 
     source: str
     goods: Hundredths
-    once: Hundredths
-    small: Hundredths
+    once: Annotated[Hundredths, "what is paid once, freight included"]
+    small: Annotated[Hundredths, "charged because the goods come to less than the vendor's least order"]
     pieces: int
 
     @property
@@ -91,32 +82,25 @@ class Order:
 
 @dataclass(frozen=True)
 class Brought:
-    """Pieces on the book that do not count today and are brought back before anything is bought.
-
-    ``serial`` is empty for pieces of a lot.  ``way`` is what is done: fetch, find, look, inspect, mend.  ``opens`` as
-    in a line of the list: what the scenes serve with it and without it, all else as listed.
-    """
+    """Pieces on the book that do not count today and are brought back before anything is bought."""
 
     part: str
     rig: str
     where: str
-    serial: str
+    serial: Annotated[str, "empty for pieces of a lot"]
     pieces: int
-    way: str
+    way: Annotated[str, "what is done: fetch, find, look, inspect, mend"]
     why: str
     remedy: str
-    opens: Annotated[tuple[tuple[str, int, int], ...], keys("scene struts struts_without")]
+    opens: Annotated[tuple[tuple[str, int, int], ...], keys("scene struts struts_without"), "all else as listed"]
 
 
 @dataclass(frozen=True)
 class FrontierPoint:
-    """One step from today to everything met: the least money that does so much, and what it buys.
-
-    ``met`` are ids of the scenes met whole; ``pieces`` are (part, source, pieces).
-    """
+    """One step from today to everything met: the least money that does so much, and what it buys."""
 
     cost: Hundredths
-    met: tuple[str, ...]
+    met: Annotated[tuple[str, ...], "ids of the scenes met whole"]
     struts: int
     pieces: Annotated[tuple[tuple[str, str, int], ...], keys("part source count")]
 
@@ -134,32 +118,25 @@ class DeadStock:
 
 @dataclass(frozen=True)
 class OutOfReach:
-    """A need that cannot be met with everything on offer: how much of it can, and what stands in the way.
-
-    ``rules`` are ids of rules of which each by itself, switched off, would let it be met.
-    """
+    """A need that cannot be met with everything on offer: how much of it can, and what stands in the way."""
 
     scene: str
     need: str
     wanted: int
     attainable: int
     says: str
-    rules: tuple[str, ...]
+    rules: Annotated[tuple[str, ...], "ids of rules of which each by itself, switched off, would let it be met"]
 
 
 @dataclass(frozen=True)
 class Quote:
-    """Where prices come from; ``strange`` are names it prices that no part of the cache's families has.
-
-    ``unpriced`` are the ids of parts that struts are made and held with and that it does not price: none is bought
-    from it.
-    """
+    """Where prices come from."""
 
     title: str
     currency: str
     dated: date | None
-    strange: tuple[str, ...]
-    unpriced: tuple[str, ...] = ()
+    strange: Annotated[tuple[str, ...], "names it prices that no part of the cache's families has"]
+    unpriced: Annotated[tuple[str, ...], "ids of parts that struts are made and held with: it sells none of them"] = ()
 
 
 @dataclass(frozen=True)
@@ -172,74 +149,60 @@ class Giving:
 
 @dataclass(frozen=True)
 class Purchase:
-    """A proven list for one cache from one set of offers.
-
-    ``free`` comes first and costs nothing; ``lines`` are what that leaves to buy, and ``orders`` what each vendor is
-    paid for them: together the ``cost``.  ``cost_as_is`` is what a list that does as much would cost if nothing were
-    brought back; None: none does. ``whole`` is whether it meets every scene; ``budget`` what it had to stay within
-    (None: any money). ``dead_untold`` says why no dead stock is told: the time was up, or a scene is not known to be
-    met. ``before`` and ``after`` say how far scenes are met; ``answers`` are the scenes with the list, packed anew.
-    """
+    """A proven list for one cache from one set of offers."""
 
     quotes: tuple[Quote, ...]
-    budget: Hundredths | None
-    free: tuple[Brought, ...]
-    cost_as_is: Hundredths | None
-    lines: tuple[BuyLine, ...]
-    orders: tuple[Order, ...]
+    budget: Annotated[Hundredths | None, "what it had to stay within; None: any money"]
+    free: Annotated[tuple[Brought, ...], "comes first, and costs nothing"]
+    cost_as_is: Annotated[Hundredths | None, "of a list that does as much if nothing is brought back; None: none does"]
+    lines: Annotated[tuple[BuyLine, ...], "what that leaves to buy"]
+    orders: Annotated[tuple[Order, ...], "what each vendor is paid for the lines: together the ``cost``"]
     cost: Hundredths
     pieces: int
-    whole: bool
-    before: tuple[SceneServed, ...]
-    after: tuple[SceneServed, ...]
-    answers: tuple[SceneAnswer, ...]
+    whole: Annotated[bool, "whether it meets every scene"]
+    before: Annotated[tuple[SceneServed, ...], "how far scenes are met today"]
+    after: Annotated[tuple[SceneServed, ...], "how far scenes are met with the list"]
+    answers: Annotated[tuple[SceneAnswer, ...], "the scenes with the list, packed anew"]
     frontier: tuple[FrontierPoint, ...]
     frontier_whole: bool
     dead: tuple[DeadStock, ...]
-    dead_untold: str
+    dead_untold: Annotated[str, "why no dead stock is told: the time was up, or a scene is not known to be met"]
     giving: tuple[Giving, ...]
     out_of_reach: tuple[OutOfReach, ...]
 
 
 @dataclass(frozen=True)
 class BuyResult(Answer):
-    """The answer of ``buy`` for one cache or pool: a purchase for each quote, and one from all quotes together.
-
-    ``no_angle`` are the needs not met today that state a load along the strut and no angle.
-    """
+    """The answer of ``buy`` for one cache or pool: a purchase for each quote, and one from all quotes together."""
 
     currency: str
     policy: tuple[str, ...]
     asks: tuple[NeedAsked, ...]
     purchases: tuple[Purchase, ...]
-    no_angle: tuple[str, ...] = ()
+    no_angle: Annotated[tuple[str, ...], "the needs not met today that state a load along the strut and no angle"] = ()
 
 
 @dataclass(frozen=True)
 class Move:
-    """Pieces that would help a rig and that another can spare: its own scenes stay served as they are.
+    """Pieces that would help a rig and that another can spare: its own scenes stay served as they are."""
 
-    ``pieces`` are (part, title of the rig that gives it); ``verdict`` is that on the scene of the taker then.
-    """
-
-    pieces: Annotated[tuple[tuple[str, str], ...], keys("part giver")]
+    pieces: Annotated[tuple[tuple[str, str], ...], keys("part giver"), "giver: the title of its rig"]
     taker: str
     scene: str
     served_before: int
     served_after: int
-    verdict: Verdict
+    verdict: Annotated[Verdict, "on the scene of the taker then"]
 
 
 @dataclass(frozen=True)
 class County:
     """Several rigs, each by itself: ``served`` by rig, in the order of the scenes; and the moves that help.
 
-    ``steps`` are (scene, need, step): what each need is counted on; ``otherwise`` are rigs (by title) whose rules
-    cannot tell that step of it, and the one that they count on.
+    ``otherwise`` are rigs (by title) whose rules cannot tell the step of a need, and the one that they count on.
     """
 
     rigs: Annotated[tuple[tuple[str, str], ...], keys("rig title")]
-    steps: Annotated[tuple[tuple[str, str, Step], ...], keys("scene need step")]
+    steps: Annotated[tuple[tuple[str, str, Step], ...], keys("scene need step"), "what each need is counted on"]
     served: tuple[tuple[SceneServed, ...], ...]
     moves: tuple[Move, ...]
     otherwise: Annotated[tuple[tuple[str, str, str, Step], ...], keys("rig scene need step")] = ()

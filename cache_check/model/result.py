@@ -19,12 +19,7 @@ from cache_check.units import System
 
 @dataclass(frozen=True)
 class Basis:
-    """What every page must say that it rests on (design factor None: no load was asked).
-
-    ``factors`` are needs or situations for which a higher design factor is used; ``above_mark`` what its maker rated
-    at more than the factor asked; ``on_word`` what counts although rules call it unlikely, and why its file says so;
-    ``stricter`` where rigs of a pool differ on a rule, and which value is used.
-    """
+    """What every page must say that it rests on (design factor None: no load was asked)."""
 
     rigs: tuple[str, ...]
     pooled: bool
@@ -40,10 +35,10 @@ class Basis:
     ignored: tuple[str, ...]
     unknown: tuple[str, ...]
     sources: Annotated[tuple[Source, ...], UNTOLD]
-    stricter: tuple[str, ...] = ()
-    factors: Annotated[tuple[tuple[str, Fraction], ...], keys("asked_by factor")] = ()
-    above_mark: Annotated[tuple[tuple[str, Fraction], ...], keys("what marked_at")] = ()
-    on_word: Annotated[tuple[tuple[str, str], ...], keys("what why")] = ()
+    stricter: Annotated[tuple[str, ...], "where rigs of a pool differ on a rule, and which value is used"] = ()
+    factors: Annotated[tuple[tuple[str, Fraction], ...], keys("asked_by factor"), "where a higher one is used"] = ()
+    above_mark: Annotated[tuple[tuple[str, Fraction], ...], keys("what marked_at"), "above the factor asked"] = ()
+    on_word: Annotated[tuple[tuple[str, str], ...], keys("what why"), "counts although rules call it unlikely"] = ()
 
 
 @dataclass(frozen=True)
@@ -58,15 +53,12 @@ class Answer:
 
 @dataclass(frozen=True)
 class Stretch:
-    """One stretch of a profile: over this span of lengths, this many at once.
-
-    The ends are included where the flags say so: at a breakpoint the count can differ from both sides.
-    """
+    """One stretch of a profile: over this span of lengths, this many at once."""
 
     low: Nm
     high: Nm
-    low_included: bool
-    high_included: bool
+    low_included: Annotated[bool, "at a breakpoint the count can differ from both sides"]
+    high_included: Annotated[bool, "as ``low_included``"]
     count: int
 
 
@@ -84,33 +76,25 @@ MOST_MATCHED = 24  # matched sets are worked out up to so many struts: nobody se
 
 @dataclass(frozen=True)
 class MatchedSet:
-    """n struts at once: where (spans of lengths), and the n whose common reach is longest.
-
-    ``common`` is the span that this packing covers without rebuilding, None when no n stand at once.
-    """
+    """n struts at once: where (spans of lengths), and the n whose common reach is longest."""
 
     count: int
     step: Step
     spans: tuple[Span, ...]
-    common: Span | None
+    common: Annotated[Span | None, "the span that this packing covers without rebuilding; None: no n stand at once"]
     packing: Packing | None
 
 
 @dataclass(frozen=True)
 class Reach:
-    """The reach of a cache: its legal assemblies, their union, and the blind spots inside it.
+    """The reach of a cache: its legal assemblies, their union, and the blind spots inside it."""
 
-    ``assemblies`` is empty when there are more than were asked to be listed; ``count`` is always exact. A blind spot's
-    ends are themselves reached (both ends excluded). ``by_fitting`` gives the union with one fitting choice fixed.
-    ``why`` says what is wanting where nothing can be built, as far as anything is known to help.
-    """
-
-    count: int
-    assemblies: tuple[Assembly, ...]
+    count: Annotated[int, "always exact"]
+    assemblies: Annotated[tuple[Assembly, ...], "empty when there are more than were asked to be listed"]
     union: tuple[Span, ...]
-    blind_spots: tuple[Span, ...]
-    by_fitting: Annotated[tuple[tuple[str, str, tuple[Span, ...]], ...], keys("serves_as part reach")]
-    why: str = ""
+    blind_spots: Annotated[tuple[Span, ...], "their ends are themselves reached: both are excluded"]
+    by_fitting: Annotated[tuple[tuple[str, str, tuple[Span, ...]], ...], keys("serves_as part reach"), "with it alone"]
+    why: Annotated[str, "what is wanting where nothing can be built, as far as anything is known to help"] = ""
 
 
 @dataclass(frozen=True)
@@ -119,8 +103,7 @@ class Gap:
 
     ``binds`` names the needs, scenes or lengths whose next strut one more of it would allow, alone or with another
     part: of that nobody says that there is enough.  ``unknown``: of what is short, the pieces there of which it is not
-    known whether they count; else those of which it is not known what they hold, where a load is asked.  ``first``:
-    what may make up what is short, before any is added.
+    known whether they count; else those of which it is not known what they hold, where a load is asked.
     """
 
     what: str
@@ -130,7 +113,7 @@ class Gap:
     rule: str
     binds: tuple[str, ...] = ()
     unknown: tuple[Link, ...] = ()
-    first: tuple[str, ...] = ()
+    first: Annotated[tuple[str, ...], "what may make up what is short, before any is added"] = ()
 
     @property
     def short(self) -> int:
@@ -160,10 +143,7 @@ class PartLine:
 
 @dataclass(frozen=True)
 class CheckResult(Answer):
-    """The main job's answer for one cache or one pool; ``untold`` are parts that were not worked out, and why.
-
-    ``losses`` are None where they were not asked for, or are untold.
-    """
+    """The main job's answer for one cache or one pool; ``untold`` are parts that were not worked out, and why."""
 
     parts: tuple[PartLine, ...]
     tallies: tuple[Tally, ...]
@@ -174,34 +154,27 @@ class CheckResult(Answer):
     gaps: tuple[Gap, ...]
     findings: tuple[Finding, ...]
     untold: Annotated[tuple[tuple[str, str], ...], keys("part why")] = ()
-    losses: Losses | None = None
+    losses: Annotated[Losses | None, "None: not asked for, or untold"] = None
 
 
 @dataclass(frozen=True)
 class ReachResult(Answer):
-    """The answer of ``reach``: assemblies, union, profiles; and, when a length was asked, its tally.
-
-    ``untold`` are parts that were not worked out, and why.
-    """
+    """The answer of ``reach``: assemblies, union, profiles; and, when a length was asked, its tally."""
 
     reach: Reach
     profiles: tuple[Profile, ...]
     at: Tally | None
-    untold: Annotated[tuple[tuple[str, str], ...], keys("part why")] = ()
+    untold: Annotated[tuple[tuple[str, str], ...], keys("part why"), "not worked out"] = ()
 
 
 @dataclass(frozen=True)
 class Carries:
-    """What a legal stack may be trusted with: its rated load closed and open, and what holds its base.
+    """What a legal stack may be trusted with: its rated load closed and open, and what holds its base."""
 
-    A load of None is unrated, and ``unrated`` says why, as it does of lengths between that are.  ``factor`` is the
-    design factor of both.
-    """
-
-    closed: Newtons | None
-    open: Newtons | None
-    factor: Fraction
-    unrated: tuple[str, ...]
+    closed: Annotated[Newtons | None, "None: unrated"]
+    open: Annotated[Newtons | None, "None: unrated"]
+    factor: Annotated[Fraction, "the design factor of both"]
+    unrated: Annotated[tuple[str, ...], "why a load is unrated, or lengths between are"]
     base: Link
     marked: Annotated[bool, UNTOLD] = False  # some load is used as its maker marked it, at a higher factor
 

@@ -13,33 +13,29 @@ Carry = Literal["one person", "two persons", "more than two", "unknown"]
 
 @dataclass(frozen=True)
 class Stowed:
-    """Where a ready set lies: compartment, its rig, what is left of its clear length, and whether on the diagonal.
+    """Where a ready set lies: compartment, its rig, what is left of its clear length, and whether on the diagonal."""
 
-    ``compartment`` is empty where the cache states none; ``unchecked`` are the things that were not stated.
-    """
-
-    compartment: str
+    compartment: Annotated[str, "empty where the cache states none"]
     rig: str
     spare_length: Nm
     diagonal: bool
-    unchecked: tuple[str, ...]
+    unchecked: Annotated[tuple[str, ...], "the things that were not stated"]
 
 
 @dataclass(frozen=True)
 class ReadySetPlan:
     """One ready set: its assembly, how it is carried and stowed, straps allotted, and its rated load by length.
 
-    ``rated`` are (length, load) at the policy's factor, rising: the load holds at or under its length, over the one
-    before; a load of None is unrated.  ``ties`` are straps or chains allotted to its base, ``ties_wanted`` how many the
-    rules ask for.  ``turns_into`` are (assembly, joints broken, joints made) that the loose pieces make of it.
+    ``rated`` is at the policy's factor, rising: a load holds at or under its length, over the one before; None is
+    unrated.  ``turns_into`` is what the loose pieces make of it.
     """
 
     name: str
     assembly: Assembly
     carry: Carry
     stowed: Stowed
-    ties: Pieces
-    ties_wanted: int
+    ties: Annotated[Pieces, "straps or chains allotted to its base"]
+    ties_wanted: Annotated[int, "how many the rules ask for"]
     rated: Annotated[tuple[tuple[Nm, Newtons | None], ...], keys("length load")]
     turns_into: Annotated[tuple[tuple[Assembly, int, int], ...], keys("assembly joints_broken joints_made")]
 
@@ -56,21 +52,17 @@ class StepOnScene:
 
 @dataclass(frozen=True)
 class StrutOnScene:
-    """One strut of a scene: for which need, as which assembly, from which ready sets, with which loose pieces.
-
-    ``restrained`` is whether its base is held; ``margin`` (nm) is how far off the asked lengths may turn out, to
-    either side, before it no longer fits.  ``made`` is how many joints are made, ``ties`` what holds its base.
-    """
+    """One strut of a scene: for which need, as which assembly, from which ready sets, with which loose pieces."""
 
     name: str
     need: str
     assembly: Assembly
-    restrained: bool
+    restrained: Annotated[bool, "whether its base is held"]
     sets: tuple[str, ...]
     loose: tuple[str, ...]
-    made: int
-    margin: Nm
-    ties: Pieces
+    made: Annotated[int, "how many joints are made"]
+    margin: Annotated[Nm, "how far off the asked lengths may turn out, to either side, before it no longer fits"]
+    ties: Annotated[Pieces, "what holds its base"]
 
     @property
     def as_built(self) -> bool:
@@ -95,40 +87,30 @@ class SceneStaged:
 
 @dataclass(frozen=True)
 class Staging:
-    """The ready sets of one cache: weighted joints, least margin (nm; None without a strut).
-
-    No choice of sets has fewer weighted joints than ``bound``.  ``unproven`` says which goal was not proven, and why;
-    empty: each was.  ``unweighed`` are parts of unknown weight: no set with one of them was considered.
-    ``loose`` are usable pieces in no set, without what is allotted to hold one; ``loose_on`` those of each rig of a
-    pool.  ``holes`` are lengths between the sets' reaches that no set covers and the loose cache does.
-    """
+    """The ready sets of one cache."""
 
     sets: tuple[ReadySetPlan, ...]
     scenes: tuple[SceneStaged, ...]
     weighted_joints: int
-    bound: int
-    unproven: str
-    unweighed: tuple[str, ...]
-    least_margin: Nm | None
-    loose: Pieces
-    holes: tuple[Span, ...]
-    loose_on: tuple[FromRig, ...] = ()
+    bound: Annotated[int, "no choice of sets has fewer weighted joints"]
+    unproven: Annotated[str, "which goal was not proven, and why; empty: each was"]
+    unweighed: Annotated[tuple[str, ...], "parts of unknown weight: no set with one of them was considered"]
+    least_margin: Annotated[Nm | None, "None: there is no strut"]
+    loose: Annotated[Pieces, "usable pieces in no set, without what is allotted to hold one"]
+    holes: Annotated[tuple[Span, ...], "lengths between the sets' reaches that no set covers and the loose cache does"]
+    loose_on: Annotated[tuple[FromRig, ...], "the loose pieces of each rig of a pool"] = ()
 
 
 @dataclass(frozen=True)
 class StageResult(Answer):
-    """The answer of ``stage``: with needs the staging; without them the matched sets, and the largest of them stowed.
-
-    ``stowed`` are the sets of the largest matched set.
-    ``one_person`` and ``two_persons`` (kg) are the carry limits in force, None where no rule says.
-    """
+    """The answer of ``stage``: with needs the staging, without them the matched sets and the largest of them stowed."""
 
     most_sets: int
-    one_person: Kilograms | None
-    two_persons: Kilograms | None
+    one_person: Annotated[Kilograms | None, "the carry limit in force; None: no rule says"]
+    two_persons: Annotated[Kilograms | None, "the carry limit in force; None: no rule says"]
     staging: Staging | None
     matched: tuple[MatchedSet, ...]
-    stowed: tuple[ReadySetPlan, ...] = ()
+    stowed: Annotated[tuple[ReadySetPlan, ...], "the sets of the largest matched set"] = ()
 
     @property
     def sets(self) -> Annotated[tuple[ReadySetPlan, ...], UNTOLD]:

@@ -2,6 +2,7 @@
 
 Every field and public property of a result is told.  A field of ``Nm`` is told in millimetres under a key that ends in
 ``_mm``; a tuple of unlike things gets its keys from ``Keys``; what is only worked with is ``Annotated[..., UNTOLD]``.
+Any other text in ``Annotated`` is a note of what the field is, which the schema gives as its description.
 """
 
 from fractions import Fraction

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from fractions import Fraction
-from typing import Literal, TypeVar
+from typing import Annotated, Literal, TypeVar
 
 from cache_check.errors import grouped
 from cache_check.frozen import dataclass
@@ -23,15 +23,12 @@ _OF_THE_PLACE = ("head", "ties")  # links that take no force, and of which no lo
 
 @dataclass(frozen=True)
 class Link:
-    """One thing that must hold for a yes.
-
-    ``why`` says in words what was found; ``ask`` what would settle an unknown, or put right what does not hold.
-    """
+    """One thing that must hold for a yes."""
 
     name: str
     state: State
-    why: str = ""
-    ask: str = ""
+    why: Annotated[str, "what was found, in words"] = ""
+    ask: Annotated[str, "what would settle an unknown, or put right what does not hold"] = ""
 
 
 def alike(links: Iterable[Link]) -> Iterator[Link]:
@@ -53,23 +50,18 @@ def worst(links: "Iterable[Link | LinkCheck]") -> Verdict:
 
 @dataclass(frozen=True)
 class LinkCheck:
-    """One link of a strut in its place; those that are ``loaded`` take a force and are rated for so much of it.
-
-    The demand is ``fixed`` (by pre-tension) and ``per_load`` for each unit of the strut's share of the load;
-    ``demand`` is None where the load is not known, ``rated`` where nobody knows it.  ``kind`` is that of the rules
-    behind it.  ``ask`` says what would settle an unknown, or put right what does not hold.
-    """
+    """One link of a strut in its place; those that are ``loaded`` take a force and are rated for so much of it."""
 
     of: LinkName
     link: str
     state: State
-    kind: str = ""
+    kind: Annotated[str, "that of the rules behind it"] = ""
     why: str = ""
-    ask: str = ""
-    rated: Newtons | None = None
-    fixed: Newtons = _NOTHING
-    per_load: Fraction = _NOTHING
-    demand: Newtons | None = None
+    ask: Annotated[str, "what would settle an unknown, or put right what does not hold"] = ""
+    rated: Annotated[Newtons | None, "None: nobody knows it"] = None
+    fixed: Annotated[Newtons, "what of the demand pre-tension makes"] = _NOTHING
+    per_load: Annotated[Fraction, "the demand for each unit of the strut's share of the load"] = _NOTHING
+    demand: Annotated[Newtons | None, "both together; None: the load is not known"] = None
     loaded: bool = False
 
     @property

@@ -6,7 +6,7 @@ more here; ``model/told.py`` says how units and keys are named.
 
 import json
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import fields, is_dataclass
+from dataclasses import fields, is_dataclass, replace
 from datetime import date
 from enum import Enum
 from fractions import Fraction
@@ -109,8 +109,8 @@ def schema_of(kind: type) -> tuple[dict[str, Any], dict[str, Any]]:
     while waiting:
         one = waiting.pop()
         if _called(one) not in known:
-            about = cleandoc(one.__doc__ or "").replace("``", '"')
-            known[_called(one)] = {"description": about, **closed({key: form.schema for _, key, form in _members(one)})}
+            members = {key: form.schema for _, key, form in _members(one)}
+            known[_called(one)] = _described(one.__doc__ or "", closed(members))
             waiting += [named for _, _, form in _members(one) for named in form.names]
     return top.schema, dict(sorted(known.items()))
 
@@ -154,13 +154,19 @@ def _single(hint: Any) -> Form:
     raise TypeError(f"{hint}: nothing says how this is told")
 
 
+def _described(about: str, schema: dict[str, Any]) -> dict[str, Any]:
+    return {"description": cleandoc(about).replace("``", '"'), **schema}
+
+
 def _marked(hint: Any, marks: tuple[Any, ...]) -> Form:
     form = _form(hint, next((mark for mark in marks if isinstance(mark, Keys)), None))
+    if note := next((mark for mark in marks if isinstance(mark, str)), None):
+        form = replace(form, schema=_described(note, form.schema))
     if (unit := next((mark for mark in marks if isinstance(mark, Unit)), None)) is None:
         return form
     if unit.per == 1:
         return Form(unit.ending, _as_number, form.schema)
-    return Form(unit.ending, lambda value, _: value / unit.per, {"type": "number"})
+    return Form(unit.ending, lambda value, _: value / unit.per, form.schema | {"type": "number"})
 
 
 def _keyed(hint: Any, named: Keys | None) -> Form:
