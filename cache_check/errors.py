@@ -3,6 +3,7 @@
 Nothing here knows the command line.  The door turns ``CacheCheckError.exit_status`` into the exit status.
 """
 
+from collections import Counter
 from collections.abc import Hashable, Iterable
 from typing import TypeVar
 
@@ -87,6 +88,14 @@ def grouped(pairs: Iterable[tuple[Key, Member]]) -> dict[Key, list[Member]]:
     for key, member in pairs:
         found.setdefault(key, []).append(member)
     return found
+
+
+def summed(pairs: Iterable[tuple[Key, int]]) -> Counter[Key]:
+    """The numbers of one key added up, keys in the order in which they come."""
+    sums = Counter[Key]()
+    for key, number in pairs:
+        sums[key] += number
+    return sums
 
 
 _OPPOSITE = ("un", "in", "il", "non", "non-", "not", "not ")

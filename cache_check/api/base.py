@@ -34,20 +34,17 @@ LIST_AT_MOST = 2_000  # more assemblies than this are counted, not listed, unles
 class WhatIf:
     """What to suppose: pieces gone, pieces there, a design factor, a day, a unit system to show.
 
-    ``without`` and ``extra`` are (part name or id, how many); how many None means all of them.  ``without`` may name
-    one piece by its serial, where no part has that name.  ``among`` has the names known on each rig where several
-    are asked about: what is known on another and not on this one is not supposed of this one.  ``moved`` says in words
-    what these caches hold otherwise than their books, each with the ids of the rigs that it concerns.
+    What is known on another rig ``among`` those asked about and not on this one is not supposed of this one.
     """
 
-    without: tuple[tuple[str, int | None], ...] = ()
-    extra: tuple[tuple[str, int], ...] = ()
+    without: tuple[tuple[str, int | None], ...] = ()  # parts by name or id, how many (None: all); or one by its serial
+    extra: tuple[tuple[str, int], ...] = ()  # parts by name or id, and how many
     factor: Fraction | None = None
     on: date | None = None
     units: System | None = None
     settings: tuple[Setting, ...] = ()
-    among: tuple[tuple[str, frozenset[str]], ...] = ()
-    moved: tuple[tuple[str, frozenset[str]], ...] = ()
+    among: tuple[tuple[str, frozenset[str]], ...] = ()  # the names known on each rig, where several are asked about
+    moved: tuple[tuple[str, frozenset[str]], ...] = ()  # in words, what books do not say, and the ids of its rigs
 
     def of(self, cache: Cache) -> Self:
         """What of this is supposed of one cache among several."""

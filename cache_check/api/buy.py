@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from cache_check.api.base import SECONDS, WhatIf, head_of, muster_of, part_id, tried
-from cache_check.errors import AskError
+from cache_check.errors import AskError, summed
 from cache_check.files.pool import pool
 from cache_check.frozen import dataclass
 from cache_check.model.cache import Cache
@@ -29,22 +29,16 @@ FRONTIER_AT_MOST = 40  # no more steps of a frontier are made than this, from ev
 
 @dataclass(frozen=True)
 class BuyTerms:
-    """How to buy: within which budget (hundredths, None: any), with what left over, from which rigs at what price.
+    """How to buy: within which budget, with what left over, from which rigs at what price; money in hundredths."""
 
-    ``spare`` are (part name or id, pieces); ``spare_pins`` asks for the spare pins of the rules;
-    ``one_lost`` asks that every scene be met after any one piece is lost.
-    ``as_is`` leaves out what is on the book and could be brought back; ``frontier`` asks for every step from today.
-    ``givers`` are caches whose usable pieces are on offer, each at ``move_price`` (hundredths).
-    """
-
-    budget: int | None = None
-    spare: tuple[tuple[str, int], ...] = ()
-    spare_pins: bool = False
-    one_lost: bool = False
-    givers: tuple[Cache, ...] = ()
-    move_price: int = 0
-    as_is: bool = False
-    frontier: bool = False
+    budget: int | None = None  # None: any
+    spare: tuple[tuple[str, int], ...] = ()  # parts by name or id, and pieces
+    spare_pins: bool = False  # those that the rules ask for
+    one_lost: bool = False  # every scene is to be met after any one piece is lost
+    givers: tuple[Cache, ...] = ()  # caches whose usable pieces are on offer
+    move_price: int = 0  # of each of these pieces
+    as_is: bool = False  # without what is on the book and could be brought back
+    frontier: bool = False  # every step from today too
     seconds: float = SECONDS
 
     @property
@@ -199,9 +193,8 @@ def _dead(buyer: Buyer, made: Bought, seconds: float) -> Iterator[DeadStock]:
     now, then = shop.have, buyer.stock_with(made.packs)
     before = idle(buyer, now, clock)
     after = before if now == then else idle(buyer, then, clock)
-    more = Counter[str]()
-    for offer, packs in ((shop.offers[o], packs) for o, packs in made.packs):
-        more[offer.part] += packs * offer.pack * (shop.rows(offer.part)[0] in shop.adds(offer))
+    bought = [(shop.offers[o], packs) for o, packs in made.packs]
+    more = summed((of.part, n * of.pack) for of, n in bought if shop.rows(of.part)[0] in shop.adds(of))
     taken = [Counter[int](), Counter[int]()]
     for part, number in shop.today.usable.counts.items():
         found = list[int]()

@@ -42,9 +42,8 @@ def correct(path: Path, number: int, says: str, by: str, on: date | None = None)
             raise AskError(f"there is no entry {number} in {path}")
 
     day = (on or date.today()).isoformat()
-    return keep(
-        path, {"kind": "correction", "corrects": number, "says": says.strip(), "by": by.strip(), "on": day}, there
-    )
+    entry = {"kind": "correction", "corrects": number, "says": says.strip(), "by": by.strip(), "on": day}
+    return keep(path, entry, there)
 
 
 def history(path: Path, rig: str | None = None, receipts: Sequence[str] = ()) -> History:

@@ -41,18 +41,14 @@ Sided = tuple[Side | None, str]  # several caches side by side; where that is no
 
 @dataclass(frozen=True)
 class ReportTerms:
-    """What the sheets are made from.
+    """What the sheets are made from."""
 
-    ``kinds`` are the kinds of sheet wanted; none: all that can be made from what is given.  ``angles_deg`` (none: the
-    flattest and steepest ruled) are for the door card.  ``count`` is the filled count sheet of one of the caches.
-    """
-
-    kinds: tuple[str, ...] = ()
+    kinds: tuple[str, ...] = ()  # those wanted; none: all that can be made from what is given
     needs: Needs | None = None
     prices: tuple[Prices, ...] = ()
     situation: Situation | None = None
-    count: CountSheet | None = None
-    angles_deg: tuple[Fraction, ...] = ()
+    count: CountSheet | None = None  # the filled sheet of one of the caches
+    angles_deg: tuple[Fraction, ...] = ()  # for the door card; none: the flattest and steepest ruled
     sets: int = SETS
     seconds: float = SECONDS
 

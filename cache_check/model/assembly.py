@@ -1,5 +1,7 @@
 """Assemblies: a legal stack from ground to load, and the lengths it can be set to."""
 
+from __future__ import annotations
+
 from collections import Counter
 from collections.abc import Iterable
 from typing import Annotated

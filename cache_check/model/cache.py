@@ -6,6 +6,7 @@ from typing import Literal, Self
 
 from pydantic import Field, model_validator
 
+from cache_check.errors import summed
 from cache_check.model.family import Catalogue
 from cache_check.model.quantities import Day, Length, LengthOrZero, Mass, ShortLength
 from cache_check.model.record import Count, Flag, Name, Pieces, Placed, Record, Text
@@ -156,11 +157,7 @@ class Cache(Record):
     @cached_property
     def counted(self) -> dict[str, int]:
         """Pieces on the book by part id; a part that nobody counted is left out."""
-        counts: dict[str, int] = {}
-        for line in self.stock:
-            if line.count is not None:
-                counts[line.part] = counts.get(line.part, 0) + line.count
-        return counts
+        return dict(summed((line.part, line.count) for line in self.stock if line.count is not None))
 
     @cached_property
     def uncounted(self) -> tuple[str, ...]:

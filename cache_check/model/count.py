@@ -1,7 +1,7 @@
 """A count: what an inspector found, line by line, on a sheet made from the book; blank is not looked at, never fine."""
 
 from datetime import date
-from typing import Literal
+from typing import Annotated, Literal
 
 from cache_check.frozen import dataclass
 from cache_check.model.cache import Status
@@ -13,29 +13,24 @@ OF_LOT = "without serial "  # before the number by which a piece of a lot is tol
 
 
 class CountLine(Record):
-    """What was found of a lot of one part, or of one piece by its serial (``found`` 0 or 1).
-
-    ``where`` is where it was found, if not where the book says; ``rig`` the rig that it is marked for, if another.
-    ``usable`` is how many of those found are fit; ``pins`` whether their pins and keepers are with them.
-    ``edition`` is the chart edition that its label names.
-    """
+    """What was found of a lot of one part, or of one piece by its serial (``found`` 0 or 1)."""
 
     part: Name
     serial: Text = ""
-    where: Text = ""
-    rig: Text = ""
+    where: Annotated[Text, "where it was found, if not where the book says"] = ""
+    rig: Annotated[Text, "the rig that it is marked for, if another"] = ""
     found: Pieces | None = None
-    usable: Pieces | None = None
+    usable: Annotated[Pieces | None, "how many of those found are fit"] = None
     state: Status | None = None
     label: Literal["legible", "unreadable", "unknown"] | None = None
     inspected: Day | None = None
     acquired: Day | None = None
     expires: Day | None = None
     points: Count | None = None
-    pins: Flag | None = None
+    pins: Annotated[Flag | None, "whether their pins and keepers are with them"] = None
     measured: Length | None = None
     condition: Text = ""
-    edition: Text = ""
+    edition: Annotated[Text, "the chart edition that its label names"] = ""
     tag: Text = ""
     initials: Text = ""
     second: Text = ""
@@ -84,10 +79,7 @@ class SheetLine:
 
 @dataclass(frozen=True)
 class BlankSheet:
-    """A count sheet in drawer order, to be filled in.
-
-    ``top`` are the words above its table, each with its value; ``heads`` those of the table, with units.
-    """
+    """A count sheet in drawer order, to be filled in."""
 
     rig: str
     title: str
@@ -96,5 +88,5 @@ class BlankSheet:
     book: str
     names: tuple[tuple[str, str], ...]
     lines: tuple[SheetLine, ...]
-    top: tuple[tuple[str, str], ...]
-    heads: tuple[str, ...]
+    top: tuple[tuple[str, str], ...]  # the words above its table, each with its value
+    heads: tuple[str, ...]  # those of the table, with units

@@ -1,5 +1,7 @@
 """What is counted: steps, packings, the tally of one length, whole scenes, and what the loss of parts costs them."""
 
+from __future__ import annotations
+
 import re
 from collections.abc import Mapping
 from fractions import Fraction

@@ -1,5 +1,7 @@
 """Findings: one thing wrong or worth knowing, with rule, place, figure and remedy."""
 
+from __future__ import annotations
+
 from fractions import Fraction
 from typing import Annotated
 

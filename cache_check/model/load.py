@@ -3,6 +3,8 @@
 Forces are exact from their twelfth digit on, so that they can be rounded towards safety when shown.
 """
 
+from __future__ import annotations
+
 from fractions import Fraction
 from typing import Annotated, Literal
 
@@ -249,7 +251,7 @@ class LoadResult(Answer):
     failed: Annotated[tuple[str, ...], "what one strut or tie that fails in place leaves"]
     ticks: Annotated[tuple[str, ...], "what someone must look at"]
     chain: ChainInstead | None
-    carriers: Annotated[tuple[Carrier, ...], "those that hold"]
+    carriers: Annotated[tuple[Carrier, ...], "best first"]
     alike: Annotated[bool, "whether as many as wanted can be built and held like the first of the ``carriers``"]
     tally: Tally
     wanted: Wanted | None

@@ -3,6 +3,8 @@
 Why is a constant, never a text to be matched.  Its remedy fits its cause: nobody is told to inspect what is cracked.
 """
 
+from __future__ import annotations
+
 from collections.abc import Iterable
 from enum import Enum
 from functools import lru_cache

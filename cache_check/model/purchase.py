@@ -136,7 +136,7 @@ class Quote:
     currency: str
     dated: date | None
     strange: Annotated[tuple[str, ...], "names it prices that no part of the cache's families has"]
-    unpriced: Annotated[tuple[str, ...], "ids of parts that struts are made and held with: it sells none of them"] = ()
+    unpriced: Annotated[tuple[str, ...], "ids of parts of struts, and of what holds them, that it does not price"] = ()
 
 
 @dataclass(frozen=True)

@@ -31,15 +31,14 @@ class Side:
 class Heaviest:
     """The heaviest car on its side that so many struts hold at an angle, by contact height; None: none.
 
-    It lies as high as it is wide: at rest with its weight half its width inside the edge, leaning as far outside;
-    ``rights``: at rest its own weight rights more than the push, whatever it weighs; ``assumed`` is what policy says.
+    It lies as high as it is wide: at rest with its weight half its width inside the edge, leaning as far outside.
     """
 
     angle_deg: Fraction
     struts: int
     rows: Annotated[tuple[tuple[Nm, Nm, Newtons | None, Newtons | None], ...], keys("height length at_rest leaning")]
-    rights: bool
-    assumed: tuple[str, ...]
+    rights: bool  # at rest its own weight rights more than the push, whatever it weighs
+    assumed: tuple[str, ...]  # what policy says
 
 
 @dataclass(frozen=True)

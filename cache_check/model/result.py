@@ -1,10 +1,12 @@
 """What the verbs answer: plain facts, in base units (nm, N, kg), that a report only has to show."""
 
-from collections import Counter
+from __future__ import annotations
+
 from datetime import date
 from fractions import Fraction
 from typing import Annotated
 
+from cache_check.errors import summed
 from cache_check.frozen import dataclass
 from cache_check.model.assembly import Assembly, Legality, Span
 from cache_check.model.cache import Source, Stated
@@ -135,10 +137,7 @@ class PartLine:
     @property
     def out(self) -> Annotated[tuple[tuple[str, int], ...], keys("why count")]:
         """How many do not count for each reason."""
-        numbers: Counter[str] = Counter()
-        for one in self.idle:
-            numbers[one.why.text] += one.number
-        return tuple(sorted(numbers.items()))
+        return tuple(sorted(summed((one.why.text, one.number) for one in self.idle).items()))
 
 
 @dataclass(frozen=True)

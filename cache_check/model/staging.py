@@ -1,5 +1,7 @@
 """What ``stage`` answers: sets to leave built, and what is done with them in each scene; in base units."""
 
+from __future__ import annotations
+
 from typing import Annotated, Literal
 
 from cache_check.frozen import dataclass

@@ -1,5 +1,7 @@
 """Verdicts: the worst of named links.  One that does not hold: not met; else one unknown: not known; only else: met."""
 
+from __future__ import annotations
+
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from fractions import Fraction
@@ -43,7 +45,7 @@ def worst_of(verdicts: Iterable[Verdict]) -> Verdict:
     return next((one for one in reversed(OF_STATE.values()) if one in said), "not known")
 
 
-def worst(links: "Iterable[Link | LinkCheck]") -> Verdict:
+def worst(links: Iterable[Link | LinkCheck]) -> Verdict:
     """The verdict of some links: that of the worst of them; of none, not known, since nothing was checked."""
     return worst_of(OF_STATE[link.state] for link in links)
 
@@ -61,7 +63,7 @@ class LinkCheck:
     rated: Annotated[Newtons | None, "None: nobody knows it"] = None
     fixed: Annotated[Newtons, "what of the demand pre-tension makes"] = _NOTHING
     per_load: Annotated[Fraction, "the demand for each unit of the strut's share of the load"] = _NOTHING
-    demand: Annotated[Newtons | None, "both together; None: the load is not known"] = None
+    demand: Annotated[Newtons | None, "what both make of the load; None: it is not known"] = None
     loaded: bool = False
 
     @property
