@@ -161,8 +161,7 @@ class Work:
             said = self.written([line] if line else [])
             self.blank(item.part, item.serial, 1, booked, ("found",), said)
             as_book = self.blank_as_book and not said and folded(item.serial) not in self.owners
-            unseen = item.status == "in service" and not as_book
-            return item.changed(status="unknown") if unseen else item
+            return item.changed(status="unknown") if item.status == "in service" and not as_book else item
         if line.found > 0:
             self.placed(item.part, item.serial, 1, booked, line.where)
             return self._seen(item, line, booked)

@@ -220,8 +220,7 @@ def _laid_out(shape: Shape, stack: Stack) -> tuple[tuple[Part, ...], tuple[Part,
     """The pieces of a stack in the places of a shape, the longest of each group nearest the body."""
     left = [list(group) for group in stack.parts]
     above = [left[i].pop(0) for i in shape.above]
-    below = [left[i].pop(0) for i in reversed(shape.below)]
-    return tuple(reversed(below)), tuple(above)
+    return tuple(reversed([left[i].pop(0) for i in reversed(shape.below)])), tuple(above)
 
 
 def union_of(joined: Joinery, keep: Callable[[Part, Part], bool] = lambda ground, load: True) -> tuple[Span, ...]:

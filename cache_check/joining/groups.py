@@ -85,8 +85,7 @@ class Groups:
         }
 
     def _grouped(self, keyed: Iterable[tuple[Hashable, Part]]) -> tuple[Group, ...]:
-        alike = grouped(keyed).values()
-        return tuple(Group(tuple(same), tuple(self.counts[p.id] for p in same)) for same in alike)
+        return tuple(Group(tuple(same), tuple(self.counts[p.id] for p in same)) for same in grouped(keyed).values())
 
     def _in_rank(self, keyed: Sequence[tuple[tuple[object, ...], Part]]) -> tuple[Group, ...]:
         """Groups of pieces, by the shortest of their kind, family and ends that the catalogue has."""

@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterable, Iterator
 from datetime import date
 from functools import cache as kept
 
+from cache_check.errors import summed
 from cache_check.frozen import dataclass
 from cache_check.joining.kind import Kind, is_about_pieces, kinds_in_force
 from cache_check.model.cache import Cache, Item, Status, Stock
@@ -144,9 +145,7 @@ def _line(cache: Cache, part: str, usable_count: int, idle: list[Idle]) -> PartL
 
 
 def _tallied(cache: Cache, pieces: Iterator[Idle]) -> Iterator[str]:
-    numbers: Counter[tuple[str, Why]] = Counter()
-    for one in pieces:
-        numbers[one.part, one.why] += one.number
+    numbers = summed(((one.part, one.why), one.number) for one in pieces)
     yield from (f"{number} {cache.catalogue.said[part]}: {why.text}" for (part, why), number in numbers.items())
 
 

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from itertools import accumulate, chain
 from typing import TYPE_CHECKING
 
+from cache_check.errors import summed
 from cache_check.frozen import dataclass
 from cache_check.loads.demand import axial_from_vertical
 from cache_check.model.counting import NeedAsked, Packing, SceneAnswer, SceneServed
@@ -70,9 +71,7 @@ class Split:
 
     def served(self, wanted: Scene) -> SceneServed:
         """How far the scene is met."""
-        served = Counter[int]()
-        for n, _, times in self.taken:
-            served[n] += times
+        served = summed((n, times) for n, _, times in self.taken)
         by_need = tuple((need.id, need.count, served[n]) for n, need in enumerate(wanted.needs))
         return SceneServed(wanted.id, wanted.title, wanted.weight, by_need, worst(self.links), self.missing, self.links)
 

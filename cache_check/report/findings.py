@@ -24,8 +24,7 @@ PARTS = "part|id|kind|#on the book|#usable|#not usable|why"
 def gaps(result: CheckResult, say: Say) -> Iterator[Block]:
     """What there is too little of, in figures; also what there is enough of."""
     rows = [(say.name(one.what), one.have, one.want, _ends(one), one.says, one.rule) for one in result.gaps]
-    heads = "what|#have|#want|short|in words|rule"
-    yield say.table(heads, rows, "No rule in force counts what goes with a strut.")
+    yield say.table("what|#have|#want|short|in words|rule", rows, "No rule in force counts what goes with a strut.")
 
 
 def _ends(one: Gap) -> str:

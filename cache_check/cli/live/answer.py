@@ -173,8 +173,7 @@ def _why(task: Task) -> str:
     svg = ""
     if scene.packing.count:
         own = [cache for cache in read.caches if cache.id in result.basis.rigs]
-        whole = pool(own) if len(own) > 1 else own[0]
-        drawn = packed_sets(whole, read.book, scene.packing, suppose=read.suppose)
+        drawn = packed_sets(pool(own), read.book, scene.packing, suppose=read.suppose)
         figure = sets_to_scale.draw(drawn.sets, drawn.pieces, say)
         svg = canvas.inline(figure, f"How {scene.title or scene.scene} is built, to scale", f"why-{number}-{n}")
     return render("why.html.j2", svg=svg, key=sets_to_scale.KEY, ties=say.pieces(scene.packing.ties), rules=rules,

@@ -75,8 +75,7 @@ class Question:
     def named(self, opened: Opened) -> tuple[str, ...]:
         """The files of the rigs asked about; the first rig's where none that is known was named."""
         files = dict(opened.rigs)
-        known = tuple(files[rig] for rig in self.rigs if rig in files)
-        return known or tuple(path for _, path in opened.rigs[:1])
+        return tuple(files[rig] for rig in self.rigs if rig in files) or tuple(path for _, path in opened.rigs[:1])
 
     def words(self, opened: Opened, files: Iterable[str] = (), *, prices: bool = False) -> tuple[str, ...]:
         """The arguments that every command takes: files (none: of the rigs asked about), needs, what is supposed."""

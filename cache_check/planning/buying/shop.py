@@ -12,7 +12,7 @@ from functools import cached_property
 from itertools import chain, compress
 from math import ceil, gcd, inf
 
-from cache_check.errors import grouped
+from cache_check.errors import grouped, summed
 from cache_check.frozen import dataclass
 from cache_check.joining.stock import as_new
 from cache_check.model.need import Scene
@@ -183,10 +183,8 @@ class Shop:
     def cost_of(self, packs: Iterable[tuple[int, int]]) -> int:
         """What a list costs, its vendors' terms included."""
         bought = [(self.offers[o], number) for o, number in packs]
-        goods = Counter[Terms]()
-        for offer, number in bought:
-            if offer.terms is not None and number:
-                goods[offer.terms] += offer.price * number
+        priced = ((offer.terms, offer.price * number) for offer, number in bought if number)
+        goods = summed((terms, worth) for terms, worth in priced if terms is not None)
         orders = sum(terms.freight + terms.charged(worth) for terms, worth in goods.items())
         return orders + sum(offer.cost(number) for offer, number in bought)
 

@@ -87,8 +87,7 @@ def _wrong_losses(shop: Shop, made: Bought, mustered: Muster) -> Iterator[str]:
     for part, there in mustered.usable.counts.items():
         if not there or mustered.cache.catalogue.by_id[part].kind == "pad":
             continue
-        gone = {**mustered.gone, part: mustered.gone.get(part, 0) + 1}
-        left = mustered.changed(gone=gone)
+        left = mustered.changed(gone={**mustered.gone, part: mustered.gone.get(part, 0) + 1})
         for wanted, served in zip(shop.scenes, made.served, strict=True):
             if scene(left, wanted).served < sum(served):
                 yield f"scene {wanted.id} serves fewer than {sum(served)} struts with one {part} lost"

@@ -72,8 +72,7 @@ def _scene(buyer: Buyer, s: int, stock: tuple[int, ...], taken: dict[int, int], 
         answer = proven(found, clock, f"idle {buyer.shop.wide.columns.rows[row]}")
         if answer.values is not None:
             for other, own in uses.items():
-                took = sum(number * answer.values[column] for column, number in own)
-                taken[other] = max(taken.get(other, 0), took)
+                taken[other] = max(taken.get(other, 0), sum(n * answer.values[column] for column, n in own))
 
 
 def _best_plans(buyer: Buyer, s: int, stock: tuple[int, ...]) -> tuple[Programme, dict[int, list[tuple[int, int]]]]:

@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Iterable, Sequence
 
+from cache_check.errors import summed
 from cache_check.model.assembly import Assembly
 from cache_check.model.counting import Packing, Step
 from cache_check.model.told import Pieces
@@ -97,9 +98,7 @@ def of_columns(muster: Muster, plan: Iterable[tuple[int, int]], most: int) -> Pa
 
 def as_packing(muster: Muster, rows: Rows, struts: list[tuple[Assembly, Hold | None, int]], most: int) -> Packing:
     """So many struts of assemblies, each held so, as assemblies in their order and straps."""
-    built: Counter[Assembly] = Counter()
-    for assembly, _, number in struts:
-        built[assembly] += number
+    built = summed((assembly, number) for assembly, _, number in struts)
     listed = tuple(sorted(built.items(), key=lambda one: one[0].order))
     ties = ties_of_holds(rows, [(hold, number) for _, hold, number in struts], muster.usable.counts)
     return Packing(built.total(), most, listed, ties)

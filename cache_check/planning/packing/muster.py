@@ -131,8 +131,7 @@ class Muster:
     @cached_property
     def columns(self) -> Columns:
         """Every column of the catalogue's parts, of as many pieces as are laid out."""
-        more = self.judge.columns() if self.judge else None
-        return more or self.laid.columns(self.pointable, self.bare)
+        return (self.judge and self.judge.columns()) or self.laid.columns(self.pointable, self.bare)
 
     @cached_property
     def bare(self) -> frozenset[str]:

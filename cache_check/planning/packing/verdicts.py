@@ -11,6 +11,7 @@ from functools import reduce
 from itertools import combinations_with_replacement
 from operator import or_
 
+from cache_check.errors import summed
 from cache_check.frozen import dataclass
 from cache_check.model.assembly import Assembly
 from cache_check.model.counting import Binding, Step
@@ -142,9 +143,7 @@ def of_build(muster: Muster, ask: Ask, assembly: Assembly, groups: Collection[Ti
 
 def uncounted(muster: Muster, taken: Iterable[tuple[int, int]], stock: tuple[int, ...]) -> Iterator[Link]:
     """The pieces that a plan (columns, and how many of each) takes beyond what counts, and who could tell of them."""
-    use = Counter[int]()
-    for number, times in taken:
-        use.update({row: each * times for row, each in muster.columns.all[number].uses})
+    use = summed((row, each * times) for number, times in taken for row, each in muster.columns.all[number].uses)
     yield from beyond(muster, use, stock, muster.columns)
 
 

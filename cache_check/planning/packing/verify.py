@@ -6,7 +6,7 @@ It works from the parts and the rules, not from columns, rows or masks, so that 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 
-from cache_check.errors import CacheCheckError
+from cache_check.errors import CacheCheckError, summed
 from cache_check.joining.seats import families_of, settable
 from cache_check.joining.stock import counted, least
 from cache_check.model.assembly import Assembly
@@ -35,9 +35,7 @@ def verify(muster: Muster, ask: Ask, step: Step, packing: Packing) -> None:
 def verify_together(muster: Muster, whole: Packing, parts: Sequence[Packing], held: Sequence[Packing]) -> None:
     """Refuse (FalsePlanError) packings, some ``held``, that together take what is not there or are not the whole."""
     wrong = list(_wrong_stock(muster, whole))
-    together: Counter[Assembly] = Counter()
-    for part in parts:
-        together.update(dict(part.assemblies))
+    together = summed(each for part in parts for each in part.assemblies)
     if together != Counter(dict(whole.assemblies)):
         wrong.append("the parts of the plan are not the plan")
     wrong += wrong_points(muster, [taken for part in held for taken in part.assemblies])
@@ -107,9 +105,7 @@ def _wrong_restraint(muster: Muster, packing: Packing) -> list[str]:
         asked = [own | {muster.cache.catalogue.by_id[tie].family} for tie, _ in packing.ties] or [own]
         each[min(int(muster.book.ruled("straps_per_base", "min", sorted(of), 0)) for of in asked)] += number
     wanted = sum(ties * number for ties, number in each.items())
-    kinds = Counter[str]()
-    for part, number in packing.ties:
-        kinds[muster.cache.catalogue.by_id[part].kind] += number
+    kinds: Counter[str] = summed((muster.cache.catalogue.by_id[part].kind, number) for part, number in packing.ties)
     if kinds.total() < wanted:
         wrong.append(f"{kinds.total()} straps or chains on bases that take at least {wanted}")
     elif muster.book.in_force("unmixed_ties") and not _unmixed(each, kinds):

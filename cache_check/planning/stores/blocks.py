@@ -182,8 +182,7 @@ class Asked:
             last = np.searchsorted(table.lengths, shortest[:, None] - closed[None, :], side="right") - 1
             # For each want and body, whether the charts rate it for the load; without a load all are.
             carries = np.asarray([self._row_of(table, want) for want in wants], dtype=bool).reshape(len(wants), -1)
-            fits = (first <= last) & carries[:, body]
-            which, setting = np.nonzero(fits)
+            which, setting = np.nonzero((first <= last) & carries[:, body])
             found.append((
                 np.asarray(numbers, dtype=np.int64)[which], np.full(len(which), at), rows[setting],
                 first[which, setting] + begins, last[which, setting] + begins,

@@ -8,13 +8,12 @@ costs less than it is worth, and no more struts can stand than the stock and the
 bound do not meet, both are told, and neither is called the most.
 """
 
-from collections import Counter
 from collections.abc import Iterator, Sequence
 from math import floor
 
 import numpy as np
 
-from cache_check.errors import NoPlanError
+from cache_check.errors import NoPlanError, summed
 from cache_check.frozen import dataclass
 from cache_check.model.counting import Binding, SceneAnswer
 from cache_check.model.need import Scene
@@ -222,9 +221,7 @@ def _links(muster: Muster, wants: Sequence[Want], rows: Rows, found: Generated) 
     says = f"{served} of {number}" + ("" if served == bound else f", at most {bound}: not proven")
     yield Link("all at once", state, says, "ask of fewer rigs together" * (served < bound))
     if state != "does not hold":
-        use = Counter[int]()
-        for strut, times in hoped.plan:
-            use.update({row: each * times for row, each in strut.uses})
+        use = summed((row, each * times) for strut, times in hoped.plan for row, each in strut.uses)
         told = list(beyond(muster, use, rows.stock(muster.usable.counts, muster.usable.pointed), rows))
         for strut, _ in hoped.plan:
             groups = [rows.groups[i] for i, _ in strut.hold.ties] if strut.hold else []

@@ -104,8 +104,7 @@ def met(one: Steps, scene: str, right: float) -> list[tuple[float, float]]:
     spans: list[tuple[float, float]] = []
     for n, (point, low, high) in enumerate(zip(one.points, one.at, (*one.at[1:], right), strict=False)):
         if scene in point.met and not (one.gap and n == 0):
-            start = spans.pop()[0] if spans and spans[-1][1] == low else low
-            spans.append((start, high))
+            spans.append((spans.pop()[0] if spans and spans[-1][1] == low else low, high))
     return spans
 
 

@@ -87,8 +87,7 @@ def draw(joins: Sequence[PartJoint], say: Say) -> canvas.Figure:
     ]  # fmt: skip
     high = max((one.high for one in columns), default=LINE) + HEAD
     boxes = [(n, box) for n, one in enumerate(columns) for box in one.boxes]
-    skipping = sum(m > n + 1 and graph.joined(a, b) is not None for n, a in boxes for m, b in boxes)
-    lanes = LANE * (1 + skipping)
+    lanes = LANE * (1 + sum(m > n + 1 and graph.joined(a, b) is not None for n, a in boxes for m, b in boxes))
     with canvas.blank(canvas.WIDE, high + lanes + 0.1) as figure:
         axes = figure.add_subplot()
         axes.set_axis_off()

@@ -157,8 +157,7 @@ def _depth(axes: canvas.Axes, profiles: Sequence[Profile], say: Say) -> None:
     for one in profiles:
         x, y = _outline([stretch for stretch in one.stretches if stretch.count], say)
         axes.fill(x, y, linewidth=1.3, **_STEPS[one.step])
-    top = max((stretch.count for one in profiles for stretch in one.stretches), default=0)
-    axes.set_ylim(0, max(top, 1) + 0.6)
+    axes.set_ylim(0, max([1, *(stretch.count for one in profiles for stretch in one.stretches)]) + 0.6)
     axes.yaxis.get_major_locator().set_params(integer=True, nbins=10)  # type: ignore[call-arg]
     axes.grid(axis="y", color=canvas.LINE, linewidth=0.4)
     axes.set_axisbelow(True)

@@ -80,8 +80,7 @@ class _Facts:
         named += [part for tie in self.card.finder.ties for part in (tie.part, *dict(tie.needs))]
         named += [pin for line in self.card.finder.built if line for pin, _ in line.assembly.pins]
         there = {one.part for one in at_hand}
-        absent = [part for part in dict.fromkeys(named) if part not in there]
-        return (*at_hand, *(PartShown(part) for part in absent))
+        return (*at_hand, *(PartShown(part) for part in dict.fromkeys(named) if part not in there))
 
     @cached_property
     def _index(self) -> dict[str, int]:

@@ -69,8 +69,7 @@ def _scenes(one: Purchase) -> Iterator[Block]:
     if rows:
         yield table("scene|#struts wanted|#today|#with the list|then", rows)
     if same := [then for now, then in both if (now, then) not in changed]:
-        said = "; ".join(f"{one.title or one.scene}{bracketed(one.missing)}" for one in same)
-        yield f"Met today as well: {said}."
+        yield f"Met today as well: {'; '.join(f'{one.title or one.scene}{bracketed(one.missing)}' for one in same)}."
 
 
 def _of(heading: str, result: BuyResult, one: Purchase) -> str:
