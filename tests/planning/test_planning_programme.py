@@ -296,14 +296,26 @@ def test_a_node_that_highs_does_not_settle_proves_nothing(
     """Where HiGHS reaches its limit only its bound rules a node out; else branching gives up, its bound being true."""
     monkeypatch.setattr(branching, "_LEAF", leaf)
     monkeypatch.setattr(branching, "_FLAT", flat)
+    monkeypatch.setattr(branching, "_PATIENCE", 1)
     monkeypatch.setattr(branching, "search", lambda *_: (Ending.LIMIT, None, bound))
     programme, costs = _hard(0)
     least = min(_cost(costs, values) for values in _every(programme))
     table, by_column = tabled(programme.rows, 7), np.asarray([float(cost) for cost in costs.values()])
-    ending, values, told = branching.branched(table, by_column, np.zeros(7), np.full(7, 2.0), (), least, 10.0, -99)
+    of_node = table, by_column, np.zeros(7), np.full(7, 2.0), ()
+    ending, values, told = branching.branched(*of_node, least, 10.0, -99)
 
     assert (ending, values) == (Ending.OPTIMAL if proven else Ending.LIMIT, None)
     assert proven or told <= least
+
+    # Of many columns, it is parted on until that has gone on for too long.
+    monkeypatch.setattr(branching, "_PATIENCE", 99)
+    ending, values, told = branching.branched(*of_node, least, 10.0, -99)
+    if leaf == 99 or proven:
+        assert (ending, values) == (Ending.OPTIMAL if proven else Ending.LIMIT, None)
+    else:
+        assert (ending, told) == (Ending.OPTIMAL, least)
+        assert values is not None
+        assert _cost(costs, tuple(map(round, values))) == least
 
 
 @pytest.mark.parametrize("apart", [1, 50])
@@ -424,9 +436,9 @@ def test_what_costs_too_much_is_not_within_a_cost() -> None:
     opened = Opened(draft.done())
 
     assert opened.within(0) == {x, y}
-    assert opened.adds() == [0, 0]
+    assert opened.adds() == ([0, 0], [0])
     opened.least({x: 1, y: 9}, 10)
-    assert opened.adds() == [-1, 8]
+    assert opened.adds() == ([-1, 8], [1])
     assert [opened.within(cost) for cost in (1, 8, 9)] == [{x}, {x}, {x, y}]
 
 
@@ -474,8 +486,8 @@ def test_a_limit_that_is_reached_is_no_proof() -> None:
         def within(self, cost: int) -> frozenset[int]:
             return frozenset(columns)
 
-        def adds(self) -> list[float]:
-            return [0.0] * len(columns)
+        def adds(self) -> tuple[list[float], list[float]]:
+            return [0.0] * len(columns), []
 
     answer = Opened(draft.done()).least(columns, 1e-9)
 

@@ -32,7 +32,11 @@ _LITTLE = 40  # steps of the simplex method that the relaxation of a side is giv
 _ALL = 2**31 - 1
 _NO_GAIN = 1e-3  # of a side: less counts as so much
 _LEAF, _FLAT = 1000, 2  # columns that HiGHS searches by itself; nodes after each other that raise no bound, likewise
-_LOOKS = 5  # at its bound, unless they are few: where cuts do not settle such a node, branching leads nowhere
+_LOOKS = 5  # at its bound, unless they are few
+_AGAIN, _PATIENCE = (
+    6,
+    10,
+)  # nodes to the next such search where one settles nothing, and how often before it is given up
 
 Held = dict[int, tuple[float, float]]
 """From where to where sums are held, by number."""
@@ -85,7 +89,7 @@ class _Tree:
         self._held: Held = {}
         self._high = self._highs
         self._best: Array | None = None
-        self._stuck = False
+        self._stuck, self._in_vain = False, 0
 
     def _sums(self, sums: Sums) -> None:
         """The sums, then every column, as far as presolve left them; none twice."""
@@ -143,8 +147,12 @@ class _Tree:
             )  # fmt: skip
             number = (node.highs > self._lows).sum()
             if number <= _LEAF or node.flat == _FLAT:
-                self._stuck = not self._settled(node, inf if number <= _LEAF else _LOOKS)
-                return (node,) if self._stuck else ()
+                settled = self._settled(node, inf if number <= _LEAF else _LOOKS)
+                self._in_vain += not settled
+                self._stuck = not settled and (number <= _LEAF or self._in_vain == _PATIENCE)
+                if settled or self._stuck:
+                    return (node,) if self._stuck else ()
+                node = replace(node, flat=_FLAT - _AGAIN)
             if len(self._lows) > 1.5 * number:
                 return self._alone(node)
             parts = self._probed(node, off, totals)

@@ -96,8 +96,11 @@ class AtSolver(Protocol):
     def within(self, cost: int) -> frozenset[int]:
         """The columns that a choice of no more than this cost may take, as far as the last search knows."""
 
-    def adds(self) -> Sequence[float]:
-        """By column what one of it adds to the cost of the last search's relaxation, in steps, less what that takes."""
+    def adds(self) -> tuple[Sequence[float], Sequence[float]]:
+        """By column what one adds to the cost of the last search's relaxation, in steps, less what that takes.
+
+        And the dual price of each row.
+        """
 
 
 Open = Callable[..., AtSolver]  # opens a programme at a solver; see ``whole_numbers.Opened``

@@ -201,8 +201,8 @@ class Relaxation:
         values[self._loaded] = np.asarray(self._solver.getSolution().col_value)
         return values
 
-    def proof(self) -> tuple[float, Array]:
-        """A bound that no choice beats, by the dual prices of the rows; and the reduced cost of every column.
+    def proof(self) -> tuple[float, Array, Array]:
+        """A bound that no choice beats, by the dual prices of the rows; these, and the reduced cost of every column.
 
         It is summed up anew from the prices, so it holds whatever they are worth.
         """
@@ -211,7 +211,7 @@ class Relaxation:
             rows, more = self._late.worth(reduced)
             prices[rows] += more
             reduced = self._costs - self._table.priced(prices)
-        return summed(self._table, prices, reduced, self._lows, self._highs), reduced
+        return summed(self._table, prices, reduced, self._lows, self._highs), prices, reduced
 
     def _priced(self) -> tuple[Array, Array]:
         return duals(self._table, self._costs, self._solver)

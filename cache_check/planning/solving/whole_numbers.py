@@ -13,7 +13,7 @@ up to one.  A choice that meets the bound is proven and none other is, whatever 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from functools import cache
-from math import ceil, gcd, inf, isfinite
+from math import ceil, inf, isfinite
 from time import monotonic
 
 import numpy as np
@@ -101,9 +101,12 @@ class Opened:
         highs = self.highs if self._last is None else self._last.narrowed(cost)[1]
         return frozenset(np.flatnonzero(highs > 0).tolist())
 
-    def adds(self) -> list[float]:
-        """By column what one of it adds to the cost of the last search's relaxation, in steps, less what that takes."""
-        return [0.0] * len(self.lows) if self._last is None else list(self._last.reduced - self.relaxation.values)
+    def adds(self) -> tuple[list[float], list[float]]:
+        """What columns add to the last search's relaxation, and the prices of its rows."""
+        last = self._last
+        if last is None:
+            return [0.0] * len(self.lows), [0.0] * len(self.table.low)
+        return list(last.reduced - self.relaxation.values), list(last.prices)
 
     def hold(self, row: Row) -> None:
         """Keep one more row from now on; where it holds the last goal at its best, what cannot do that is shut."""
@@ -151,11 +154,10 @@ class _Search:
         known: int | None, under: int | None, until: float,
     ) -> None:  # fmt: skip
         self._opened, self._programme, self._until = opened, opened.programme, until
-        self._costs = {column: cost for column, cost in costs.items() if cost}
-        self._step = gcd(*self._costs.values()) or 1
+        self._costs, every = costs, np.fromiter(costs.values(), dtype=np.int64)
+        self._step = int(np.gcd.reduce(every)) or 1
         self._steps = np.zeros(len(self._programme.lows))
-        for column, cost in self._costs.items():
-            self._steps[column] = cost // self._step
+        self._steps[np.fromiter(costs, dtype=np.int64)] = every // self._step
         self._lows, self._highs, self._best, self._least, self._known_least = opened.lows, highs, start, known, known
         dear = self._steps > 0
         self._beat: float = self._step * (1 + float(highs[dear] @ self._steps[dear]))  # no choice costs so much
@@ -165,7 +167,7 @@ class _Search:
             # Costs are whole steps, so what is less is less than the next step from there, too.
             self._beat = min(self._beat, -(-under // self._step) * self._step)
         self._branching = False
-        self._relaxed, self.reduced = -inf, np.zeros(len(self._programme.lows))
+        self._relaxed, self.prices, self.reduced = -inf, np.zeros(len(opened.table.low)), np.zeros(len(opened.lows))
 
     def answer(self) -> Answer:
         """The answer, going no further than needed."""
@@ -200,7 +202,7 @@ class _Search:
         ending = relaxation.solved(self._steps, self._lows, self._highs, self._left)
         if ending is Ending.INFEASIBLE:
             return ending
-        self._relaxed, self.reduced = relaxation.proof()
+        self._relaxed, self.prices, self.reduced = relaxation.proof()
         self._bound(self._relaxed)
         values = relaxation.values
         if ending is Ending.OPTIMAL and not (np.abs(values - np.rint(values)) > _NEAR).any():

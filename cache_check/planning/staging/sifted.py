@@ -5,6 +5,7 @@ that would lower the cost most at its dual prices, until none would.  What the r
 the price of their class, with which the optimum is one of all openings.
 """
 
+from collections.abc import Collection
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -19,11 +20,13 @@ _NEAR = 1e-7
 
 
 class Sifted:
-    """The openings of a plan by class, and the classes that each candidate is in."""
+    """The openings of a plan by class, and the classes that each candidate is in; those of a ``few`` given at once."""
 
-    def __init__(self, plan: Plan) -> None:
-        number = {key: n for n, key in enumerate(plan.alike)}
-        self.columns = np.asarray([x for x, _ in plan.opened.values()], dtype=np.int64)
+    def __init__(self, plan: Plan, few: Collection[int] = ()) -> None:
+        number, wanted = {key: n for n, key in enumerate(plan.alike)}, frozenset(few)
+        given = {key for key, members in plan.alike.items() if not wanted.isdisjoint(members)}
+        self._opened = np.asarray([x for x, _ in plan.opened.values()], dtype=np.int64)
+        self.columns = np.asarray([x for key, (x, _) in plan.opened.items() if key[:2] not in given], dtype=np.int64)
         self._classes = np.asarray([number[key[:2]] for key in plan.opened], dtype=np.int64)
         pairs = [(number[key], c) for key, members in plan.alike.items() for c in members]
         self._of, self._member = np.asarray(pairs, dtype=np.int64).reshape(-1, 2).T
@@ -33,7 +36,7 @@ class Sifted:
     def worth(self, reduced: "Array") -> "tuple[Array, Array]":
         """The rows of classes, and the price of each that gives no opening a reduced cost below nothing."""
         prices = np.zeros(len(self._rows))
-        np.minimum.at(prices, self._classes, reduced[self.columns])
+        np.minimum.at(prices, self._classes, reduced[self._opened])
         return self._rows, prices
 
     def better(self, reduced: "Array") -> "Array":
@@ -48,4 +51,4 @@ class Sifted:
         best[order[(own + gains)[order] < -_NEAR]] = True
         given = np.zeros(len(self._rows), dtype=bool)
         given[self._of[best[self._member]]] = True
-        return self.columns[given[self._classes]]
+        return self._opened[given[self._classes]]

@@ -26,7 +26,7 @@ from cache_check.planning.staging.played import Chosen, Served, played
 from cache_check.planning.staging.run_out import counted_for, joints_of, used_up
 from cache_check.planning.staging.sifted import Sifted
 from cache_check.planning.staging.staging import Candidate, Plan, Stager
-from cache_check.planning.staging.staging_rows import Laid, Shut, laid, leave, plan_of, shut_of
+from cache_check.planning.staging.staging_rows import Laid, Shut, laid, plan_of, shut_of
 from cache_check.planning.staging.stowing import Lie
 from cache_check.planning.staging.ways import Counted, Told
 
@@ -58,6 +58,7 @@ class _Choice:
         self.shut: list[Shut] = [{} for _ in stager.scenes]
         self.bound = 0
         self._reached: dict[tuple[str, int | None], int] = {}
+        self._had: dict[object, Laid] = {}
         self._plays: dict[tuple[int, tuple[int, ...], int | None, bool], Served | None] = {}
 
     def made(self) -> Chosen:
@@ -85,23 +86,14 @@ class _Choice:
             return self._played(sets, None, whole=False)
 
     def _begin(self) -> None:
-        """Keep sets that stand whole in the scenes as these are served with nothing left built.
+        """Look among the sets that stand whole in the scenes as these are served with nothing left built.
 
-        Of those that fit, the ones that spare the most joints: soon found, and what is shown where time runs out before
-        the programme of all sets finds any better.
+        The best of them are soon found, and shown where time runs out before any better are.
         """
-        stand = [Counter(way.assembly for way in one.built) for one in self.best.scenes]
         number = {one.assembly: c for c, one in enumerate(self.stager.candidates)}
-        wanted = {number[one] for each in stand for one in each if one in number}
-        plan, spared = Plan(), dict[int, int]()
-        leave(self.stager, plan, [place for place in self.stager.places if place[0] in wanted])
-        for scene, each in zip(self.stager.scenes, stand, strict=True):
-            for one, often in each.items():
-                left = [(x, -1) for (c, _), x in plan.left.items() if c == number.get(one)]
-                whole = plan.draft.column(often)
-                plan.draft.row([(whole, 1), *left], None, 0)
-                spared[whole] = -scene.weight * one.joints
-        self._try(plan, solver()(plan.draft.done()).least(spared, self.clock.left))
+        stand = {number.get(way.assembly) for one in self.best.scenes for way in one.built}
+        self.few = sorted(c for c in stand if c is not None)
+        self._look_among(self.few)
 
     def _round(self) -> Chosen | None:
         """The best choice with what is counted now; None where something else ran out, which is counted next."""
@@ -173,7 +165,7 @@ class _Choice:
         self.progress(_JOINTS)
         scenes = self._laid(self.best.joints)
         plan = plan_of(self.stager, scenes, self.among)
-        asked = self._opened(plan, Sifted(plan))
+        asked = self._opened(plan, Sifted(plan, self.few))
         costs = self.stager.joints(plan).costs
         if len(self.among) >= _NEAR * _FEW and asked.may_be(costs, self.best.joints - 1, self.clock.left):
             self._leave_out(scenes, plan, asked)
@@ -202,19 +194,30 @@ class _Choice:
         within = asked.within(self.best.joints)
         self.among = sorted({c for (c, _), x in plan.left.items() if x in within})
         shut_of(scenes, plan, within, self.shut)
+        self._had.clear()
 
     def _near(self, asked: AtSolver, plan: Plan, found: Sequence[int] = ()) -> bool:
         """Find better sets among those ``found`` and the few that add least to the relaxation; whether more is counted.
 
-        What runs out with them mostly does with the best of all, which is soon seen, without a proof.
+        What runs out with them mostly does with the best of all, which is soon seen, without a proof.  Of the many that
+        add nothing those are taken that are worth most in the scenes, by the prices of the rows that open them.
         """
-        before, adds, dear = list(self.counted), asked.adds(), dict.fromkeys(self.among, inf)
+        (adds, prices), dear, worth = asked.adds(), dict.fromkeys(self.among, inf), dict.fromkeys(self.among, 0.0)
         if len(self.among) < _NEAR * _FEW:
             return False
         for (c, _), x in plan.left.items():
             if c in dear:
-                dear[c] = min(dear[c], -inf if found and found[x] else adds[x])
-        few = sorted(sorted(dear, key=lambda c: (dear[c], c))[:_FEW])
+                dear[c] = min(dear[c], -inf if found and found[x] else round(adds[x], 6))
+        for key, members in plan.alike.items():
+            for c in members:
+                if c in worth:
+                    worth[c] += prices[plan.rows[key]]
+        self.few = sorted(sorted(dear, key=lambda c: (dear[c], worth[c], c))[:_FEW])
+        return self._look_among(self.few)
+
+    def _look_among(self, few: Sequence[int]) -> bool:
+        """Find better sets among these few, until no more runs out with the best of them; whether more is counted."""
+        before = list(self.counted)
         while self.best.joints > self.bound:
             plan = plan_of(self.stager, self._laid(self.best.joints, few), few)
             asked = self._opened(plan)
@@ -228,8 +231,11 @@ class _Choice:
             self._count_more(plan, answer.values, None)
         return self.counted != before
 
-    def _laid(self, most: int, among: Sequence[int] = (), least: int | None = None, told: Told = "alike") -> list[Laid]:
-        return laid(self.stager, self.counted, among or self.among, most, least, told=told, shut=self.shut)
+    def _laid(
+        self, most: int, among: Sequence[int] = (), least: int | None = None, told: Told = "alike"
+    ) -> list[Laid]:  # fmt: skip
+        among = among or self.among
+        return laid(self.stager, self.counted, among, most, least, told=told, shut=self.shut, had=self._had)
 
     def _stopped(self) -> str:
         best = f"the best found has {self.best.joints}, at least {self.bound} are proven"

@@ -129,7 +129,7 @@ class Stager:
         self._numbers: dict[Run, int] = {}
         self._stacked, self.cuts = cache(lambda assembly: as_it_sits(muster, assembly)), cache(self._cuts)
         self.runs = cache(lambda stack: tuple(map(self.number, every_run(stack))))
-        self._most = cache(self._most_of)
+        self._most, self._yields = cache(self._most_of), cache(self._yields_of)
 
     @cached_property
     def candidates(self) -> tuple[Candidate, ...]:
@@ -221,11 +221,16 @@ class Stager:
         found = set[int]()
         for c in among:
             stack = self.stack(self.candidates[c].assembly)
-            every, gone = parted(len(stack) // 2), shut.get(c) if shut else None
-            for runs, place, joints in self.cuts(stack):
-                if joints <= most and not (gone and every[place][0] in gone):
-                    found.update(runs)
+            joints = int(min(most, len(stack) // 2))
+            if shut and (gone := shut.get(c)):
+                cuts = zip(self.cuts(stack), parted(len(stack) // 2), strict=True)
+                found.update(*[runs for (runs, _, number), (at, _) in cuts if number <= joints and at not in gone])
+            else:
+                found |= self._yields(stack, joints)
         return frozenset(found)
+
+    def _yields_of(self, stack: Run, most: int) -> frozenset[int]:
+        return frozenset(chain.from_iterable(runs for runs, _, joints in self.cuts(stack) if joints <= most))
 
     def short(self, s: int) -> frozenset[str]:
         """The parts and pins that the struts of a scene alone could run out of."""

@@ -33,18 +33,21 @@ class Laid(NamedTuple):
 
 def laid(
     stager: Stager, counted: Sequence[Counted], among: Collection[int], most: float = inf, least: int | None = None, *,
-    told: Told = "alike", shut: Sequence[Shut] = (),
+    told: Told = "alike", shut: Sequence[Shut] = (), had: dict[object, Laid] | None = None,
 ) -> list[Laid]:  # fmt: skip
     """The scenes, each with what is counted in it, for sets of the candidates ``among`` all.
 
     With sets nothing is there that alone takes more than ``most`` joints, weighted, nor what is ``shut``, by scene; no
-    strut leaves less margin than ``least``.
+    strut leaves less margin than ``least``.  Scenes that were ``had`` with the same are not laid anew.
     """
-    scenes = []
+    scenes, had, among = [], {} if had is None else had, tuple(among)
     for s, one in enumerate(counted):
-        joints, gone = most / stager.scenes[s].weight, shut[s] if shut else {}
-        ways = ways_of(stager, s, one, stager.yielded(among, joints, gone), joints, least, told=told)
-        scenes.append(Laid(one, ways, _alike(stager, among, ways, one, joints, gone)))
+        key = s, one, among, most, least, told
+        if key not in had:
+            joints, gone = most / stager.scenes[s].weight, shut[s] if shut else {}
+            ways = ways_of(stager, s, one, stager.yielded(among, joints, gone), joints, least, told=told)
+            had[key] = Laid(one, ways, _alike(stager, among, ways, one, joints, gone))
+        scenes.append(had[key])
     return scenes
 
 
