@@ -93,7 +93,8 @@ class _Choice:
         number = {one.assembly: c for c, one in enumerate(self.stager.candidates)}
         stand = {number.get(way.assembly) for one in self.best.scenes for way in one.built}
         self.few = sorted(c for c in stand if c is not None)
-        self._look_among(self.few)
+        if self._many:
+            self._look_among(self.few)
 
     def _round(self) -> Chosen | None:
         """The best choice with what is counted now; None where something else ran out, which is counted next."""
@@ -167,7 +168,7 @@ class _Choice:
         plan = plan_of(self.stager, scenes, self.among)
         asked = self._opened(plan, Sifted(plan, self.few))
         costs = self.stager.joints(plan).costs
-        if len(self.among) >= _NEAR * _FEW and asked.may_be(costs, self.best.joints - 1, self.clock.left):
+        if self._many and asked.may_be(costs, self.best.joints - 1, self.clock.left):
             self._leave_out(scenes, plan, asked)
             had, more = self.best.joints, self._near(asked, plan)
             if self.best.joints < had:
@@ -203,7 +204,7 @@ class _Choice:
         add nothing those are taken that are worth most in the scenes, by the prices of the rows that open them.
         """
         (adds, prices), dear, worth = asked.adds(), dict.fromkeys(self.among, inf), dict.fromkeys(self.among, 0.0)
-        if len(self.among) < _NEAR * _FEW:
+        if not self._many:
             return False
         for (c, _), x in plan.left.items():
             if c in dear:
@@ -214,6 +215,11 @@ class _Choice:
                     worth[c] += prices[plan.rows[key]]
         self.few = sorted(sorted(dear, key=lambda c: (dear[c], worth[c], c))[:_FEW])
         return self._look_among(self.few)
+
+    @property
+    def _many(self) -> bool:
+        """Whether there are so many sets that to look among a few of them first is worth its time."""
+        return len(self.among) >= _NEAR * _FEW
 
     def _look_among(self, few: Sequence[int]) -> bool:
         """Find better sets among these few, until no more runs out with the best of them; whether more is counted."""
