@@ -244,8 +244,13 @@ class _Choice:
         return laid(self.stager, self.counted, among, most, least, told=told, shut=self.shut, had=self._had)
 
     def _stopped(self) -> str:
+        """Why no more is proven; where no sets are known yet those are looked among that are soon searched."""
+        spent = self.clock.spent
+        if not self.best.sets:
+            self.clock = Clock(_SOON)
+            self._look_among(self.few)
         best = f"the best found has {self.best.joints}, at least {self.bound} are proven"
-        return f"the search for {_JOINTS} reached its limit of time after {self.clock.spent:.0f} s: {best}"
+        return f"the search for {_JOINTS} reached its limit of time after {spent:.0f} s: {best}"
 
     def _widest(self) -> bool:
         """Look for sets that leave the largest least margin with so few joints; False where too little was counted."""
