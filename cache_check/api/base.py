@@ -22,6 +22,7 @@ from cache_check.units import System
 
 if TYPE_CHECKING:
     from cache_check.model.need import Needs, Scene
+    from cache_check.model.purchase import Prices
 
 Found = TypeVar("Found")
 Move = tuple[str, int, int, int]
@@ -129,13 +130,14 @@ def muster_of(
     return Muster(supposed, settled, on, gone, None if seconds is None else Clock(seconds), judging_of(needs, load))
 
 
-def refuse_to_come(cache: Cache, book: RuleBook, on: date) -> None:
-    """Raise AskError for a book dated after the day asked about: nobody can have counted the rig on that day."""
-    for rig, day in cache.book_dates:
+def refuse_to_come(cache: Cache, book: RuleBook, on: date, quotes: Iterable[Prices] = ()) -> None:
+    """Raise AskError for a book, or quote, dated after the day asked about: nobody can have written it on that day."""
+    dated = [(f"book of {rig}", day, "book_date") for rig, day in cache.book_dates]
+    for what, day, field in (*dated, *((f"quote {one.title}", one.dated, "dated") for one in quotes)):
         if day is not None and day > on and book.in_force("date_to_come"):
             raise AskError(
-                f"the book of {rig} is dated {day.isoformat()}, after the day asked about, {on.isoformat()}: put "
-                "book_date right, or ask about a later day with --on"
+                f"the {what} is dated {day.isoformat()}, after the day asked about, {on.isoformat()}: put {field} "
+                "right, or ask about a later day with --on"
             )
 
 

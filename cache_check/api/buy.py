@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from cache_check.api.base import SECONDS, WhatIf, head_of, muster_of, part_id, tried
+from cache_check.api.base import SECONDS, WhatIf, head_of, muster_of, part_id, refuse_to_come, tried
 from cache_check.errors import AskError, summed
 from cache_check.files.pool import pool
 from cache_check.frozen import dataclass
@@ -75,6 +75,7 @@ def buy(
     ]:
         raise AskError(f"--spare: {pads[0]} is a pad, and pads are on no list; check says whether one may be missing")
     policy = Policy(spare=spare, pins=terms.spare_pins, one_lost=terms.one_lost)
+    refuse_to_come(cache, muster.book, muster.on, prices)
     currency = _currency(prices)
     for giver in terms.givers:
         pool([cache, giver])  # which refuses a rig that gives to itself, and what one book has otherwise

@@ -354,6 +354,20 @@ def test_quotes_of_two_currencies_are_not_added_up() -> None:
         api.buy(tidy(), read_rules(), THREE, [FULL, quote("other", currency="EUR", body=1)], suppose=api.WhatIf(on=ON))
 
 
+def test_a_quote_of_a_day_to_come_is_refused_as_such_a_book_is() -> None:
+    """A quote of tomorrow is not one, unless the rule on days to come is off; one of today is."""
+
+    def asked(day: date, *, on: bool) -> None:
+        suppose = api.WhatIf(on=ON, settings=(change("DAT-1", on=on),))
+        api.buy(tidy(), read_rules(), THREE, [FULL, quote("later", body=1).changed(dated=day)], suppose=suppose)
+
+    asked(ON, on=True)
+    asked(date(2026, 11, 26), on=False)
+    says = "the quote later is dated 2026-11-26, after the day asked about, 2026-11-25: put dated right, or ask about"
+    with pytest.raises(AskError, match=says):
+        asked(date(2026, 11, 26), on=True)
+
+
 def test_a_name_that_is_no_part_here_is_told() -> None:
     """A quote may price parts of other families; they are listed, and nothing else is made of them."""
     strange = Prices(title="q", currency="USD", prices=(*FULL.prices, Price(part="Z/wing", price=1)))
