@@ -1,6 +1,6 @@
 """Many rigs, each by itself: a line each once it is there, past files that cannot be read.
 
-Serials of all are read first: a piece that stands on two rigs is on one of them, so neither counts it.
+Rigs and serials of all are read first: what stands in two books is in one of them, so neither counts it.
 """
 
 import contextlib
@@ -15,8 +15,9 @@ import click
 from cache_check.cli import input as given
 from cache_check.cli.options import Request, View
 from cache_check.cli.output import Exit, emit, fault, leave, severities, waiting
-from cache_check.errors import AskError, CacheCheckError, InputError
+from cache_check.errors import AskError, CacheCheckError, InputError, refused
 from cache_check.files.cache import Kept
+from cache_check.files.pool import ONCE
 from cache_check.frozen import dataclass
 from cache_check.model.cache import Cache, folded
 from cache_check.model.rule import RuleBook
@@ -26,6 +27,7 @@ from cache_check.report.as_text import as_lines
 from cache_check.units import System
 
 TOLD_BAD = 10  # so many of the rigs that have no answer, or a serial of another, are named again at the end
+_Own = tuple[str, str]  # what no other book may have: "rig" or "serial", and which
 _SHARED: "list[tuple[Shared, Kept]]" = []
 """What this process was given to share when it began, and the families that its rigs named so far."""
 
@@ -84,7 +86,7 @@ def _tell(shared: Shared, paths: Sequence[Path]) -> list[RigTold]:
     """Write each rig's rows as they come, in the order named, so that the output is the same however many work."""
     rows, head = list[RigTold](), ""
     with waiting() as hear, _workers(shared, len(paths)) as each:
-        for number, row in enumerate(each(_row, paths, _twice(paths, each(given.serials, paths))), 1):
+        for number, row in enumerate(each(_row, paths, _twice(paths, each(given.own, paths))), 1):
             first, text = row.text.split("\n", 1) if shared.view.form == "csv" and row.text else ("", row.text)
             emit(f"{first}\n{text}" if first not in ("", head) else text)
             head = first or head
@@ -108,14 +110,14 @@ def _workers(shared: Shared, rigs: int) -> Iterator[Callable[..., Iterator[Any]]
         yield pool.map
 
 
-def _twice(paths: Sequence[Path], serials: Iterable[frozenset[str]]) -> list[dict[str, Path]]:
-    """Of each rig the serials that stand on another too, with that one."""
-    owners, twice = dict[str, int](), [dict[str, Path]() for _ in paths]
-    for number, own in enumerate(serials):
-        for serial in own:
-            if (first := owners.setdefault(serial, number)) != number:
-                twice[number][serial] = paths[first]
-                twice[first].setdefault(serial, paths[number])
+def _twice(paths: Sequence[Path], every: Iterable[frozenset[_Own]]) -> list[dict[_Own, Path]]:
+    """Of each book what stands in another too, and may not, with that one."""
+    owners, twice = dict[_Own, int](), [dict[_Own, Path]() for _ in paths]
+    for number, own in enumerate(every):
+        for one in own:
+            if (first := owners.setdefault(one, number)) != number:
+                twice[number][one] = paths[first]
+                twice[first].setdefault(one, paths[number])
     return twice
 
 
@@ -123,16 +125,19 @@ def _share(shared: Shared) -> None:
     _SHARED[:] = [(shared, {})]
 
 
-def _row(path: Path, twice: Mapping[str, Path]) -> RigTold:
+def _row(path: Path, twice: Mapping[_Own, Path]) -> RigTold:
     """The row of one rig; what cannot be answered is told as it would be if the rig were asked alone."""
     ((shared, families),) = _SHARED
+    serials = {name: other for (what, name), other in twice.items() if what == "serial"}
     gc.collect(0)  # what the rig before left behind is rings, and no garbage is looked for of itself (see ``main``)
     try:
         (cache,) = given.caches([path], shared.told.book, families)
-        if twice:
+        if other := twice.get(("rig", folded(cache.id))):
+            raise refused(path, f"rig {cache.id!r} is in {other} too", ONCE["rig"])
+        if serials:
             from cache_check.checks.counted import doubted
 
-            cache = doubted(cache, twice)
+            cache = doubted(cache, serials)
         told = replace(shared.told, caches=[cache])
         (result,) = shared.answer(told)
         if shared.view.form == "csv":
@@ -141,8 +146,8 @@ def _row(path: Path, twice: Mapping[str, Path]) -> RigTold:
             text = as_lines((verb(shared.name).rows([result]),), width=shared.view.width, colored=shared.view.colored)
         grave = frozenset(severities(shared.name, [result]))
         rested = shortly.rests(result.basis, factor=shared.view.form == "csv")
-        doubt = _told_twice(path, cache, twice) if twice else ""
-        status = Exit.INPUT if twice else shared.none if grave else Exit.CLEAN
+        doubt = _told_twice(path, cache, serials) if serials else ""
+        status = Exit.INPUT if serials else shared.none if grave else Exit.CLEAN
         return RigTold(path, text, grave, rested, status=status, twice=doubt)
     except CacheCheckError as error:
         wrong = str(error)
@@ -156,8 +161,8 @@ def _told_twice(path: Path, cache: Cache, twice: Mapping[str, Path]) -> str:
     items = (item for line in cache.stock for item in line.items)
     serial = min((one.serial for one in items if folded(one.serial) in twice), key=folded)
     more = f" (and {len(twice) - 1:,} more of its serials)" * (len(twice) > 1)
-    do = "so neither counts it; look which rig has the piece, and list it there alone"
-    return f"{path}: serial {serial!r} is in {twice[folded(serial)]} too{more}, {do}"
+    doubt = f"{path}: serial {serial!r} is in {twice[folded(serial)]} too{more}"
+    return f"{doubt}, so neither counts it; {ONCE['serial']}"
 
 
 def _leave(rows: Sequence[RigTold], view: View, fail_on: str) -> None:

@@ -65,29 +65,34 @@ def rigs(named: Sequence[Path]) -> tuple[tuple[Path, ...], CountyPaths | None]:
     return paths, county
 
 
-def serials(path: Path) -> frozenset[str]:
-    """The serials that a file writes, each as one that is written otherwise compares; none where it cannot be read."""
+def own(path: Path) -> frozenset[tuple[str, str]]:
+    """What no other book may have: the rig and the serials of a file, as they are compared; none where it is no cache.
+
+    Each stands behind what it is, as ``ONCE`` has it.
+    """
     from cache_check.files.reading import open_file
     from cache_check.model.cache import folded
 
     try:
-        parts = open_file(path, "cache").group("parts").values()
+        rig, parts = (reading := open_file(path, "cache")).data.get("cache"), reading.group("parts").values()
     except Exception:  # its row will say what is wrong
         return frozenset()
     lists = [part.get("items") for part in parts if isinstance(part, dict)]
     items = (one for each in lists if isinstance(each, list) for one in each if isinstance(one, dict))
-    return frozenset(folded(str(one["serial"])) for one in items if one.get("serial"))
+    serials = (("serial", one.get("serial")) for one in items)
+    return frozenset((what, folded(str(name))) for what, name in (("rig", rig), *serials) if name)
 
 
 def _apart(caches: Sequence[Path], county: CountyPaths) -> None:
     named = {path.resolve() for path in caches}
     if not (others := [path for path in county.rigs if path.resolve() not in named]):
         return
-    own = {serial: path for path in caches for serial in serials(path)}
-    both = [(path, own[one], one) for path in others if own for one in sorted(serials(path) & own.keys())]
-    if both:
-        right = "look which rig has the piece, and list it there alone"
-        raise InputError([Mistake(str(path), f"serial {one!r} is in {other} too", right) for path, other, one in both])
+    first = {one: path for path in caches for one in own(path)}
+    if both := [(path, *one) for path in others if first for one in sorted(own(path) & first.keys())]:
+        from cache_check.files.pool import ONCE
+
+        says = ((path, f"{what} {name!r} is in {first[what, name]} too", ONCE[what]) for path, what, name in both)
+        raise InputError([Mistake(str(path), too, right) for path, too, right in says])
 
 
 def record(named: Path | None) -> Path:
@@ -219,10 +224,6 @@ def all_of(asked: Request, situation: Callable[[System], Situation] | None = Non
     mistakes: list[Mistake] = []
     book = _tried(asked.book, mistakes) or read_rules()
     read = _tried(lambda: caches(asked.caches, book), mistakes) or []
-    if len(read) > 1:
-        from cache_check.files.pool import check_serials
-
-        _tried(lambda: check_serials(read), mistakes)
     scenes = _tried(partial(_scenes, asked), mistakes)
     quotes: list[Prices] = []
     if asked.prices:
@@ -233,6 +234,13 @@ def all_of(asked: Request, situation: Callable[[System], Situation] | None = Non
     here_is = _tried(partial(situation, units), mistakes) if situation else None
     others = rigs(asked.others)[0] if asked.others else ()
     more = _tried(lambda: caches(others, book), mistakes) or []
+    if len(read) + len(more) > 1:
+        from cache_check.files.pool import check_rigs, check_serials
+
+        named = {path.resolve() for path in asked.caches}
+        apart = [one for path, one in zip(others, more, strict=False) if path.resolve() not in named]
+        _tried(lambda: check_rigs([*read, *apart]), mistakes)
+        _tried(lambda: check_serials(read), mistakes)
     if mistakes:
         raise InputError(mistakes)
     read, moves = _moving(read, asked, book) if asked.moves else (read, ())

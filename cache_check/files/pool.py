@@ -19,6 +19,11 @@ from cache_check.model.rule import Setting
 NAME = "county.yaml"  # what a county file is called, so that commands find it in the folder or above
 flat = chain.from_iterable
 _OF_EACH = ("stock", "compartments", "ready_sets", "rigs", "stated", "unread")
+ONCE = {
+    "rig": "give each rig once, under a name of its own",
+    "serial": "look which rig has the piece, and list it there alone",
+}
+"""What to do where two books have what may stand in one alone."""
 _Kept = TypeVar("_Kept", bound=Record)
 
 
@@ -32,7 +37,7 @@ def pool(caches: Sequence[Cache]) -> Cache:
     """
     if len(caches) == 1:
         return caches[0]
-    _check_rigs(caches)
+    check_rigs(caches)
     check_serials(caches)
     dates = [cache.book_date for cache in caches]
     each: dict[str, Any] = {name: tuple(flat(getattr(cache, name) for cache in caches)) for name in _OF_EACH}
@@ -52,16 +57,16 @@ def _file(cache: Cache) -> str:
     return cache.sources[0].path if cache.sources else cache.id
 
 
-def _check_rigs(caches: Sequence[Cache]) -> None:
+def check_rigs(caches: Sequence[Cache]) -> None:
+    """One rig has one book: InputError where two are of one, and where there is none."""
     if not caches:
         raise refused("pool", "no cache is given", "name at least one")
     seen: dict[str, str] = {}
     for cache in caches:
         for rig in cache.rigs:
-            if rig in seen:
-                what = f"rig {rig!r} is in {seen[rig]} too"
-                raise refused(_file(cache), what, "give each rig once, under a name of its own")
-            seen[rig] = _file(cache)
+            if (first := seen.get(folded(rig))) is not None:
+                raise refused(_file(cache), f"rig {rig!r} is in {first} too", ONCE["rig"])
+            seen[folded(rig)] = _file(cache)
 
 
 def check_serials(caches: Sequence[Cache]) -> None:
@@ -73,7 +78,7 @@ def check_serials(caches: Sequence[Cache]) -> None:
             owner = seen.setdefault(folded(item.serial), cache)
             if owner is not cache:
                 what = f"serial {item.serial!r} of {item.part.rpartition('/')[2]!r} is in {_file(owner)} too"
-                mistakes.append(Mistake(_file(cache), what, "look which rig has the piece, and list it there alone"))
+                mistakes.append(Mistake(_file(cache), what, ONCE["serial"]))
     if mistakes:
         raise InputError(mistakes)
 

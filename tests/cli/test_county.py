@@ -64,20 +64,29 @@ def test_an_audit_of_a_county_asks_which_rig(more: tuple[str, ...], capsys: Capt
     assert err.endswith("Error: name one CACHE and at most one COUNT, or many caches with --jobs\n")
 
 
+@pytest.mark.parametrize(("was", "wrong", "says"), [
+    ("serial: LB-11", "serial: lb-01", "serial 'lb-01'"), ("cache: rescue-44", "cache: Rescue-41", "rig 'rescue-41'"),
+])  # fmt: skip
 @pytest.mark.parametrize("command", [("check",), ("stage",), ("buy",), ("audit",), ("load",), ("reach",)])
-def test_a_serial_on_two_rigs_of_a_county_is_counted_by_no_question_about_one(
-    command: tuple[str, ...], tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Capture
+def test_a_serial_or_rig_of_two_books_of_a_county_is_counted_by_no_question_about_one(
+    command: tuple[str, ...],
+    was: str,
+    wrong: str,
+    says: str,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: Capture,
 ) -> None:
     """As all of them together are refused, so is the one that is named; another rig, or a file by itself, is not."""
     for path in SAMPLES.glob("*.yaml"):
         text = path.read_text(encoding="utf-8")
-        (tmp_path / path.name).write_text(text.replace("serial: LB-11", "serial: lb-01"), encoding="utf-8")
+        (tmp_path / path.name).write_text(text.replace(was, wrong), encoding="utf-8")
     monkeypatch.chdir(tmp_path)
     beside = ("car-on-side.yaml",) if command == ("load",) else ()
-    status, out, err = run(capsys, *command, "Rescue 41", *beside, *ON)
+    status, out, err = run(capsys, *command, "Rescue 44", *beside, *ON)
 
     assert (status, out) == (2, "")
-    assert "rescue-44.yaml: serial 'lb-01' is in" in err
+    assert f"rescue-41.yaml: {says} is in" in err
     assert run(capsys, *command, "Truck 9", *beside, *ON)[0] != 2
     assert run(capsys, "check", "rescue-41.yaml", *ON)[0] != 2
 

@@ -144,6 +144,24 @@ def test_one_serial_on_two_rigs_is_counted_on_neither(tmp_path: Path, jobs: str)
     ]
 
 
+@pytest.mark.parametrize("command", [
+    ("check",), ("check", "--pool"), ("check", "--jobs", "1"), ("buy",), ("buy", "--jobs", "2"), ("stage",),
+])  # fmt: skip
+def test_two_books_of_one_rig_are_never_silent(tmp_path: Path, command: tuple[str, ...]) -> None:
+    """Which of them is right nobody knows, though no serial stands in both; its name in capitals is the same rig."""
+    for name in ("family-p.yaml", "family-q.yaml"):
+        copy(COUNTY / name, tmp_path)
+    first, second = tmp_path / "first.yaml", tmp_path / "second.yaml"
+    text = (COUNTY / "rescue-44.yaml").read_text(encoding="utf-8")
+    first.write_text(text, encoding="utf-8")
+    second.write_text(re.sub(r"serial: ", "serial: x", text).replace(": rescue-44", ": Rescue-44"), encoding="utf-8")
+
+    said = cache_check(*command, str(first), str(second), *NEEDS)
+
+    assert (said.returncode, said.stdout.count("MET")) == (2, 0)
+    assert f"rig 'Rescue-44' is in {first} too; give each rig once, under a name of its own" in said.stderr
+
+
 @pytest.mark.parametrize("jobs", [(), ("--jobs", "2")])
 def test_rigs_of_two_unit_systems_stand_under_one_head(jobs: tuple[str, ...]) -> None:
     """No millimetre stands under inches: the last rig is kept in SI, the first is not."""
