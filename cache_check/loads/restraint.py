@@ -130,12 +130,17 @@ def tensions_with_one_lost(thrust: Number, straps: Sequence[Strap]) -> tuple[tup
     force = not_negative("thrust", thrust)
     _check_count(straps)
     left = [tuple(straps[:lost]) + tuple(straps[lost + 1 :]) for lost in range(len(straps))]
-    return tuple(worst_by_line(force, rest) if any(_corners(rest)) else None for rest in left)
+    return tuple(worst_by_line(force, rest) if _both_sides(rest) else None for rest in left)
 
 
 def _check_count(straps: Sequence[Strap]) -> None:
     if not 1 <= len(straps) <= MOST_STRAPS:
         raise ValueError(f"number of straps is {len(straps)}; it must be from 1 to {MOST_STRAPS}")
+
+
+def _both_sides(straps: Sequence[Strap]) -> bool:
+    """Whether one pulls to each side: a strap along the line holds thrust, and keeps the base from neither."""
+    return any(one.sideways < -ALONG for one in straps) and any(one.sideways > ALONG for one in straps)
 
 
 def _one_sided(straps: Sequence[Strap]) -> ValueError:
@@ -149,7 +154,7 @@ def _corners(straps: Sequence[Strap]) -> Iterator[list[tuple[int, float]]]:
     yield from ([(place, 1 / strap.forward)] for place, strap in enumerate(straps) if abs(strap.sideways) <= ALONG)
     # Two balances, along and across, so no more than two tensions stand at a corner of all that balance.
     for (i, one), (j, other) in combinations(enumerate(straps), 2):
-        if min(one.sideways, other.sideways) < -ALONG and max(one.sideways, other.sideways) > ALONG:
+        if _both_sides((one, other)):
             spread = one.forward * other.sideways - other.forward * one.sideways
             yield [(i, other.sideways / spread), (j, -one.sideways / spread)]
 

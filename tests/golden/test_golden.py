@@ -42,7 +42,7 @@ COMMANDS = {
     "load-leaning-van.csv": ("load", "truck-9.yaml", "leaning-van.yaml", "--format", "csv", *ON),
     "load-at-45.txt": (
         "load", "rescue-41.yaml", "--contact-height", "40", "--angle", "45", "--vertical", "10000",
-        "--half-angles", "0", "--strut-limit", "4000", *ON,
+        "--half-angles", "0", "--set", "STR-3=off", "--strut-limit", "4000", *ON,
     ),
     "buy-rescue-44.txt": (
         "buy", "rescue-44.yaml", "--needs", "needs.yaml", "--prices", "prices.yaml", "--prices", "prices-2.yaml", *ON,

@@ -322,7 +322,9 @@ def test_pitfall_46_a_limit_met_exactly_by_trigonometry_is_met(
     cache = tidy(parts=WIDE | {"strap": {"wll": wll}})
 
     def state(**asked: Any) -> str:
-        result = loaded(cache, **SAID | {"pretension": 0} | place | asked)
+        result = loaded(
+            cache, change("STR-3", on=place["half_angles"] != 0), **SAID | {"pretension": 0} | place | asked
+        )
         every = {one.named(): one.state for one in (*best(result).links, *result.links)}
         return every.get(link, "not found")
 
@@ -434,10 +436,11 @@ def test_what_pre_tension_makes_is_rounded_up() -> None:
 
 
 @pytest.mark.parametrize(
-    ("place", "rule"), [({"half_angles": ["0", "30 left"]}, "STR-6"), ({"dynamic_allowance": "1"}, "LOD-1"), ({}, "")]
+    ("place", "rule"),
+    [({"half_angles": ["1 right", "30 left"]}, "STR-6"), ({"dynamic_allowance": "1"}, "LOD-1"), ({}, "")],
 )
 def test_what_a_yes_counts_on_is_told_at_once(place: dict[str, Any], rule: str) -> None:
-    """A strap on the line lets the base go sideways, an allowance is under policy's: met, and told on first sight."""
+    """A strap near the line lets the base go sideways, an allowance is under policy's: met, and told on first sight."""
     result = loaded(tidy(), vertical=1500, **AT | {"dynamic_allowance": "1.25"} | place)
     now = " ".join(line.text for line in todo(result.findings, read_rules(), Say.of(result)).lines)
 

@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
-from builders import MARKED, checked, loaded, moved, needs_of, rescue_41, situation, tidy
+from builders import MARKED, change, checked, loaded, moved, needs_of, rescue_41, situation, tidy
 from laws import books
 
 import cache_check as api
@@ -187,16 +187,48 @@ def test_a_run_that_keeps_a_counted_pin_in_it_pays() -> None:
 
 
 @pytest.mark.parametrize(
-    ("angles", "held"), [(["30 left", "40 left"], False), (["30 right", "40 right"], False),
-                         (["30 left", "40 right"], True), (["0 left", "40 left"], True)],
+    ("angles", "lie"),
+    [(["30 left", "40 left"], "on one side of the strut's line"),
+     (["30 right", "40 right"], "on one side of the strut's line"), (["30 left", "40 right"], ""),
+     (["10 left", "43 right"], ""), ([0, "30 left", "30 right"], ""), ([0, 0, "1 left", "1 right"], ""),
+     ([0, "40 left"], "on one side of the strut's line or in it"),
+     ([0, "40 right"], "on one side of the strut's line or in it"),
+     ([0, 0], "on one side of the strut's line or in it"), (0, "on one side of the strut's line or in it")],
 )  # fmt: skip
-def test_straps_on_one_side_hold_no_base(angles: list[str], held: bool) -> None:
-    """Whichever side that is; a strap in the strut's own line is on both."""
-    found = loaded(tidy(), contact_height=40, angle=60, vertical=1000, half_angles=angles)
+def test_straps_on_one_side_hold_no_base(angles: Any, lie: str) -> None:
+    """Whichever side that is; a strap in the strut's own line keeps the base from neither."""
+    base = {"points": [*MARKED, *MARKED]}
+    found = loaded(
+        tidy(parts={"base": base}, counts={"strap": 8}), contact_height=40, angle=60, vertical=1000, half_angles=angles
+    )
 
-    says = "all straps lie on one side of the strut's line: the base swings, no tension holds it"
-    assert (found.verdict == "met") is held
-    assert [why for step, why in found.tally.why_zero if step == "restrained"] == ([] if held else [says])
+    says = f"all straps lie {lie}: the base swings, no tension holds it"
+    assert (found.verdict == "met") is (not lie)
+    assert [why for step, why in found.tally.why_zero if step == "restrained"] == ([says] if lie else [])
+
+
+def test_a_rule_on_sides_that_is_off_leaves_it_to_statics() -> None:
+    """A strap on the line then holds the thrust by itself; with none on it one side alone holds nothing."""
+    at: dict[str, Any] = {"contact_height": 40, "angle": 60, "vertical": 1000}
+    off = change("STR-3", on=False)
+
+    found = [loaded(tidy(), off, half_angles=angles, **at).verdict for angles in ([0, "40 left"], ["30 left"] * 2)]
+
+    assert found == ["met", "not met"]
+
+
+def test_of_a_v_and_one_on_the_line_none_may_fail() -> None:
+    """What is left on the line and on one side lets the base swing, as such straps do to begin with."""
+    of = {number: ["20 left", "30 right"] * number for number in (1, 2)}
+    base = {"points": [*MARKED] * 3}
+    rig = tidy(parts={"base": base}, counts={"strap": 12})
+
+    failed = [
+        loaded(rig, contact_height=40, angle=60, vertical=1000, half_angles=[0, *sides]).ties[0].one_failed
+        for sides in of.values()
+    ]
+
+    assert [tension is None for tension in failed] == [True, False]
 
 
 @pytest.mark.parametrize(("points", "verdict"), [([{}, {}], "not known"), (list(MARKED), "met")])

@@ -49,7 +49,8 @@ def test_strut_with_tie() -> None:
     example = "boom and topping lift"
     boom = str(STATICS[example, "strut compression"])
     fall = f"{-math.degrees(math.atan(1 / 4)):.6f}"
-    result = asked(angle=None, angle_from_vertical=40, axial=boom, half_angles=0, rise=fall)
+    along = change("STR-3", on=False)
+    result = asked(along, angle=None, angle_from_vertical=40, axial=boom, half_angles=0, rise=fall)
 
     assert pounds(forces(result).base_reaction) == pytest.approx(24, abs=0.05)
     assert sum(tensions(result)) == pytest.approx(STATICS[example, "tie tension"], abs=0.04)

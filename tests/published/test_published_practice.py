@@ -10,7 +10,7 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
-from builders import loaded, tidy
+from builders import change, loaded, tidy
 
 from cache_check.model.load import Comparison, LoadResult
 from cache_check.units import NEWTON_PER_LBF
@@ -21,7 +21,8 @@ HALF, SIDEWAYS = "Half left by one end pivoting", "Sideways load at 45 deg"
 def at_45(vertical: int = 10_000, **more: Any) -> LoadResult:
     """A strut at 45 deg that lifts so much (lbf), straps of 3,300 lbf along its line unless said otherwise."""
     cache = tidy(parts={"strap": {"wll": 3300}}, counts={"strap": 40})
-    return loaded(cache, contact_height=35, angle=45, vertical=vertical, **{"half_angles": 0} | more)
+    place = {"contact_height": 35, "angle": 45, "vertical": vertical, "half_angles": 0}
+    return loaded(cache, change("STR-3", on=False), **place | more)
 
 
 def compared(result: LoadResult, what: str) -> Comparison:

@@ -138,7 +138,8 @@ def test_aggregate_rule(wll: int, count: int) -> None:
     assert needed == int(RULED["worked: required aggregate WLL"])
     # At 45 deg the trade takes one and a half times the vertical; straps on the strut's line share what is pushed out.
     straps = tidy(parts={"strap": {"wll": wll}}, counts={"strap": 20})
-    result = loaded(straps, contact_height=35, angle=45, vertical=float(needed * 2 / 3), half_angles=0)
+    at: dict[str, Any] = {"contact_height": 35, "angle": 45, "vertical": float(needed * 2 / 3), "half_angles": 0}
+    result = loaded(straps, change("STR-3", on=False), **at)
     (beside,) = (one for one in result.comparisons if one.ties_by_practice is not None)
     assert beside.ties_by_practice == count
 

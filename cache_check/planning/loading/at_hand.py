@@ -49,8 +49,9 @@ _LIGHT = 100 * NEWTON_PER_LBF
 def facts(muster: Muster, built: Sequence[ChartLine | None], per_base: int) -> FinderFacts:
     """Everything that the finder looks up; ``built`` are the lines of the sets, ``per_base`` the ruled ties."""
     (narrowest, half_angle), tight = half_angles_ruled(muster), pretension_ruled(muster)
-    least = max(2 if half_angle else 1, per_base)  # as in ``load``, no single strap holds a base that can swing
-    fans = tuple(_fan(n, half_angle, min(narrowest, half_angle)) for n in range(least, MOST_PER_BASE + 1))
+    # As in ``load``, straps hold a base from both sides, and no single one does.
+    numbers = range(max(2, per_base), MOST_PER_BASE + 1) if half_angle else ()
+    fans = tuple(_fan(n, half_angle, min(narrowest, half_angle)) for n in numbers)
     book, ruled, parts, fit = muster.book, muster.book.ruled, muster.cache.catalogue.parts, fit_points(muster)
     bases = [part for part in parts if isinstance(part, Fitting)]
     listed = {contact for base in bases for contact in base.contacts}
@@ -75,7 +76,7 @@ def facts(muster: Muster, built: Sequence[ChartLine | None], per_base: int) -> F
 
 def _fan(number: int, half_angle: Fraction, narrowest: Fraction) -> Fan:
     """So many straps in pairs at the sides, an odd one on the strut's line, however these lines share."""
-    sides, odd = divmod(number, 2) if half_angle else (0, number)
+    sides, odd = divmod(number, 2)
     straps = [Strap(float(side)) for side in (half_angle, -half_angle) for _ in range(sides)] + [Strap(0)] * odd
     pull = 2 * sides * cos_deg(float(narrowest)) + odd
     return Fan(number, sides, odd, settled(pull), max(worst_by_line(1, straps)))

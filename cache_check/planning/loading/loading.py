@@ -82,11 +82,12 @@ def _allowed_by(muster: Muster, kind: str) -> str:
 
 
 def _refused(muster: Muster, angles: tuple[Fraction, ...]) -> str:
-    """Why straps cannot hold a base; "" where they may."""
-    if not any(angle <= 0 for angle in angles) or not any(angle >= 0 for angle in angles):
-        return "all straps lie on one side of the strut's line: the base swings, no tension holds it"
-    widest, most = half_angles_ruled(muster)[1], max(map(abs, angles))
-    if muster.book.in_force("strap_spread") and most > widest:
+    """Why straps cannot hold a base; "" where they may.  One in the strut's line keeps it from neither side."""
+    ruled, widest, most = muster.book.in_force("strap_spread"), half_angles_ruled(muster)[1], max(map(abs, angles))
+    if (ruled or 0 not in angles) and not min(angles) < 0 < max(angles):
+        lie = "on one side of the strut's line" + " or in it" * (0 in angles)
+        return f"all straps lie {lie}: the base swings, no tension holds it"
+    if ruled and most > widest:
         return f"a strap runs {float(most):.4g} deg from the strut's line, the widest allowed is {float(widest):g} deg"
     return ""
 

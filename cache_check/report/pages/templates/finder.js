@@ -235,7 +235,7 @@
     const { ties, fans, least_ties: least, half_angles: half, parts } = given.data;
     const none = (why, tie, fan) => ({ fan, need: new Map(), why, says: `NOT RESTRAINED: ${why}.`, tie });
     if (ask.tie === null) return none("no strap or chain on the book", null, null);
-    if (!fans.length) return none(`the rule asks for ${least} on one base, which is no way of holding it`, null, null);
+    if (!fans.length) return none("the rules leave no way of holding a base with it", null, null);
     const tie = ties[ask.tie];
     const fan = fanOf(given, tie, thrust, null);
     if (tie.holds === null) return none("nobody knows what this strap or chain is rated for", tie, fan);
@@ -245,9 +245,7 @@
     const [number, eachSide, onLine] = fans[fan];
     const { need, short } = taking(given, have, tie, fan);
     const middle = onLine ? ` and ${onLine} on it` : "";
-    const run = eachSide
-      ? `${eachSide} on each side of the strut's line${middle}, ${half[0]} to ${half[1]} from it`
-      : "along the strut's line";
+    const run = `${eachSide} on each side of the strut's line${middle}, ${half[0]} to ${half[1]} from it`;
     const ruled = least ? `never under ${least} on a base` : "no rule says how many hold a base";
     const holds = thrust === null
       ? `${ruled}; the thrust is unknown, so more may be needed`
