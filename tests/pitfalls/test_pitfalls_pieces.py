@@ -298,6 +298,9 @@ def test_pitfall_35_other_words_for_not_to_be_used(note: str) -> None:
 
 @pytest.mark.parametrize(("condition", "state"), [
     ("no damage", "usable"), ("Good; no cracks", "usable"), ("not bent", "not known"),
+    ("good - no cracks", "usable"), ("Good. No cracks.", "usable"), ("no cracks seen", "not known"),
+    ("not safe: cracked", "not usable"), ("no cracks (bent)", "not usable"), ("No cracks. Bent.", "not usable"),
+    ("no cracks - eye torn", "not usable"),
     ("no visible crack", "not known"),
     ("without rust, good", "not known"), ("not bent, cracked", "not usable"), ("not bent but cracked", "not usable"),
     ("not good", "not usable"), ("no good", "not usable"), ("not to be used", "not usable"), ("bent", "not usable"),

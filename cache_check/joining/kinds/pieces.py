@@ -11,6 +11,7 @@ from cache_check.model.piece import BY_STATUS, Why, says_one_of
 
 NO_TAG = ("", "-", "no", "none")  # what people write where there is no tag
 
+_PARTED = re.compile(r"[,;:/()]|[.!]\s|\s[-–—]+\s|\band\b")
 _DENIES = re.compile(r"(no|not|never|without)\b(?!.*\b(but|only|except)\b)")
 
 
@@ -23,7 +24,7 @@ class Condition(Kind):
         if not written and not noted and says_one_of(item.note, self.value("out", family)):
             yield self.reason(Why.CONDITION_UNKNOWN, f"noted: {item.note.strip()}; whether it is sound is not written")
         fine = {word.casefold() for word in self.value("fine", family)} if written else set()
-        said = [word.strip(" .!") for word in re.split(r"[,;/]|\band\b", written.casefold())]
+        said = [word.strip(" .!") for word in _PARTED.split(written.casefold())]
         if all(word in fine for word in said if word):
             return
         out = self.value("out", family)
