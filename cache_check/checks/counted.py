@@ -13,7 +13,7 @@ from cache_check.errors import grouped
 from cache_check.frozen import dataclass
 from cache_check.joining.kinds.pieces import NO_TAG
 from cache_check.model.audit import Looked
-from cache_check.model.cache import Cache, Item, ReadySet, Status, Stock, folded
+from cache_check.model.cache import Cache, Item, ReadySet, Status, Stock, folded, same_place
 from cache_check.model.count import CountLine, CountSheet, SetLine
 from cache_check.model.piece import Judged, Why
 
@@ -67,11 +67,6 @@ def expected(stock: Stock) -> int | None:
     """How many pieces without serials should lie on the rig; None where nobody ever counted."""
     away = sum(n for status, n in stock.out.items() if status in AWAY)
     return None if stock.count is None else stock.count - len(stock.items) - away
-
-
-def same_place(one: str, two: str) -> bool:
-    """Whether two places are the same but for case and spaces."""
-    return " ".join(one.casefold().split()) == " ".join(two.casefold().split())
 
 
 def _name(rig: str) -> str:

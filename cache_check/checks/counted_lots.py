@@ -4,11 +4,11 @@ import re
 from collections import Counter
 from collections.abc import Sequence
 
-from cache_check.checks.counted import AWAY, NUMBERS, Noted, Work, expected, given, same_place
+from cache_check.checks.counted import AWAY, NUMBERS, Noted, Work, expected, given
 from cache_check.checks.say import listed
 from cache_check.frozen import dataclass
 from cache_check.joining.kinds.pieces import NO_TAG
-from cache_check.model.cache import Item, Status, Stock
+from cache_check.model.cache import Item, Status, Stock, same_place
 from cache_check.model.count import OF_LOT, CountLine
 
 _WORD = re.compile(rf"\b(?:[0-9]{{1,6}}|{'|'.join(NUMBERS)})\b")

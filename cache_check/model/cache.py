@@ -22,6 +22,11 @@ def folded(serial: str) -> str:
     return "".join(serial.casefold().split())
 
 
+def same_place(one: str, two: str) -> bool:
+    """Whether two places are the same but for case and spaces."""
+    return " ".join(one.casefold().split()) == " ".join(two.casefold().split())
+
+
 class Item(Record):
     """One physical piece of a part type.  A blank date or label is unknown, never fine.
 

@@ -10,7 +10,7 @@ from cache_check.checks.facts import Facts, Findings, Inspection
 from cache_check.errors import grouped
 from cache_check.joining import stock
 from cache_check.joining.explain import broken_rules
-from cache_check.model.cache import Item, ReadySet
+from cache_check.model.cache import Item, ReadySet, same_place
 from cache_check.model.finding import Finding
 from cache_check.model.rule import Rule
 
@@ -56,6 +56,11 @@ def _unfit(facts: Facts, rule: Rule, ready: ReadySet, item: Item | None) -> tupl
         return f"of which it is not known whether it is usable: {judged.says}", f"{judged.look}; else {rule.remedy}"
     if judged.says:
         return f"which is not usable: {judged.says}", ""
+    if item.where and ready.where and not same_place(item.where, ready.where):
+        return (
+            f"which lies in {item.where}, not in {ready.where}",
+            "look where it lies, and write that of piece and set",
+        )
     lost = (one for one in facts.muster.usable.pointless if (one.rig, one.serial) == (item.rig, item.serial))
     on_ground = (one.reasons[0].says for one in lost if one.part == ready.parts[0])
     return next((f"whose base cannot be held: {says}" for says in on_ground), ""), ""
