@@ -157,7 +157,7 @@ def read_cache(path: str | Path, book: RuleBook | None = None, kept: Kept | None
         compartments=tuple((file.compartments or {}).values()), ready_sets=tuple((file.ready_sets or {}).values()),
         settings=(*(one for page in pages for one in page.settings), *settings),
         stated=(said,) if said != Stated.model_construct(rig=rig) else (),
-        sources=(reading.source, *(page.source for page in pages)), unread=tuple(getattr(reading.page, "unread", ())),
+        sources=(reading.source, *(page.source for page in pages)),
     )  # fmt: skip
 
 

@@ -92,7 +92,7 @@ def convert(source: Path, target: Path, kind: str, book: RuleBook) -> None:
 def _read(path: Path, kind: str, book: RuleBook) -> tuple[dict[str, Any], Any]:
     """The data of a file, once it has been read through and found sound, and what it says, whichever file it is."""
     readers: dict[str, Callable[[], Any]] = {
-        "cache": lambda: read_cache(path, book).changed(sources=(), unread=()),
+        "cache": lambda: read_cache(path, book).changed(sources=()),
         "situation": lambda: read_situation(path),
         "family": lambda: attrgetter("family", "parts", "settings")(read_family(path, book)),
         "needs": lambda: read_needs(path).changed(path=""), "policy": lambda: read_rules([path]),

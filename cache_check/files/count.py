@@ -5,7 +5,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from cache_check.errors import Mistake, listed, refused
+from cache_check.errors import listed, refused
 from cache_check.files import text
 from cache_check.files.catalogue import Names, supplied
 from cache_check.files.mistakes import Spot
@@ -123,7 +123,7 @@ def _of_grid(grid: Grid, name: str, sha: str) -> Reading:
     if (below := next((place for place, row in enumerate(heads) if {"part", "found"} <= row), None)) is None:
         raise refused(name, 'has no row of heads with "part" and "found"', "make the sheet anew with --sheet")
     top = [row for row in grid.rows[:below] if folded(str(row[1][0])) not in _UNREAD]
-    TOP.read(reader := SheetReader(replace(grid, rows=top), TOP, page, 1, None), ())
+    TOP.read(reader := SheetReader(replace(grid, rows=top, comments=[]), TOP, page, 1, None), ())
     for number, row in grid.rows[:below]:
         if (beside := next((place for place, raw in enumerate(row) if place > 1 and not blank(raw)), None)) is not None:
             reader.fault(reader.spot(number, beside + 1), "stands beside a line, and is not read", "write it in a note")
@@ -146,9 +146,6 @@ def _table(sheet: SheetReader) -> None:
             lines += 1
         else:
             alone.append(row)
-    for cells_named in sheet.page.unread:
-        right = "write it in the columns condition or note, and delete the comment"
-        sheet.page.note(Mistake(sheet.page.name, f"{cells_named}: has a comment, which is not read", right))
     for row in alone:  # the name of a drawer may stand over what lies there
         if row.values.keys() != {"place"} or folded(str(row.values["place"])) not in places:
             sheet.fault(row.spot, "this row has no 'part'", "write it, or clear the row")

@@ -18,7 +18,7 @@ from cache_check.model.rule import Setting
 
 NAME = "county.yaml"  # what a county file is called, so that commands find it in the folder or above
 flat = chain.from_iterable
-_OF_EACH = ("stock", "compartments", "ready_sets", "rigs", "stated", "unread")
+_OF_EACH = ("stock", "compartments", "ready_sets", "rigs", "stated")
 ONCE = {
     "rig": "give each rig once, under a name of its own",
     "serial": "look which rig has the piece, and list it there alone",

@@ -156,7 +156,6 @@ def _unknown(cache: Cache, idle: list[Idle], tolerated: list[Idle]) -> tuple[str
     said += [f"{one}, counted all the same" for one in _tallied(cache, iter(tolerated))]
     said += [f"{names[part.id]}: weight not known" for part in cache.catalogue.parts
              if part.mass is None and cache.counted.get(part.id)]  # fmt: skip
-    said += [f"{one}: a comment, which is not read" for one in cache.unread]
     return tuple(said)
 
 

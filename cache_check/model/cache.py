@@ -148,7 +148,6 @@ class Cache(Record):
     compartments: tuple[Compartment, ...] = ()
     ready_sets: tuple[ReadySet, ...] = ()
     unseen: tuple[tuple[str, str], ...] = ()  # ids of ready sets that a count does not vouch for, each with why not
-    unread: tuple[str, ...] = ()  # cells with comments, which nobody reads
     settings: tuple[Setting, ...] = ()
     rigs: tuple[Name, ...]
     stated: tuple[Stated, ...] = ()

@@ -296,7 +296,7 @@ def _marked(path: Path, cache: Cache, mark: str) -> None:
 
 
 @pytest.mark.parametrize(("mark", "says"), [
-    ("comment", 'sheet "count", cell A11 and 1 more: has a comment, which is not read; write it in the columns'),
+    ("comment", 'sheet "count", cell A11 and 1 more: has a comment, which is not read; write it in a column'),
     ("struck out", "serial: is struck out; clear the cell, or take the line through it away"),
     ("remarks", "has 2 sheets that are filled in (count and remarks), and a count is one"),
     ("Count ", "has 2 sheets that are filled in (count and Count ), and a count is one"),

@@ -5,6 +5,7 @@ from __future__ import annotations
 import shutil
 import subprocess
 from collections.abc import Callable
+from contextlib import nullcontext
 from datetime import date, datetime, time
 from pathlib import Path
 from typing import Any
@@ -15,11 +16,11 @@ from openpyxl.comments import Comment
 from openpyxl.styles import Font
 from people import WRITERS, Covered, Formula, Merged, Sheets, plain
 
-from cache_check.api.base import WhatIf
-from cache_check.api.check import check
 from cache_check.errors import InputError
 from cache_check.files.cache import read_cache
 from cache_check.files.convert import convert
+from cache_check.files.needs import read_needs
+from cache_check.files.prices import read_prices
 from cache_check.files.rules import WRITTEN, read_rules, starter_workbook
 from cache_check.files.workbook.grid import csv_text
 from cache_check.model.cache import Cache
@@ -381,9 +382,6 @@ def test_text_like_a_formula_stays_text(text: str, tmp_path: Path) -> None:
     """A text that starts like a formula is written so that no spreadsheet works it out, and is read back the same."""
     from openpyxl import load_workbook
 
-    from cache_check.files.convert import convert
-    from cache_check.files.rules import read_rules
-
     source = tmp_path / "a.yaml"
     source.write_text(
         f'cache: rig\nunits: us\ntypes:\n  pin: {{kind: pin, note: "{text.replace(chr(9), "x")}"}}\n'
@@ -404,9 +402,6 @@ def test_text_like_a_formula_stays_text(text: str, tmp_path: Path) -> None:
 
 def test_end_that_takes_nothing_is_not_an_end_that_takes_anything(tmp_path: Path) -> None:
     """An empty list is written as a word, since a blank cell says nothing."""
-    from cache_check.files.convert import convert
-    from cache_check.files.rules import read_rules
-
     source = tmp_path / "a.yaml"
     source.write_text(
         "cache: rig\nunits: us\njoint_pin: captive\nparts: {e: 1}\n"
@@ -488,27 +483,25 @@ def test_a_sheet_parted_by_tabs_is_read_from_a_folder(tmp_path: Path) -> None:
     assert [item.status for line in says(folder).stock for item in line.items] == ["missing"]
 
 
-def test_comments_on_cells_are_told_as_not_read(tmp_path: Path) -> None:
-    """Where the first is and how many more on each sheet; those that explain a head are not meant."""
-    path = written(tmp_path, "openpyxl", nothing)
+@pytest.mark.parametrize(("sheet", "read"), [
+    ("about", "cnp"), ("parts", "c"), ("items", "c"), ("needs", "n"), ("prices", "p"),
+])  # fmt: skip
+def test_a_comment_on_a_cell_is_refused_in_what_is_read(sheet: str, read: str, tmp_path: Path) -> None:
+    """Cracked, on a serial; 6,000 really, on a load: where the first is and how many more, not those on a head."""
+    path = tmp_path / "all.xlsx"
+    path.write_bytes(starter_workbook(["cache", "needs", "prices"], date(2026, 4, 1)))
+    readers: dict[str, Callable[[Path], object]] = {"c": read_cache, "n": read_needs, "p": read_prices}
+    for reader in readers.values():
+        reader(path)
     book: Any = load_workbook(path)
-    book["items"]["B1"].comment = Comment("as on its label", "A. B.")
+    for cell in ("B2", "A3"):
+        book[sheet][cell].comment = Comment("not so", "A. B.")
     book.save(path)
-    assert says(path).unread == ()
 
-    for cell in ("B2", "A2"):
-        book["items"][cell].comment = Comment("cracked", "A. B.")
-    book["parts"]["B3"].comment = Comment("one is bent", "A. B.")
-    book.save(path)
-    cache = says(path)
-
-    convert(path, tmp_path / "rig.yaml", "cache", read_rules())
-    assert says(tmp_path / "rig.yaml") == cache.changed(unread=())
-    assert cache.unread == ('sheet "parts", cell B3', 'sheet "items", cell A2 and 1 more')
-    assert check(cache, read_rules(), suppose=WhatIf(on=date(2026, 4, 1))).basis.unknown[-2:] == (
-        'sheet "parts", cell B3: a comment, which is not read',
-        'sheet "items", cell A2 and 1 more: a comment, which is not read',
-    )
+    says = f'sheet "{sheet}", cell B2 and 1 more: has a comment, which is not read; write it in a column, a note say'
+    for kind, reader in readers.items():
+        with pytest.raises(InputError, match=says) if kind in read else nullcontext():
+            reader(path)
 
 
 def test_a_cell_that_is_struck_out_is_refused(tmp_path: Path) -> None:

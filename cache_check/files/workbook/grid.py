@@ -71,7 +71,6 @@ class TablePage(Page):
     def __init__(self, name: str, sha256: str, start: Spot) -> None:
         super().__init__(name, sha256, [], lambda: {(): start}, {})
         self.data: dict[str, Any] = {}
-        self.unread: list[str] = []  # cells with a comment, sheet by sheet
 
     def put(self, route: Route, value: Any, cell: Spot) -> None:
         """Set a value at a route; what lies on the way, and blanks before it in a list, are placed at the same cell."""

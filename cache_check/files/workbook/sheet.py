@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
-from cache_check.errors import NotReadError, did_you_mean, listed, refused
+from cache_check.errors import Mistake, NotReadError, did_you_mean, listed, refused
 from cache_check.files.mistakes import Route, Spot, shown
 from cache_check.files.reading import system_of
 from cache_check.files.workbook import cells
@@ -79,9 +79,7 @@ class SheetReader:
             return
         line, heads = self.grid.rows[0]
         headings = self._headings(line, heads)
-        if below := [cell for row, cell in self.grid.comments if row > line]:
-            more = f" and {len(below) - 1:,} more" * (len(below) > 1)
-            self.page.unread.append(f"{self.grid.label}, cell {below[0]}{more}")
+        self._refuse_comments(line)
         for number, row in self.grid.rows[1:]:
             found = SheetRow(self.spot(number, 1), {}, {})
             for place, raw in enumerate(row):
@@ -96,6 +94,7 @@ class SheetReader:
     def line(self) -> SheetRow:
         """The values of a sheet of lines, by the word before each; further columns only explain."""
         found = SheetRow(self.spot(1, 1), {}, {})
+        self._refuse_comments(next((number for number, row in self.grid.rows if folded(str(row[0])) == "what"), 0))
         for place, (number, row) in enumerate(self.grid.rows):
             if blank(row[0]):
                 filled = next(place for place, raw in enumerate(row) if not blank(raw))
@@ -103,6 +102,13 @@ class SheetReader:
             elif place or folded(str(row[0])) != "what":
                 self._take(found, self._heading(self.spot(number, 1), row[0]), self.spot(number, 2), *row[1:2])
         return found
+
+    def _refuse_comments(self, heads: int) -> None:
+        """Note comments on cells, which nobody reads, but those that explain the row of heads."""
+        if told_of := [cell for row, cell in self.grid.comments if row != heads]:
+            more = f" and {len(told_of) - 1:,} more" * (len(told_of) > 1)
+            what = f"{self.grid.label}, cell {told_of[0]}{more}: has a comment, which is not read"
+            self.page.note(Mistake(self.page.name, what, "write it in a column, a note say, and delete the comment"))
 
     def _skip_banner(self) -> None:
         """Leave out rows with a single filled cell that stand over the heads: a title, say."""
