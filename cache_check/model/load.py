@@ -259,3 +259,12 @@ class LoadResult(Answer):
     largest: tuple[Largest, ...]
     near: Annotated[tuple[Near, ...], "the nearest reachable lengths, where the one needed is not reached"]
     findings: tuple[Finding, ...]
+
+    @property
+    def thinnest(self) -> Annotated[Carrier | None, UNTOLD]:
+        """Of the struts that stand at once the one with least to spare; the first where all can be like it."""
+        first, together = next(iter(self.carriers), None), dict(self.tally.best.assemblies)
+        if self.alike or self.tally.best.count < (self.tally.wanted or 1):
+            return first
+        those = [one for one in self.carriers if one.assembly in together and one.margin is not None]
+        return min(those, key=lambda one: one.margin or Fraction(0), default=first)

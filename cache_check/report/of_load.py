@@ -167,9 +167,8 @@ def _hold(best: Carrier, result: LoadResult, say: Say) -> str:
 def _unlike(result: LoadResult, say: Say) -> Iterator[tuple[str, str, str]]:
     """How all stand at once, where so many cannot be built or held like the first, with what the worst has to spare."""
     if not result.alike and (all_of := result.tally.best).count >= (result.tally.wanted or 1):
-        built = dict(all_of.assemblies)
-        spare = [one.margin for one in result.carriers if one.assembly in built and one.margin is not None]
-        worst = f"; {percent(min(spare))} to spare on the worst of them" if spare else ""
+        spare = result.thinnest.margin if result.thinnest else None
+        worst = "" if spare is None else f"; {percent(spare)} to spare on the worst of them"
         yield "At once", "at once: ", f"not all alike: {say.way(all_of)}{worst}"
 
 

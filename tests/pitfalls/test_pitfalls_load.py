@@ -385,6 +385,18 @@ def test_struts_that_cannot_all_be_like_the_best_are_told_with_the_worst() -> No
     assert "alike" not in told(alike)
 
 
+@pytest.mark.parametrize(("strong", "says"), [
+    (1, ["the worst of those that stand at once has 3.9% to spare, under 5%; small governs"]), (2, []),
+])  # fmt: skip
+def test_a_thin_margin_of_one_that_must_stand_with_the_best_is_told(strong: int, says: list[str]) -> None:
+    """The margin was that of the best, of which one can stand; where two can, the weak head is not wanted."""
+    weak = {"small": SMALL | {"strength": {"rated_load": 1800, "factor": 2}}}
+    result = loaded(tidy(parts=weak, counts={"head": strong, "small": 1}), **TWO)
+
+    assert result.verdict == "met"
+    assert [one.what for one in result.findings if one.rule == "CAP-5"] == says
+
+
 def test_of_kinds_of_ties_that_are_mixed_the_weakest_is_told() -> None:
     """Straps for one base and chain for the other: the margin is that of the straps, and both kinds are named."""
     chain = {"kind": "chain", "wll": 6600, "mass": 9, "length": "20 ft", "needs": {}}

@@ -96,14 +96,15 @@ def load_strap_narrow(facts: LoadFacts, rule: Rule) -> Findings:
 
 
 def load_thin_margin(facts: LoadFacts, rule: Rule) -> Findings:
-    """One finding when the best assembly that carries has less to spare than the rule's least."""
-    best, least = facts.best, facts.value(rule, "least")
-    if best is None or not best.carries or best.margin is None or best.margin >= least:
+    """One finding when the best assembly that carries, or one that must stand with it, has less than the least."""
+    one, least = facts.result.thinnest, facts.value(rule, "least")
+    if one is None or not one.carries or one.margin is None or one.margin >= least:
         return
-    thin = sum(one.carries for one in facts.result.carriers)  # the best has the most to spare, so all are thin
-    spare = f"the best assembly here has {float(best.margin):.1%} to spare, under {float(least):.0%}"
+    thin = sum(each.carries and each.margin is not None and each.margin < least for each in facts.result.carriers)
+    which = "the best assembly here" if one is facts.best else "the worst of those that stand at once"
+    spare = f"{which} has {float(one.margin):.1%} to spare, under {float(least):.0%}"
     some = f"{say.several(thin, 'assembly', 'assemblies')} with so thin a margin {say.verb(thin, 'carries', 'carry')}"
-    yield facts.finding(rule, f"{spare}; {best.governing.link} governs", f"{some} only if every figure is right")
+    yield facts.finding(rule, f"{spare}; {one.governing.link} governs", f"{some} only if every figure is right")
 
 
 def load_ties_per_point(facts: LoadFacts, rule: Rule) -> Findings:
