@@ -283,11 +283,19 @@ def test_what_a_book_states_once_goes_through_workbook_and_csv(tmp_path: Path, w
     assert found["basis"]["stated"] == again["basis"]["stated"]
 
 
-@pytest.mark.parametrize("note", ["unusable", "not usable", "Quarantine", "unserviceable", "no good", "not safe: hose"])
+@pytest.mark.parametrize("note", [
+    "unusable", "not usable", "Quarantine", "unserviceable", "no good", "not safe: hose", "DNU", "locked out",
+    "awaiting inspection", "out for repair", "Needs repair", "on loan to Truck 9", "lent to Truck 9",
+])  # fmt: skip
 def test_pitfall_35_other_words_for_not_to_be_used(note: str) -> None:
     """A note in plain words that a piece is not fit takes it out, and one that says less leaves it not known."""
     book = read_rules()
-    for said, state in ((note, "not usable"), ("not ok", "not known"), ("seen by A. B.", "usable")):
+    for said, state in (
+        (note, "not usable"),
+        ("not ok", "not known"),
+        ("collar sticks", "not known"),
+        ("seen by A. B.", "usable"),
+    ):
         piece = Item.model_validate({
             "serial": "B-1", "part": "T/body", "rig": "tidy", "inspected": "2026-01-10", "label": "legible",
             "note": said,

@@ -208,8 +208,8 @@ class HeldColumns(Columns):
 
 def fit_points(muster: Muster) -> dict[str, int]:
     """How many points of each base may be counted on: the fewest of any piece with enough that is not out of use."""
-    # Too careful where a base with fewer could be left out, as the remedy says: to count on more, wherever enough pieces
-    # have them, each number of points would want a row of its own, and a column, in every plan and in what verifies it.
+    # Too careful where a base with fewer could be left out, as the remedy says: to count on more where enough pieces
+    # have them, each number of points would want rows and columns of its own, in every plan and in what verifies it.
     out = {(one.part, one.rig, one.serial) for one in muster.usable.idle if one.state == "not usable"}
     found = {part.id: len(part.points) for part in muster.cache.catalogue.parts if isinstance(part, Fitting)}
     for line in muster.cache.stock:
