@@ -54,6 +54,8 @@ def _likely(rule: Rule, chart: Chart, catalogue: Catalogue, book: RuleBook) -> l
     found = [Flaw("smaller than any likely load", i, k, least=least) for i, k, load in cells(rows) if load < least]
     found += [Flaw("larger than any likely load", i, k, most=most) for i, k, load in cells(rows) if load > most]
     found += _apart(rows, book.value(rule.id, "apart", mine))
+    longest = book.value(rule.id, "longest", mine)
+    found += [Flaw("longer than any likely strut", i) for i, row in enumerate(rows) if row.limit > longest]
     others = [one for one in catalogue.family[chart.family].charts if one.id != chart.id]
     away = [place for other in others for place in islice(_away(chart, other, book.value(rule.id, "family", mine)), 1)]
     if 2 * len(away) > len(others):

@@ -19,7 +19,8 @@ Kind = Literal[
     "rows not sorted by length", "length or load not over 0", "rises with length", "rises with extensions",
     "rises with length and extensions", "falls faster than Euler", "smaller than any likely load",
     "larger than any likely load", "far over the same row with one extension more",
-    "far from the other charts of its family", "design factor larger than any likely one",
+    "far from the other charts of its family", "longer than any likely strut",
+    "design factor larger than any likely one",
 ]  # fmt: skip
 RISES: tuple[Kind, ...] = ("rises with length", "rises with extensions", "rises with length and extensions")
 """What no strut does: such a figure is put right, never only answered for."""

@@ -56,7 +56,9 @@ def believed(one: "Situation", book: RuleBook) -> "tuple[Situation, tuple[Unlike
         soft, hard = book.value(rule, "soil_least"), book.value(rule, "soil_most")
         light, heavy = book.value(rule, "weight_least"), book.value(rule, "weight_most")
         figures: list[_Figure] = [("soil", "pressure", soil, soft, hard) for soil in one.soil]
-        figures.append(("weight", "force", one.weight, light, heavy))
+        least = book.value(rule, "load_least")
+        loads = (("weight", one.weight, light), ("vertical", one.vertical, least), ("axial", one.axial, least))
+        figures += [(name, "force", load, lightest, heavy) for name, load, lightest in loads]
         found += _outside(one.title or "this situation", one.why.strip() if one.sure else "", figures)
     if one.sure:
         return one, tuple(found)
@@ -79,6 +81,8 @@ def _of_part(part: Part, book: RuleBook, rule: str) -> Iterator[Unlikely]:
     found: list[_Figure] = [("mass", "mass", part.mass or None, value("mass_least"), value("mass_most"))]
     if isinstance(part, Tie | Hardware):
         found.append(("wll", "force", part.wll, weak, strong))
+    if isinstance(part, Tie):
+        found.append(("length", "length", part.length, 1, value("tie_most")))
     if isinstance(part, Tie) and (usual := rating_of(part.changed(wll=None)).rated) is not None:
         found.append(("wll", "force", part.wll, weak, Fraction(value("over_usual")) * usual))
     if isinstance(part, Fitting):
@@ -96,7 +100,7 @@ def _of_part(part: Part, book: RuleBook, rule: str) -> Iterator[Unlikely]:
 
 
 def _without(part: Part, figures: set[str]) -> Part:
-    changed: dict[str, Any] = dict.fromkeys(figures & {"mass", "wll", "footprint"})
+    changed: dict[str, Any] = dict.fromkeys(figures & {"mass", "wll", "footprint", "length"})
     if "wll" in figures and isinstance(part, Tie):
         changed["size"] = None  # what the mark says is not known, so neither is what stands in for a mark
     if "points" in figures and isinstance(part, Fitting):

@@ -145,6 +145,15 @@ def test_a_chart_that_leaves_its_basis_unsaid_is_watched(chart: dict[str, Any], 
     assert one.what == f"chart T-chart of family T: {says} not stated"
 
 
+def test_a_chart_of_a_day_to_come_is_told() -> None:
+    """A sheet dated tomorrow is no current one; one of today is."""
+    told = [found(tidy(chart={"dated": day}), "CAP-4") for day in ("2026-04-01", "2026-04-02")]
+
+    assert [[one.what for one in each] for each in told] == [
+        [], ["chart T-chart of family T: dated 2026-04-02, which is to come"],
+    ]  # fmt: skip
+
+
 def test_a_body_without_a_chart_is_unrated_never_infinite() -> None:
     """A family with bodies and no chart is said to be unrated at every length."""
     [one] = found(tidy(chart={"rows": []}), "CAP-3")

@@ -151,6 +151,14 @@ def test_a_rated_charts_factor(factor: int, family: str, doubts: int) -> None:
     assert len(_doubts([chart], *own)) == doubts
 
 
+def test_a_row_in_another_unit_is_in_doubt() -> None:
+    """1,500 mm typed as inches rates every length up to 125 ft: a row may reach 300 in, met exactly."""
+    (fits, beyond) = ([(60, 24000), (length, 20000)] for length in (300, 301))
+
+    assert _doubts([_chart("a", fits)]) == []
+    assert _doubts([_chart("a", beyond)]) == [("longer than any likely strut", 1)]
+
+
 def _chart(name: str, rows: list[tuple[int, int]], more: int | None = None) -> Chart:
     given = {
         "id": name, "family": "P", "states": "failure load",

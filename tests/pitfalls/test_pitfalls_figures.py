@@ -289,6 +289,22 @@ def test_case_40_ground_in_psi(ask: Ask) -> None:
     assert ground(sure=True, why="a concrete dock, by its drawing")[0] == []
 
 
+@pytest.mark.parametrize("load", ["vertical", "axial"])
+def test_a_load_in_another_unit_is_not_known(ask: Ask, load: str) -> None:
+    """13 typed for 13 kN is 13 lbf, which any strut holds: it is not known until the situation answers for it."""
+    bare = {name: value for name, value in PLACE.items() if name not in ("vertical", "weight", "weight_outside")}
+
+    def answered(**fields: Any) -> tuple[str, list[str]]:
+        answer = ask(None, {"here": bare | {load: 13} | fields}, "load", "rig.yaml", "here.yaml", "--format", "json")
+        found = answer["answers"][0]
+        return found["verdict"], [one["what"] for one in found["findings"] if one["rule"] == "SIZ-1"]
+
+    verdict, [told] = answered()
+    assert verdict == "not known"
+    assert f"{load} 13 lbf is not likely, 100 lbf to 200,000 lbf would be" in told
+    assert answered(sure=True, why="a pane of glass")[1] == []
+
+
 UNLIKELY: dict[str, tuple[str, dict[str, Any]]] = {
     "a strap's limit": ("belt", {"wll": 33330}),
     "a strap's limit for its width": ("belt", {"wll": 20000, "size": 2}),
@@ -298,6 +314,7 @@ UNLIKELY: dict[str, tuple[str, dict[str, Any]]] = {
     "a strength's factor": ("claw", {"strength": {"rated_load": 24000, "factor": 10}}),
     "a pitch": ("jack", {"lock": "holes", "holes": {"pitch": "1/8 in"}}),
     "a foot": ("foot", {"footprint": {"length": 80, "width": 8}}),
+    "a strap's length": ("belt", {"length": 6000}),
 }
 
 

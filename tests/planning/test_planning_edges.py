@@ -217,6 +217,16 @@ def test_a_rule_on_sides_that_is_off_leaves_it_to_statics() -> None:
     assert found == ["met", "not met"]
 
 
+@pytest.mark.parametrize("least", [10, 11])
+def test_more_ties_on_a_base_than_any_is_held_by(least: int) -> None:
+    """Ten hold a base, and eleven are no way of holding it: that is an answer, whatever lies on the rig."""
+    rig, needs = tidy(counts={"strap": 40}), needs_of([{"at": 40, "count": 2, "load": 1000, "angle": 60}])
+
+    result = checked(rig, change("STR-1", min=least), needs=needs)
+
+    assert result.scenes[0].verdict == ("met" if least == 10 else "not met")
+
+
 def test_of_a_v_and_one_on_the_line_none_may_fail() -> None:
     """What is left on the line and on one side lets the base swing, as such straps do to begin with."""
     of = {number: ["20 left", "30 right"] * number for number in (1, 2)}

@@ -20,6 +20,8 @@ def check_chart_basis(facts: Facts, rule: Rule) -> Findings:
         of = f"chart {chart.id} of family {chart.family}"
         if unsaid := [what for what, missing in blank.items() if missing]:
             yield facts.finding(rule, f"{of}: {say.listed(unsaid)} not stated", effect)
+        if chart.dated is not None and chart.dated > facts.muster.on:
+            yield facts.finding(rule, f"{of}: dated {chart.dated.isoformat()}, which is to come", effect)
 
 
 def check_chart_sane(facts: Mustered, rule: Rule) -> Findings:

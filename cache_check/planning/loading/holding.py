@@ -79,7 +79,9 @@ class Ties:
     def allows(self, number: int) -> bool:
         """Whether the straps of the situation can be laid in so many; a V takes an odd one on the strut's line."""
         pattern = len(self.setup.straps)
-        return number >= pattern and (number % pattern == 0 or (_free(self.setup) and number > pattern))
+        return pattern <= number <= MOST_PER_BASE and (
+            number % pattern == 0 or (_free(self.setup) and number > pattern)
+        )
 
     def numbers(self, tie: Tie, base: str, points: int, least: int) -> tuple[int, ...]:
         """The ruled number on a base, the fewest whose own limit holds, and the fewest that hold with every limit."""

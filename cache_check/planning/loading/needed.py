@@ -187,8 +187,9 @@ class Needed:
         return tuple(self._at(ask.load, ask.factor, at) for at in at_worst if self._flattest <= at <= self._steepest)
 
     def _leaning(self, load: Fraction | None, factor: Fraction | None, angle: Fraction) -> Judged:
+        # The load of a need is taken at its word: profiles ask of many that nobody typed.
         said: dict[str, Any] = {"axial": load, "angle": angle, "dynamic_allowance": Fraction(1), "factor": factor}
-        place = partial(Situation.model_construct, contact_height=_ANY_HEIGHT, **said)
+        place = partial(Situation.model_construct, contact_height=_ANY_HEIGHT, sure=True, **said)
         return self._judged((load, factor, angle), factor, place)
 
 
