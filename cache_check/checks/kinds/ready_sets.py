@@ -36,14 +36,20 @@ def check_ready_set_sound(facts: Facts, rule: Rule) -> Findings:
 
 def _pieces(facts: Facts, rule: Rule, ready: ReadySet) -> Findings:
     items = {item.serial: item for line in facts.muster.cache.stock if line.rig == ready.rig for item in line.items}
+    told = ready.id in dict(facts.muster.cache.unseen)  # that a piece of it was found elsewhere
     for serial in dict.fromkeys(ready.serials):
-        why, remedy = _unfit(facts, rule, ready, items.get(serial))
+        item, effect = items.get(serial), "the set as it lies on the rig is not to be used"
+        why, remedy = _unfit(facts, rule, ready, item)
+        strays = not (why or told or item is None or "" in (item.where, ready.where))
+        if strays and item is not None and not same_place(item.where, ready.where):
+            why, effect = f"which lies in {item.where}, not in {ready.where}", "nobody knows whether it is built"
+            remedy = "look where it lies, and write that of piece and set"
         if why:
-            yield facts.finding(
-                rule, f"ready set {ready.id} names {serial}, {why}", "the set as it lies on the rig is not to be used",
-                remedy=remedy, part=items[serial].part if serial in items else "", where=ready.where, rig=ready.rig,
-                serial=serial,
+            found = facts.finding(
+                rule, f"ready set {ready.id} names {serial}, {why}", effect, remedy=remedy,
+                part="" if item is None else item.part, where=ready.where, rig=ready.rig, serial=serial,
             )  # fmt: skip
+            yield replace(found, severity="short") if strays else found
 
 
 def _unfit(facts: Facts, rule: Rule, ready: ReadySet, item: Item | None) -> tuple[str, str]:
@@ -56,11 +62,6 @@ def _unfit(facts: Facts, rule: Rule, ready: ReadySet, item: Item | None) -> tupl
         return f"of which it is not known whether it is usable: {judged.says}", f"{judged.look}; else {rule.remedy}"
     if judged.says:
         return f"which is not usable: {judged.says}", ""
-    if item.where and ready.where and not same_place(item.where, ready.where):
-        return (
-            f"which lies in {item.where}, not in {ready.where}",
-            "look where it lies, and write that of piece and set",
-        )
     lost = (one for one in facts.muster.usable.pointless if (one.rig, one.serial) == (item.rig, item.serial))
     on_ground = (one.reasons[0].says for one in lost if one.part == ready.parts[0])
     return next((f"whose base cannot be held: {says}" for says in on_ground), ""), ""
