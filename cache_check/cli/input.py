@@ -235,12 +235,13 @@ def all_of(asked: Request, situation: Callable[[System], Situation] | None = Non
     others = rigs(asked.others)[0] if asked.others else ()
     more = _tried(lambda: caches(others, book), mistakes) or []
     if len(read) + len(more) > 1:
-        from cache_check.files.pool import check_rigs, check_serials
+        from cache_check.files.pool import check_apart
 
-        named = {path.resolve() for path in asked.caches}
-        apart = [one for path, one in zip(others, more, strict=False) if path.resolve() not in named]
-        _tried(lambda: check_rigs([*read, *apart]), mistakes)
-        _tried(lambda: check_serials(read), mistakes)
+        named = {path.resolve() for path in asked.caches}  # an audit tells of serials that another book has, too
+        rigs_of = [
+            one.changed(stock=()) for path, one in zip(others, more, strict=False) if path.resolve() not in named
+        ]
+        _tried(lambda: check_apart([*read, *rigs_of]), mistakes)
     if mistakes:
         raise InputError(mistakes)
     read, moves = _moving(read, asked, book) if asked.moves else (read, ())

@@ -37,8 +37,7 @@ def pool(caches: Sequence[Cache]) -> Cache:
     """
     if len(caches) == 1:
         return caches[0]
-    check_rigs(caches)
-    check_serials(caches)
+    check_apart(caches)
     dates = [cache.book_date for cache in caches]
     each: dict[str, Any] = {name: tuple(flat(getattr(cache, name) for cache in caches)) for name in _OF_EACH}
     known = [day for day in dates if day is not None]
@@ -57,28 +56,20 @@ def _file(cache: Cache) -> str:
     return cache.sources[0].path if cache.sources else cache.id
 
 
-def check_rigs(caches: Sequence[Cache]) -> None:
-    """One rig has one book: InputError where two are of one, and where there is none."""
+def check_apart(caches: Sequence[Cache]) -> None:
+    """One rig has one book, one serial is one piece: InputError where two books have either, or there is no book."""
     if not caches:
         raise refused("pool", "no cache is given", "name at least one")
-    seen: dict[str, str] = {}
-    for cache in caches:
-        for rig in cache.rigs:
-            if (first := seen.get(folded(rig))) is not None:
-                raise refused(_file(cache), f"rig {rig!r} is in {first} too", ONCE["rig"])
-            seen[folded(rig)] = _file(cache)
-
-
-def check_serials(caches: Sequence[Cache]) -> None:
-    """One serial is one piece: InputError where one stands in the books of two rigs."""
-    seen: dict[str, Cache] = {}
-    mistakes = []
-    for cache in caches:
-        for item in (item for line in cache.stock for item in line.items):
-            owner = seen.setdefault(folded(item.serial), cache)
-            if owner is not cache:
-                what = f"serial {item.serial!r} of {item.part.rpartition('/')[2]!r} is in {_file(owner)} too"
-                mistakes.append(Mistake(_file(cache), what, ONCE["serial"]))
+    seen, mistakes = dict[tuple[str, str], int](), list[Mistake]()
+    for n, cache in enumerate(caches):
+        own = [("rig", rig, "") for rig in cache.rigs]
+        own += (("serial", i.serial, f" of {i.part.rpartition('/')[2]!r}") for line in cache.stock for i in line.items)
+        for what, name, of in own:
+            if (first := seen.setdefault((what, folded(name)), n)) != n:
+                says = f"{what} {name!r}{of} is in {_file(caches[first])} too"
+                mistakes.append(Mistake(_file(cache), says, ONCE[what]))
+                if what == "rig":  # of which the other book has every serial, too
+                    break
     if mistakes:
         raise InputError(mistakes)
 

@@ -49,7 +49,7 @@ def command(asked: Request, view: View, plot: Path | None, **terms_of: Any) -> N
     by itself, with the moves between them that help.
     """
     from cache_check.api.buy import BuyTerms, county
-    from cache_check.files.pool import check_serials
+    from cache_check.files.pool import check_apart
 
     frontier = terms_of.pop("frontier") or plot is not None
     terms = BuyTerms(**terms_of, frontier=frontier, seconds=asked.seconds)
@@ -60,7 +60,7 @@ def command(asked: Request, view: View, plot: Path | None, **terms_of: Any) -> N
         fleet.run("buy", partial(answered, terms=terms), asked, view, prices=True, none=none)
         return
     read = given.everything(asked, county_prices=True)
-    check_serials([*read.caches, *read.others])
+    check_apart([*read.caches, *read.others])
     rigs, between = read.rigs, None
     with waiting() as hear:
         results = answered(read, terms, hear)
