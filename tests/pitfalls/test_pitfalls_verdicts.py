@@ -310,6 +310,15 @@ def test_case_09_a_pad_may_be_the_one_missing(load: Load, pads: int, verdict: st
     assert (beside and beside["state"] == "holds") == missing
 
 
+@pytest.mark.parametrize(("pads", "verdict"), [(0, "not known"), (2, "met")])
+def test_a_base_that_nobody_measured_is_measured_before_pads_are_brought(load: Load, pads: int, verdict: str) -> None:
+    """Whether it needs one nobody knows; it was said to need one, of which there was none, and so not to be met."""
+    pad = {"kind": "pad", "footprint": {"length": 24, "width": 24}}
+    answer = load({"on_this_side": 2}, {"foot": {"footprint": None}, "mat": pad}, {"mat": pads})
+
+    assert (answer["verdict"], "bring pads" in str(answer)) == (verdict, False)
+
+
 def test_case_10_points_without_a_mark(load: Load) -> None:
     """Nobody wrote what the points hold: not known, and it says whom to ask."""
     answer = load(parts={"foot": {"points": 2}})

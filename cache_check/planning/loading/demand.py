@@ -263,8 +263,10 @@ class Ground:
         share = demand.known.share if share is None and demand.known is not None else share
         if soil is None or share is None or not self.muster.book.in_force("ground_bearing"):
             return Fraction(0)
-        must = demand.each.bearing * share + demand.upright(own)
-        return must / soil if demand.one.pad or self._alone(base) * soil < must else Fraction(0)
+        must, alone = demand.each.bearing * share + demand.upright(own), self._alone(base)
+        # Of a base that nobody measured it is known only where a pad must make up for that.
+        known = alone or any(area_of(footprint) * soil >= must for _, footprint, _ in pads_of(self.muster))
+        return must / soil if demand.one.pad or (known and alone * soil < must) else Fraction(0)
 
     def shares(self, base: str, own: Fraction) -> Iterator[Fraction]:
         """The shares of a load at which a base comes to what the ground takes, alone and on each pad of the book."""
