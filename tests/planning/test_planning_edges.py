@@ -18,6 +18,7 @@ from cache_check.files.rules import read_rules
 from cache_check.loads.chart import DesignFactor
 from cache_check.loads.solve import shape_of
 from cache_check.planning.loading import holding
+from cache_check.planning.loading.at_hand import facts
 from cache_check.planning.loading.loading import near
 from cache_check.planning.packing import choice
 from cache_check.planning.packing.muster import Ask, Muster
@@ -205,6 +206,17 @@ def test_straps_on_one_side_hold_no_base(angles: Any, lie: str) -> None:
     says = f"all straps lie {lie}: the base swings, no tension holds it"
     assert (found.verdict == "met") is (not lie)
     assert [why for step, why in found.tally.why_zero if step == "restrained"] == ([says] if lie else [])
+
+
+def test_straps_that_no_rule_lets_spread_hold_the_base_of_no_need() -> None:
+    """Where the widest half-angle is none all straps run along the line: of a need, of a place, and on no card."""
+    along, need = change("STR-3", max=0), {"at": 46.2, "load": 1000, "angle": 60}
+
+    asked = checked(tidy(), along, needs=needs_of([need])).scenes[0]
+    here = loaded(tidy(), along, contact_height=40, angle=60, vertical=800)
+
+    assert (asked.verdict, here.verdict) == ("not met", "not met")
+    assert facts(Muster(tidy(), read_rules().changed(settings=(along,)), date(2026, 4, 1)), (), 2).fans == ()
 
 
 def test_a_rule_on_sides_that_is_off_leaves_it_to_statics() -> None:

@@ -109,7 +109,7 @@ class Judged:
         columns, number = self.muster.columns, sum(n for _, n in hold.ties)
         groups = [columns.groups[group] for group, _ in hold.ties]
         straps, mixed = len(self.demand.setup.straps), len({group.kind for group in groups}) > 1
-        if (mixed and number > straps) or (straps and not self.ties.allows(number)):
+        if self.demand.refused or (mixed and number > straps) or (straps and not self.ties.allows(number)):
             return None, []
         return number, [self.ties.of[part] for group in groups for part in group.parts]
 
