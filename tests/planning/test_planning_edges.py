@@ -8,11 +8,12 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
-from builders import MARKED, change, checked, loaded, moved, needs_of, rescue_41, situation, tidy
+from builders import MARKED, change, checked, loaded, moved, needs_of, ready_set, rescue_41, situation, tidy
 from laws import books
 
 import cache_check as api
 from cache_check.api.base import muster_of
+from cache_check.api.card import card
 from cache_check.files.pool import pool
 from cache_check.files.rules import read_rules
 from cache_check.loads.chart import DesignFactor
@@ -217,6 +218,14 @@ def test_straps_that_no_rule_lets_spread_hold_the_base_of_no_need() -> None:
 
     assert (asked.verdict, here.verdict) == ("not met", "not met")
     assert facts(Muster(tidy(), read_rules().changed(settings=(along,)), date(2026, 4, 1)), (), 2).fans == ()
+
+
+@pytest.mark.parametrize(("rule", "values"), [("STR-3", {"max": 90}), ("ANG-1", {"min": 0}), ("ANG-1", {"max": 0})])
+def test_an_angle_that_no_strut_or_strap_has_is_still_an_answer(rule: str, values: dict[str, Any]) -> None:
+    """A card of a rig whose policy allows straps across the line, or struts that lie flat: it ended in a fault."""
+    rig, suppose = tidy(ready_sets=(ready_set("A", "base", "body", "head"),)), api.WhatIf(on=date(2026, 4, 1))
+
+    assert card(rig, read_rules().changed(settings=(change(rule, **values),)), suppose=suppose).sets[0].usable
 
 
 def test_a_rule_on_sides_that_is_off_leaves_it_to_statics() -> None:

@@ -76,7 +76,8 @@ def pretension_ruled(muster: Muster) -> Fraction:
 def half_angles_ruled(muster: Muster) -> tuple[Fraction, Fraction]:
     """The narrowest and the widest half-angle of straps in plan that the rules allow, degrees."""
     ruled = muster.book.ruled
-    return Fraction(ruled("strap_narrow", "min", default=0)), Fraction(ruled("strap_spread", "max", default=89))
+    widest = min(89, ruled("strap_spread", "max", default=89))  # a strap across the strut's line holds no thrust
+    return Fraction(ruled("strap_narrow", "min", default=0)), Fraction(widest)
 
 
 def _by(muster: Muster, kind: str) -> str:

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Protocol
 
 from cache_check.loads.capacity import doubted, lowest
 from cache_check.loads.chart import DesignFactor
+from cache_check.model.quantities import FLATTEST_DEG
 from cache_check.model.rule import RuleBook, Setting
 from cache_check.model.verdict import Link
 from cache_check.planning.packing.columns import Columns
@@ -76,7 +77,7 @@ class Ratings:
 def angles_ruled(book: RuleBook, families: Iterable[str] | None = None) -> tuple[Fraction, ...]:
     """The flattest and the steepest (degrees) that struts of some families, else any, may stand; () where no rule."""
     ends = ("min", "max") if book.in_force(ANGLED, families) else ()
-    return tuple(Fraction(book.ruled(ANGLED, end, families)) for end in ends)
+    return tuple(max(Fraction(FLATTEST_DEG), book.ruled(ANGLED, end, families)) for end in ends)
 
 
 def stands_at(book: RuleBook, families: Iterable[str], angle: Fraction | None) -> bool:
