@@ -225,7 +225,10 @@ def test_an_angle_that_no_strut_or_strap_has_is_still_an_answer(rule: str, value
     """A card of a rig whose policy allows straps across the line, or struts that lie flat: it ended in a fault."""
     rig, suppose = tidy(ready_sets=(ready_set("A", "base", "body", "head"),)), api.WhatIf(on=date(2026, 4, 1))
 
-    assert card(rig, read_rules().changed(settings=(change(rule, **values),)), suppose=suppose).sets[0].usable
+    book = read_rules().changed(settings=(change(rule, **values),))
+
+    assert card(rig, book, suppose=suppose).sets[0].usable
+    assert api.reach(rig, book, suppose=suppose, at=40 * NM_PER_INCH, load=Fraction(4000)).reach.union
 
 
 def test_a_rule_on_sides_that_is_off_leaves_it_to_statics() -> None:

@@ -53,6 +53,7 @@ def facts(muster: Muster, built: Sequence[ChartLine | None], per_base: int) -> F
     numbers = range(max(2, per_base), MOST_PER_BASE + 1) if half_angle else ()
     fans = tuple(_fan(n, half_angle, min(narrowest, half_angle)) for n in numbers)
     book, ruled, parts, fit = muster.book, muster.book.ruled, muster.cache.catalogue.parts, fit_points(muster)
+    flattest, steepest = angles_ruled(book) or (Fraction(FLATTEST_DEG), Fraction(STEEPEST_DEG))
     bases = [part for part in parts if isinstance(part, Fitting)]
     listed = {contact for base in bases for contact in base.contacts}
     captured = ruled("head_captured", "captured", default=tuple(listed))
@@ -61,8 +62,7 @@ def facts(muster: Muster, built: Sequence[ChartLine | None], per_base: int) -> F
     hardware = [part for part in parts if isinstance(part, Hardware)]
     return FinderFacts(
         angle_rules=tuple(rule.id for rule in book.in_force("strut_angle")),
-        flattest_deg=max(Fraction(FLATTEST_DEG), Fraction(ruled("strut_angle", "min", default=FLATTEST_DEG))),
-        steepest_deg=min(Fraction(STEEPEST_DEG), Fraction(ruled("strut_angle", "max", default=STEEPEST_DEG))),
+        flattest_deg=flattest, steepest_deg=steepest,
         fans=fans, allowance=allowance_ruled(muster), least_sideways=least_sideways(muster),
         sideways_at_45_deg=settled(sideways_at_45_deg(1)), pretension=tight,
         push_share=Fraction(ruled("pretension_push", "share")) if book.in_force("pretension_push") else None,

@@ -18,6 +18,7 @@ from cache_check.planning.loading.holding import MOST_PER_BASE, HeldColumns, tie
 from cache_check.planning.loading.loading import worked_out
 from cache_check.planning.packing.columns import Columns
 from cache_check.planning.packing.muster import Ask, Muster
+from cache_check.planning.packing.ratings import angles_ruled
 from cache_check.planning.packing.rows import Hold, bits
 from cache_check.units import show
 
@@ -35,9 +36,8 @@ class Needed:
         self._of = cache(lambda place: self._judged(place, place.factor, lambda: place))
         self._at, self._worst = cache(self._leaning), cache(self._at_worst)
         self._placed, self._held = cache(self._standing), cache(self._pushing)
-        ruled = muster.book.ruled
-        self._flattest = Fraction(ruled("strut_angle", "min", default=FLATTEST_DEG))
-        self._steepest = max(self._flattest, Fraction(ruled("strut_angle", "max", default=STEEPEST_DEG)))
+        self._flattest, steepest = angles_ruled(muster.book) or (Fraction(FLATTEST_DEG), Fraction(STEEPEST_DEG))
+        self._steepest = max(self._flattest, steepest)
         self._fewest: dict[tuple[object, ...], int | None] = {}
 
     def _judged(self, where: object, factor: Fraction | None, place: Callable[[], Situation]) -> Judged:
