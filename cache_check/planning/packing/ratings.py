@@ -76,8 +76,10 @@ class Ratings:
 
 def angles_ruled(book: RuleBook, families: Iterable[str] | None = None) -> tuple[Fraction, ...]:
     """The flattest and the steepest (degrees) that struts of some families, else any, may stand; () where no rule."""
-    ends = ("min", "max") if book.in_force(ANGLED, families) else ()
-    return tuple(max(Fraction(FLATTEST_DEG), book.ruled(ANGLED, end, families)) for end in ends)
+    if not book.in_force(ANGLED, families):
+        return ()
+    ends = book.ruled("strut_angle", "min", families), book.ruled("strut_angle", "max", families)
+    return tuple(max(Fraction(FLATTEST_DEG), end) for end in ends)
 
 
 def stands_at(book: RuleBook, families: Iterable[str], angle: Fraction | None) -> bool:
