@@ -46,6 +46,7 @@ class WhatIf:
     settings: tuple[Setting, ...] = ()
     among: tuple[tuple[str, frozenset[str]], ...] = ()  # the names known on each rig, where several are asked about
     moved: tuple[tuple[str, frozenset[str]], ...] = ()  # in words, what books do not say, and the ids of its rigs
+    skipped: tuple[str, ...] = ()  # scenes that were left out of the needs
 
     def of(self, cache: Cache) -> Self:
         """What of this is supposed of one cache among several."""
@@ -217,6 +218,7 @@ def head_of(
     suppose = (suppose or WhatIf()).of(cache)
     changes = supposed_pieces(cache, suppose)
     changes += [said for said, rigs in suppose.moved if rigs & set(cache.rigs)]
+    changes += [f"without the scene {name}" for name in suppose.skipped]
     if suppose.factor is not None:
         changes.append(f"design factor {suppose.factor}:1")
     basis = Basis(

@@ -143,7 +143,8 @@ class Request:
         from cache_check.api.base import WhatIf
 
         return WhatIf(
-            without=self.without, extra=self.extra, factor=next(iter(self.factors), None), on=self.on, units=self.units
+            without=self.without, extra=self.extra, factor=next(iter(self.factors), None), on=self.on,
+            units=self.units, skipped=self.skip,
         )  # fmt: skip
 
 
@@ -197,6 +198,7 @@ SHOWN = "form show color"  # how the answer is shown
 _OPTIONS: dict[str, Callable[[Any], Any]] = {
     "caches": click.argument("caches", type=FILE, nargs=-1, metavar="[CACHE|RIG]..."),
     "needs": click.option("--needs", type=FILE, help="A needs file: the struts that each scene wants at once."),
+    "skip": repeated("--skip", metavar="SCENE", help="Leave a scene of the needs file out; the answer says so."),
     "prices": click.option("--prices", type=FILE, multiple=True,
                            help="A quote, with which to answer what to buy. May be repeated: each is answered by "
                            "itself, and all together."),

@@ -92,8 +92,31 @@ def test_why_names_rule_source_and_files() -> None:
 
     assert "STR-1 Straps or chains per base</td><td>min 3</td><td>common practice, no source" in why
     assert "rescue-41.yaml (" in why
+    assert "EXT-2 Total extension length</td><td>max 32.0 in</td>" in why  # which its family's sheet sets, for 36
     assert "there is no scene" in told("why", about="1.no-such").html
     assert "there is no scene" in told("why", about="7.car-on-side").html
+
+
+@pytest.mark.parametrize("kind", ["sets", "buy", "crew", "office"])
+def test_every_part_is_of_the_question_asked(kind: str) -> None:
+    """Law: of rigs taken as one, without a scene, so is whatever is shown below the answer, and it says so."""
+    both = Question(rigs=("rescue-41", "rescue-44"), pool=True, skip=("mixer",))
+    part = told(kind, both)
+
+    assert "without the scene mixer" in told("ask", both).html
+    assert part.ok
+    assert "Rescue 41 + Rescue 44" in part.html
+    assert "without the scene mixer" in re.sub(r"\s+", " ", part.html)
+    assert "Loaded mixer" not in part.html
+
+
+def test_no_scene_left_is_no_want_of_needs() -> None:
+    """With every scene left out the page does not say that needs were not opened; a count sheet is of a rig alone."""
+    scenes = ("car-on-side", "van-or-truck", "mixer", "low-contact", "long-reach")
+    none = Question(rigs=("rescue-41", "rescue-44"), pool=True, skip=scenes)
+
+    assert "Every scene is left out: no scene is asked." in told("ask", none).html
+    assert "Rescue 44: count sheet" in told("count", none).html
 
 
 def test_of_several_rigs_each_supposes_its_own() -> None:

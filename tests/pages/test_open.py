@@ -165,6 +165,28 @@ def test_a_body_taken_out_by_serial_and_why(page: Any) -> None:
     assert "common practice, no source" in why
 
 
+def test_the_form_is_of_the_rigs_asked_about(page: Any, county: Path) -> None:
+    """Another rig's parts, and what a saved file leaves usable, stand in the form; no rig is compared with another."""
+    usable = page.locator('tr:has([name="change:strap"]) label')
+    assert usable.inner_text() == "Strap (7 usable)"
+    page.get_by_label("rescue-44").press("Space")
+    page.get_by_label("rescue-41").press("Space")
+    page.wait_for_function("() => document.title === 'Rescue 44'")
+
+    assert usable.inner_text() == "Strap (6 usable)"
+    assert page.locator('[name="change:point-head"]').count() == 0
+    assert page.evaluate("document.activeElement.value") == "rescue-41"
+    assert page.locator("#answer .was").count() == 0
+
+    rig = county / "rescue-44.yaml"
+    whole = rig.read_bytes()
+    rig.write_bytes(whole.replace(b"strap: {count: 6", b"strap: {count: 3"))
+    page.wait_for_function("() => document.querySelector('#question').innerText.includes('Strap (3 usable)')")
+    assert page.locator("#answer .was").count() > 0
+    rig.write_bytes(whole)
+    page.wait_for_function("() => document.querySelector('#question').innerText.includes('Strap (6 usable)')")
+
+
 def test_the_finder_finds_in_the_page(page: Any) -> None:
     """The crew page's own finder, script and all, answers within the page."""
     page.locator("#finder > summary").click()

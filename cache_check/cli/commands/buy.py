@@ -29,7 +29,7 @@ def _money(value: str) -> int:
 
 @called("buy", "buy rescue-44.yaml --needs scenes.yaml --prices quote.yaml --budget 2500",
         "buy rescue-44.yaml --needs scenes.yaml --from rescue-41.yaml")  # fmt: skip
-@options("caches needs prices")
+@options("caches needs skip prices")
 @click.option("--budget", type=_money, metavar="AMOUNT", help="No more than this, as 2500 or 2500.00.")
 @repeated("--from", "others", type=FILE, help="A cache whose usable pieces may be moved here.")
 @click.option("--move-price", type=_money, metavar="AMOUNT", default="0", show_default=True,

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from cache_check.cli import input as given
-from cache_check.cli.options import SHOWN, SUPPOSING, Request, View, called, options, repeated
+from cache_check.cli.options import SHOWN, SUPPOSING, Request, View, called, options
 from cache_check.cli.output import emit, leave, severities, tell
 from cache_check.errors import AskError, InputError
 
@@ -27,8 +27,7 @@ ASKED_OF = {
 
 
 @called("check", "check rescue-41.yaml --needs scenes.yaml --without strap=2")
-@options("caches needs")
-@repeated("--skip", metavar="SCENE", help="Leave a scene of the needs file out.")
+@options("caches needs skip")
 @click.option("--why", metavar="NAME", help="What made a scene's, need's or part's numbers.")
 @options(f"pool jobs seconds {SUPPOSING} {SHOWN} fail_on")
 def command(asked: Request, why: str | None, view: View) -> None:
@@ -90,8 +89,8 @@ def _named(name: str, result: "CheckResult", read: given.Given) -> Iterator[list
     from cache_check.report.tally import met, scene_met
 
     def rest(function: Callable[..., Any], *names: str) -> list[tuple[str, str]]:
-        book = read.book.changed(settings=result.basis.settings)
-        rules = [("Rule", f"{rule.id} ({step}): {rule.title}; {rule.source}") for step, rule in rules_asked(book)]
+        asked = rules_asked(result, read)[1]
+        rules = [("Rule", f"{rule.id} ({step}): {rule.title}; {rule.source}") for step, rule in asked]
         made = ("Made by", f"{function.__module__}.{function.__qualname__}")
         return [made, *(rules if function is not usable else []), *_written(result, read, *names)]
 
@@ -119,9 +118,13 @@ def _links(links: "Iterable[Link]") -> list[tuple[str, str]]:
     return [("Link", f"{one.name}: {one.state}" + (f", {one.why}" if one.why else "")) for one in links]
 
 
-def rules_asked(book: "RuleBook") -> "Iterator[tuple[str, Rule]]":
-    """The rules in force that a strut is judged by, each with its step."""
-    return ((step, rule) for step, kinds in ASKED_OF.items() for kind in kinds for rule in book.in_force(kind))
+def rules_asked(result: "CheckResult", read: given.Given) -> "tuple[RuleBook, list[tuple[str, Rule]]]":
+    """The book by which an answer was judged, and its rules in force that a strut is, each with its step."""
+    basis = result.basis
+    own = [one.catalogue.parts for one in read.caches if one.id in basis.rigs]
+    families = tuple(dict.fromkeys(part.family for parts in own for part in parts))
+    book = read.book.changed(settings=basis.settings, rigs=basis.rigs, families=families)
+    return book, [(step, rule) for step, kinds in ASKED_OF.items() for kind in kinds for rule in book.in_force(kind)]
 
 
 def _written(result: "CheckResult", read: given.Given, *names: str) -> Iterator[tuple[str, str]]:

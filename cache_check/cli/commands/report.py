@@ -31,7 +31,7 @@ def _angle(value: str) -> Fraction:
 @click.option("-o", "--output", type=FILE, callback=into, required=True, metavar="FILE.html",
               help='The file to write; an earlier one of that name is replaced. "-" writes to stdout.')  # fmt: skip
 @repeated("--only", type=click.Choice(ONLY), help="Only this kind of sheet.")
-@options("needs prices")
+@options("needs skip prices")
 @click.option("--load", "situation", type=FILE, help="A situation file, for the load check sheet.")
 @click.option("--audit", "count", type=FILE, metavar="COUNT", help="A filled count sheet, for the audit page.")
 @repeated("--angle", "angles", type=_angle, metavar="DEG",

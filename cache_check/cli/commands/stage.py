@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 
 @called("stage", "stage rescue-41.yaml --needs scenes.yaml --sets 4")
-@options("caches needs sets")
+@options("caches needs skip sets")
 @click.option("--pool", is_flag=True, help="Take all the caches as one; a set lies on the rig that owns its parts.")
 @options(f"seconds plot {SUPPOSING} {SHOWN} fail_on")
 def command(asked: Request, sets: int, plot: Path | None, view: View) -> None:

@@ -51,7 +51,7 @@ def reply(task: Task) -> Reply:
         return Reply(False, render("wrong.html.j2", said=said), form=_blank_form(task))
     except Exception as error:
         what = " ".join(f"{type(error).__name__}: {error}".split())[:300]
-        return Reply(False, render("wrong.html.j2", said=f"our own fault, not yours: {what}"))
+        return Reply(False, render("wrong.html.j2", said=f"our own fault, not yours: {what}"), form=_blank_form(task))
 
 
 def _made(task: Task) -> Reply:
@@ -62,7 +62,7 @@ def _made(task: Task) -> Reply:
 
 
 def _ask(task: Task) -> Reply:
-    read, results = checked(task.question.check(task.opened))
+    read, results = checked(task.question.words(task.opened))
     book, told = read.book, Told(read.book, read.beside)
     rigs = [
         {"result": one, "say": Say.of(one), "head": head(one.basis).items, "words": in_words(one, told),
@@ -73,7 +73,7 @@ def _ask(task: Task) -> Reply:
     wanting = {"load": False, "audit": False, "office": bool(task.opened.needs), "county": len(task.opened.rigs) > 1}
     html = render(
         "answer.html.j2", rigs=rigs, question=task.question, lead=lead, scene_met=scene_met, open_links=open_links,
-        command=command(("check", *task.question.check(task.opened))), opened=task.opened,
+        command=command(("check", *task.question.words(task.opened))), opened=task.opened,
         sheets=tuple(kind for kind in SHEETS if wanting.get(kind, True)), query=task.question.address.partition("?")[2],
     )  # fmt: skip
     title = ", ".join(result.title for result in results)
@@ -161,15 +161,15 @@ def render(name: str, **given: Any) -> str:
 def _why(task: Task) -> str:
     from cache_check.api.card import packed_sets
 
-    read, results = checked(task.question.check(task.opened))
+    read, results = checked(task.question.words(task.opened))
     number, _, name = task.about.partition(".")
     asked = results[int(number) - 1 : int(number)] if number.isdecimal() else ()
     found = [(one, scene, n) for one in asked for n, scene in enumerate(one.scenes) if scene.scene == name]
     if not found:
         raise AskError(f"there is no scene {task.about!r} in this answer")
     result, scene, n = found[0]
-    say, book = Say.of(result), read.book.changed(settings=result.basis.settings)
-    rules = [(step, rule, parameters_say(rule, book, say.system)) for step, rule in check.rules_asked(book)]
+    say, (book, asked_of) = Say.of(result), check.rules_asked(result, read)
+    rules = [(step, rule, parameters_say(rule, book, say.system)) for step, rule in asked_of]
     svg = ""
     if scene.packing.count:
         own = [cache for cache in read.caches if cache.id in result.basis.rigs]
@@ -207,12 +207,14 @@ def _finder(task: Task) -> str:
 
 def _sheet(task: Task, kind: str) -> list[str]:
     files = [path for _, path in task.opened.rigs] if kind == "county" else ()
-    return ["report", *task.question.words(task.opened, files, prices=True), "--only", kind, "-o", "-"]
+    pool = task.question.pool and kind not in ("county", "count")  # of the rigs each by itself, as one never is
+    words = replace(task.question, pool=pool).words(task.opened, files, prices=True)
+    return ["report", *words, "--only", kind, "-o", "-"]
 
 
 def _chart(task: Task) -> str:
     """The chart of the first rig: the drawing, where its axis lies in it, and the counts by length."""
-    result = checked(task.question.check(task.opened), whole=True)[1][0]
+    result = checked(task.question.words(task.opened), whole=True)[1][0]
     say = Say.of(result)
     figure = reach_chart.draw(result.reach, result.profiles, say)
     svg = canvas.inline(figure, f"{result.title}: lengths reached, and how many at once", "reach")

@@ -82,16 +82,11 @@ class Question:
         said = {
             "--needs": (opened.needs,), "--prices": opened.prices if prices else (), "--rules": opened.policies,
             "--set": self.settings, "--without": self.without, "--with": self.extra, "--factor": (self.factor,),
-            "--units": (self.units,), "--on": (opened.on,),
+            "--units": (self.units,), "--on": (opened.on,), "--skip": self.skip,
         }  # fmt: skip
         told = (word for option, values in said.items() for value in values if value for word in (option, value))
-        return (*(tuple(files) or self.named(opened)), *told)
-
-    def check(self, opened: Opened) -> tuple[str, ...]:
-        """The arguments of ``check`` that ask the same."""
-        skip = (word for scene in self.skip for word in ("--skip", scene))
         pool = ("--pool",) if self.pool and len(self.named(opened)) > 1 else ()
-        return (*self.words(opened), *skip, *pool)
+        return (*(tuple(files) or self.named(opened)), *told, *pool)
 
 
 @dataclass(frozen=True)

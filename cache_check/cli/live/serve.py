@@ -166,7 +166,8 @@ class Pages:
         version = self.following.version
         reply = await self._answered(request, Task("ask", self.opened, question))
         if request.headers.get("accept", "").startswith("application/json"):
-            return JSONResponse({"ok": reply.ok, "html": reply.html, "version": version, "address": question.address})
+            told = {"ok": reply.ok, "html": reply.html, "title": reply.title, "form": reply.form}
+            return JSONResponse({**told, "version": version, "address": question.address})
         return HTMLResponse(await asyncio.to_thread(answer.render, "page.html.j2", made=reply, version=version))
 
     async def part(self, request: Request) -> Response:

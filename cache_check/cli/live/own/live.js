@@ -11,6 +11,7 @@
   let asking = null;
   let good = clock();
   let asked = location.pathname + location.search;
+  let older = false; // the form is of other rigs than are ticked, or of files that were saved since
 
   const ENDED = () => `The program that answers this page has ended. Start it again. Below is its answer of ${good}.`;
 
@@ -44,6 +45,15 @@
     ready();
   };
 
+  const fit = (html) => {
+    const at = document.activeElement;
+    form.innerHTML = html;
+    const same = (one) => one.name === at.name && one.type === at.type && (one.type !== "checkbox" || one.value === at.value);
+    const again = at.name && [...form.elements].find(same);
+    if (again) again.focus();
+    older = false;
+  };
+
   const say = (text, wrong) => {
     state.textContent = text;
     document.body.classList.toggle("stale", Boolean(wrong));
@@ -53,6 +63,7 @@
     if (asking) asking.abort();
     const mine = (asking = new AbortController());
     const given = query();
+    const sent = String(given);
     given.set("tab", tab);
     say("working it out …");
     try {
@@ -64,7 +75,9 @@
       if (made.ok) {
         asked = made.address;
         history.replaceState(null, "", made.address);
+        document.title = made.title;
         show(made.html);
+        if (older && sent === String(query())) fit(made.form); // else somebody has typed on
         good = clock();
         say(`${because || "answered"} at ${good}`);
       } else {
@@ -84,6 +97,7 @@
         const now = (await reply.json()).version;
         if (now !== version) {
           version = now;
+          older = true;
           await ask("a file was saved; answered anew");
         }
       } catch {
@@ -156,7 +170,8 @@
   };
 
   let soon = 0;
-  form.addEventListener("input", () => {
+  form.addEventListener("input", (event) => {
+    older ||= ["rig", "pool"].includes(event.target.name);
     clearTimeout(soon);
     soon = setTimeout(ask, 30);
   });
