@@ -17,7 +17,7 @@ from cache_check.report.say import Say, counted
 
 KIND, NAME, ORDER, OF = "county", "County", 10, "county"
 MOST_DUE = 4
-_OF_ALL = ("rigs", "book_dates", "factors", "above_mark", "changes", "on_word")  # of any rig is of the page
+_OF_ALL = ("rigs", "book_dates", "rules_off", "factors", "above_mark", "changes", "on_word")  # of any rig is of the page
 _RIGS = (
     "rig|counted on|#bodies on the book|#usable|reach|#blind spots|#most assembled at once|"
     "#most restrained at once|needs|findings"
@@ -40,7 +40,8 @@ def _rests(index: CountyIndex) -> Points:
     """What all of it rests on; a design factor for each rig where they differ."""
     each = [one.basis for one in index.rigs]
     of_all: Any = {name: tuple(dict.fromkeys(said for one in each for said in getattr(one, name))) for name in _OF_ALL}
-    whole = basis.head(replace(each[0], **of_all, pooled=False))
+    settings = tuple(setting for one in each for setting in one.settings)
+    whole = basis.head(replace(each[0], **of_all, settings=settings, pooled=False))
     if len({one.factor for one in each}) == 1:
         return whole
     own = ", ".join(f"{one.title} {basis.factors(one.basis)}" for one in index.rigs if one.basis.factor)
