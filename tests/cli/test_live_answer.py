@@ -110,6 +110,12 @@ def test_every_part_is_of_the_question_asked(kind: str) -> None:
     assert "Loaded mixer" not in part.html
 
 
+@pytest.mark.parametrize("kind", ["chart", "finder"])
+def test_what_is_of_one_rig_alone_names_it(kind: str) -> None:
+    """Of two rigs asked about, a part that is of the first says that it is."""
+    assert "Rescue 41" in told(kind, Question(rigs=("rescue-41", "rescue-44"))).html.partition("<svg")[0]
+
+
 def test_no_scene_left_is_no_want_of_needs() -> None:
     """With every scene left out the page does not say that needs were not opened; a count sheet is of a rig alone."""
     scenes = ("car-on-side", "van-or-truck", "mixer", "low-contact", "long-reach")

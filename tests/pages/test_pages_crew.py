@@ -251,5 +251,5 @@ def test_what_stands_beside_a_scene_says_which_way_it_tells(tmp_path: Path) -> N
 
     assert page.count("<p>In the way, not known, or to take along:</p>\n<ul>\n<li>roof side: no legal assembly") == 2
     assert "They take along" not in page
-    assert page.count("<bdi>none stands</bdi></td>") == 6  # lengths that no strut reaches are asked, and nobody sets a base for
+    assert page.count("<bdi>none stands</bdi></td>") == 6  # nobody sets a base for these
     assert "736 to 898" not in page

@@ -14,6 +14,7 @@ from cache_check.cli.output import emit, leave, severities, tell
 from cache_check.errors import AskError, InputError
 
 if TYPE_CHECKING:
+    from cache_check.model.cache import Cache
     from cache_check.model.result import CheckResult
     from cache_check.model.rule import Rule, RuleBook
     from cache_check.model.verdict import Link
@@ -71,8 +72,9 @@ def _explain(name: str, results: "Iterable[CheckResult]", read: given.Given, sho
     from cache_check.report.page import Line, Part
 
     results, parts = list(results), []
-    for result in results:
-        named = [Part(tuple(Line(*one) for one in lines)) for lines in _named(name, result, read)]
+    rigs = read.rigs * (len(results) // len(read.rigs))  # the same at each design factor
+    for result, rig in zip(results, rigs, strict=True):
+        named = [Part(tuple(Line(*one) for one in lines)) for lines in _named(name, result, rig, read)]
         parts += [shortly.head(result.title, result.basis), *named] if named else []
     if not parts:
         scenes = [scene for result in results for scene in result.scenes]
@@ -82,14 +84,15 @@ def _explain(name: str, results: "Iterable[CheckResult]", read: given.Given, sho
     emit(as_lines(tuple(parts), width=shown.width, colored=shown.colored, most=10_000))
 
 
-def _named(name: str, result: "CheckResult", read: given.Given) -> Iterator[list[tuple[str, str]]]:
+def _named(name: str, result: "CheckResult", rig: "Cache", read: given.Given) -> Iterator[list[tuple[str, str]]]:
+    from cache_check.api.base import in_force
     from cache_check.joining.stock import usable
     from cache_check.planning.packing.tally import tally
     from cache_check.planning.scenes import scene
     from cache_check.report.tally import met, scene_met
 
     def rest(function: Callable[..., Any], *names: str) -> list[tuple[str, str]]:
-        asked = rules_asked(result, read)[1]
+        asked = rules_asked(in_force(rig, read.book, read.suppose))
         rules = [("Rule", f"{rule.id} ({step}): {rule.title}; {rule.source}") for step, rule in asked]
         made = ("Made by", f"{function.__module__}.{function.__qualname__}")
         return [made, *(rules if function is not usable else []), *_written(result, read, *names)]
@@ -118,13 +121,9 @@ def _links(links: "Iterable[Link]") -> list[tuple[str, str]]:
     return [("Link", f"{one.name}: {one.state}" + (f", {one.why}" if one.why else "")) for one in links]
 
 
-def rules_asked(result: "CheckResult", read: given.Given) -> "tuple[RuleBook, list[tuple[str, Rule]]]":
-    """The book by which an answer was judged, and its rules in force that a strut is, each with its step."""
-    basis = result.basis
-    own = [one.catalogue.parts for one in read.caches if one.id in basis.rigs]
-    families = tuple(dict.fromkeys(part.family for parts in own for part in parts))
-    book = read.book.changed(settings=basis.settings, rigs=basis.rigs, families=families)
-    return book, [(step, rule) for step, kinds in ASKED_OF.items() for kind in kinds for rule in book.in_force(kind)]
+def rules_asked(book: "RuleBook") -> "Iterator[tuple[str, Rule]]":
+    """The rules in force that a strut is judged by, each with its step."""
+    return ((step, rule) for step, kinds in ASKED_OF.items() for kind in kinds for rule in book.in_force(kind))
 
 
 def _written(result: "CheckResult", read: given.Given, *names: str) -> Iterator[tuple[str, str]]:

@@ -22,7 +22,6 @@ from cache_check.cli.live.question import Reply, Task, changes, command
 from cache_check.cli.options import Request, gathered
 from cache_check.cli.output import guarded
 from cache_check.errors import AskError, CacheCheckError
-from cache_check.files.pool import pool
 from cache_check.model.result import CheckResult, Stretch
 from cache_check.report.answer import Told, answer
 from cache_check.report.basis import head, parameters_say, setting_says, where_it_holds
@@ -108,8 +107,7 @@ def _serials(results: list[CheckResult], read: Given) -> tuple[tuple[str, str], 
     """The serials of the usable pieces that were answered about, with the names of their parts."""
     names = {part: name for one in results for part, name in one.names}
     idle = {piece.serial for one in results for line in one.parts for piece in line.idle}
-    asked = {rig for one in results for rig in one.basis.rigs}
-    stock = [line for cache in read.caches if cache.id in asked for line in cache.stock]
+    stock = [line for cache in read.caches for line in cache.stock]
     return tuple(
         (item.serial, names[line.part]) for line in stock for item in line.items if item.serial not in {"", *idle}
     )
@@ -159,6 +157,7 @@ def render(name: str, **given: Any) -> str:
 
 
 def _why(task: Task) -> str:
+    from cache_check.api.base import in_force
     from cache_check.api.card import packed_sets
 
     read, results = checked(task.question.words(task.opened))
@@ -168,12 +167,12 @@ def _why(task: Task) -> str:
     if not found:
         raise AskError(f"there is no scene {task.about!r} in this answer")
     result, scene, n = found[0]
-    say, (book, asked_of) = Say.of(result), check.rules_asked(result, read)
-    rules = [(step, rule, parameters_say(rule, book, say.system)) for step, rule in asked_of]
+    rig, say = read.rigs[int(number) - 1], Say.of(result)
+    book = in_force(rig, read.book, read.suppose)
+    rules = [(step, rule, parameters_say(rule, book, say.system)) for step, rule in check.rules_asked(book)]
     svg = ""
     if scene.packing.count:
-        own = [cache for cache in read.caches if cache.id in result.basis.rigs]
-        drawn = packed_sets(pool(own), read.book, scene.packing, suppose=read.suppose)
+        drawn = packed_sets(rig, read.book, scene.packing, suppose=read.suppose)
         figure = sets_to_scale.draw(drawn.sets, drawn.pieces, say)
         svg = canvas.inline(figure, f"How {scene.title or scene.scene} is built, to scale", f"why-{number}-{n}")
     return render("why.html.j2", svg=svg, key=sets_to_scale.KEY, ties=say.pieces(scene.packing.ties), rules=rules,
@@ -181,8 +180,6 @@ def _why(task: Task) -> str:
 
 
 def _buy(task: Task) -> str:
-    if not (task.opened.needs and task.opened.prices):
-        raise AskError("buying wants needs and prices; open them with --needs and --prices")
     arguments = ("buy", *task.question.words(task.opened, prices=True))
     return render("told.html.j2", text=printed(arguments), svg="", command=command(arguments))
 
@@ -226,8 +223,8 @@ def _chart(task: Task) -> str:
 
     steps = [(profile.step, [told(at) for at in profile.stretches if at.count]) for profile in result.profiles]
     return render(
-        "chart.html.j2", svg=svg, left=box.x0, right=box.x1, low=low, high=high, units=say.length_unit, steps=steps,
-        start=round((low + high) / 2, 1),
+        "chart.html.j2", title=result.title, svg=svg, left=box.x0, right=box.x1, low=low, high=high,
+        units=say.length_unit, steps=steps, start=round((low + high) / 2, 1),
     )  # fmt: skip
 
 

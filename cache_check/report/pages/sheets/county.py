@@ -17,7 +17,7 @@ from cache_check.report.say import Say, counted
 
 KIND, NAME, ORDER, OF = "county", "County", 10, "county"
 MOST_DUE = 4
-_OF_ALL = ("rigs", "book_dates", "rules_off", "factors", "above_mark", "changes", "on_word")  # of any rig is of the page
+_OF_ALL = ("rigs", "book_dates", "rules_off", "factors", "above_mark", "changes", "on_word")  # of any is of all
 _RIGS = (
     "rig|counted on|#bodies on the book|#usable|reach|#blind spots|#most assembled at once|"
     "#most restrained at once|needs|findings"

@@ -1,6 +1,6 @@
 """The crew page: the finder, scenes a side each, sets part by part, what is reached, how many at once, what joins."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 from itertools import zip_longest
@@ -74,16 +74,12 @@ def _scene(one: SceneShown, card: CardResult, say: Say) -> Iterator[Block]:
 
 def _asked(one: SceneShown, card: CardResult, say: Say) -> Table:
     served = {need: number for need, _, number in one.staged.served.needs}
-
-    def out(need: str, outs: Iterable[tuple[Fraction, int, int]]) -> str:
-        if not served.get(need):
-            return "none stands"
-        return "; ".join(_out(*each, card, say) for each in outs) or "no angle is ruled"
-
+    bases = ("; ".join(_out(*out, card, say) for out in outs) or "no angle is ruled" for outs in one.outs)
     rows = (
         (need.need, need.wanted, served.get(need.need, 0), need.step,
-         say.asked(need.shortest, need.longest, need.contact), out(need.need, outs), say.load_asked(need, need.factor))
-        for need, outs in zip(one.asked, one.outs, strict=True)
+         say.asked(need.shortest, need.longest, need.contact), base if served.get(need.need) else "none stands",
+         say.load_asked(need, need.factor))
+        for need, base in zip(one.asked, bases, strict=True)
     )  # fmt: skip
     return say.table("for|#wanted|#there|step|length, {length}|base out, {length}|load each, {force}", rows)
 
