@@ -134,6 +134,27 @@ def test_tagged_piece_does_not_stop_the_rig() -> None:
     assert "SET-1" in stopped.verdict.why[0]
 
 
+def test_a_ready_set_of_which_the_sheet_has_no_line_was_not_looked_at() -> None:
+    """A sheet without its sets is read, and nobody is told that they are built."""
+    cache = audited_cache(ready_sets=(ready_set("A", "base", "body", "head"),))
+    result = audited(cache, counted(cache).changed(sets=()), needs=TWO_AT_50)
+
+    assert result.verdict.outcome == "not known"
+    assert result.looked.blank == (("", "ready set A"),)
+
+
+def test_the_only_strut_of_a_length_is_lost_with_its_body() -> None:
+    """Without needs: of one body on the book none is found, so that no strut is left at any length it stood at."""
+    cache = audited_cache(counts={"body": 1})
+    whole, gone = (audited(cache, counted(cache, {"body": {"found": n, "usable": n}})) for n in (1, 0))
+
+    def lost(result: AuditResult) -> list[str]:
+        return [one.why for one in result.verdict.links if one.name == "what the rig must do"]
+
+    assert lost(whole) == [""]
+    assert lost(gone)[0].startswith("no strut is left at ")
+
+
 @pytest.mark.parametrize("away", [{"found": 0}, {"found": 0, "state": "repair"}])
 def test_no_tag_settles_a_set_that_lies_built_without_a_piece_it_names(away: dict[str, Any]) -> None:
     """The body is missing, or at repair, and bears no tag to keep anybody off the set; one that is there may."""

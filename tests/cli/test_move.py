@@ -11,8 +11,10 @@ from builders import tidy
 
 from cache_check.api.base import WhatIf, moved, muster_of
 from cache_check.errors import AskError, InputError
+from cache_check.files.cache import read_cache
 from cache_check.files.rules import read_rules
-from cli.running import ON, cache_check
+from cache_check.model.rule import Setting
+from cli.running import ON, SAMPLES, cache_check
 
 RIGS = ("rescue-41.yaml", "rescue-44.yaml", "--needs", "needs.yaml", *ON)
 BASES = {"base": [{"serial": "B-1", "points_usable": 1}, {"serial": "B-2", "points_usable": 2}]}
@@ -75,6 +77,17 @@ def test_a_base_takes_its_points_along() -> None:
     assert [muster_of(one, read_rules(), none).usable.counts["T/base"] for one in after] == [1, 1]
     with pytest.raises(AskError, match="move each by its serial"):
         moved(caches, [("base", 1, 0, 1)], read_rules(), none)
+
+
+def test_a_part_takes_its_familys_sheet_along_and_no_rule_of_its_rig() -> None:
+    """What Truck 9 was told for itself holds on no other rig, and is listed at the head of none."""
+    book = read_rules()
+    here, there = (read_cache(SAMPLES / name, book) for name in ("rescue-41.yaml", "truck-9.yaml"))
+    own = Setting(rule="STR-1", values={"min": 3}, by="its captain", rig="truck-9")
+    took, _ = moved([here, there.changed(settings=(*there.settings, own))], [("body-34", 1, 1, 0)], book, WhatIf())
+
+    assert {one.family for one in took.settings} == {"P", "Q"}
+    assert own not in took.settings
 
 
 def test_a_part_that_nobody_counted_stays_so_where_others_are_moved() -> None:

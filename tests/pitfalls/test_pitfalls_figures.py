@@ -502,6 +502,8 @@ def test_case_05_what_is_above_the_makers_mark_says_so_on_every_page(
         words = " ".join(text.replace("&#39;", "'").replace("&#x27;", "'").split())
         assert ("above the maker's mark of chart K-1 (4:1)" in words) == raised, where
         assert not (raised and "or stricter, as marked" in words), where
+    found = ask(None, files, "check", "rig.yaml", *needs, *asked, "--show", "findings")
+    assert ("CAP-8" in found) == raised
 
 
 @pytest.mark.parametrize(

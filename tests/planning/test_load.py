@@ -771,6 +771,11 @@ def test_a_length_that_is_not_reached_names_its_neighbours() -> None:
     assert result.tally.count("assembled at once") == 0
 
 
+def test_no_neighbour_is_named_at_an_angle_that_is_not_allowed() -> None:
+    """Of a contact 100 in up a strut of 73 in, or of any other length here, would stand too steeply or not reach it."""
+    assert loaded(tidy(), **AT | {"contact_height": 100}, vertical=1000).near == ()
+
+
 def test_the_design_factor_is_the_stricter_of_the_situation_s_and_the_command_s_or_the_policy_s() -> None:
     """4:1 in the situation, also with 1:1 by the command; 2:1 by policy with neither; 1:1 by the command alone."""
     assert pounds(best(loaded(tidy(), vertical=1000, factor=4, **AT)).rated) == 4000
