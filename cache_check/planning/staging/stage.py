@@ -36,6 +36,7 @@ Found = tuple[Plan, Values]  # a programme, and a choice of it
 _JOINTS = "the fewest joints made or broken on scene"
 _NOTHING = "no choice of ready sets serves the scenes; the cache itself does not"
 _FEW, _NEAR = 40, 8  # sets that are looked among by themselves, and how many times as many there must be
+_AHEAD = 4  # steps, of which the relaxation is asked first: the nearest leave the most columns
 _SOON = 2.0  # seconds, of which no proof is wanted: what is found among a few is only to be better than the best
 _AT_LEAST = 10.0  # seconds that the scenes of a choice may take to play at the limit: there is always a plan
 
@@ -303,14 +304,14 @@ class _Choice:
 
         ``within`` keeps the programme to a step, and says what columns are shut for it.  The furthest step that the
         relaxation may reach is asked for first: the further, the fewer columns are left.  Then ever longer steps are.
-        That step is looked for from the nearest on, or from the furthest where a round has reached it before.
+        That step is looked for from a near one on, or from the furthest where a round has reached it before.
         """
         costs, bound = joints.costs, self.bound
 
         def beyond(step: int) -> bool:
             return not asked.may_be(costs, bound, self.clock.left, within(step))
 
-        low, top = 0, len(steps) if any(name == had for had, _ in self._reached) else 1
+        low, top = 0, len(steps) if any(name == had for had, _ in self._reached) else min(_AHEAD, len(steps))
         while top <= len(steps) and not beyond(steps[top - 1]):
             low, top = top, 2 * top
         steps = steps[: bisect(steps, 0, low, min(top - 1, len(steps)), key=beyond)]
