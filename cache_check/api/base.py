@@ -150,22 +150,19 @@ def tried(what: Callable[[], Found]) -> tuple[Found | None, str]:
         return None, str(error)
 
 
-def loaded(scenes: Iterable[Scene]) -> bool:
-    """Whether any need asks for a load."""
-    return any(need.loaded for scene in scenes for need in scene.needs)
-
-
 def judging_of(needs: Needs | None, load: Fraction | None = None) -> Judging | None:
     """What makes of a muster the judge of how its loaded struts are held; None where no load is asked."""
-    scenes = needs.scenes if needs else ()
-    if load is None and not loaded(scenes):
+    needed = [need for scene in needs.scenes for need in scene.needs] if needs else []
+    if load is None and not any(need.loaded for need in needed):
         return None
 
     def judging(muster: Muster) -> Judge:  # imported here: without a load none of it is wanted
+        from cache_check.loads.likely import of_need
         from cache_check.planning.loading.needed import Needed
         from cache_check.planning.scenes import ask_of
 
-        asks = [ask_of(need) for scene in scenes for need in scene.needs]
+        muster.unlikely += tuple(dict.fromkeys(doubt for need in needed for doubt in of_need(need, muster.book)))
+        asks = [ask_of(need) for need in needed]
         return Needed(muster, asks if load is None else [*asks, Ask(1, 1, load)])
 
     return judging

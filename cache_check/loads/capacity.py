@@ -24,23 +24,16 @@ def doubted(chart: Chart, catalogue: Catalogue, book: RuleBook) -> Iterator[tupl
     """(Rule, flaw) for all that the rules in force call in doubt in a chart, and its file does not answer for."""
     for rule in (*book.of_kind("chart_sane"), *book.of_kind("chart_likely")):
         if book.is_on(rule.id, (chart.family,)):
-            yield from ((rule.id, flaw) for flaw in flaws_by(rule, chart, catalogue, book) if not answered(chart, flaw))
-
-
-def flaws_by(rule: Rule, chart: Chart, catalogue: Catalogue, book: RuleBook) -> list[Flaw]:
-    """The flaws that a rule finds in a chart, those answered for too, by row and column."""
-    return _likely(rule, chart, catalogue, book) if rule.kind == "chart_likely" else list(_flaws(tuple(rows_of(chart))))
+            likely = rule.kind == "chart_likely"
+            found = _likely(rule, chart, catalogue, book) if likely else _flaws(tuple(rows_of(chart)))
+            # What cannot be is never right, whatever the chart's file answers.
+            yield from ((rule.id, flaw) for flaw in found if flaw.kind in RISES or not chart.sure)
 
 
 @lru_cache(maxsize=256)
 def _flaws(rows: tuple[Row, ...]) -> tuple[Flaw, ...]:
     """The flaws of rows, which many rigs have alike."""
     return tuple(flaws(rows))
-
-
-def answered(chart: Chart, flaw: Flaw) -> bool:
-    """Whether the chart's file says that an unlikely figure is right; what cannot be is never right."""
-    return chart.sure and flaw.kind not in RISES
 
 
 def rows_of(chart: Chart) -> list[Row]:

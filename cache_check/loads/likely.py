@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
+from cache_check.errors import grouped
 from cache_check.frozen import dataclass
 from cache_check.loads.rating import rating_of
 from cache_check.model.family import Catalogue
@@ -12,6 +13,7 @@ from cache_check.model.rule import RuleBook
 from cache_check.units import Dimension, System, ratio, show
 
 if TYPE_CHECKING:
+    from cache_check.model.need import Need
     from cache_check.model.situation import Situation
 
 _Figure = tuple[str, Dimension | None, Fraction | int | None, Any, Any]
@@ -39,32 +41,41 @@ def trusted(catalogue: Catalogue, book: RuleBook) -> tuple[Catalogue, tuple[Unli
     """The catalogue with every unlikely figure taken out as not known but those answered for, and what is unlikely."""
     rules = book.in_force("figure_likely")
     found = tuple(one for part in catalogue.parts for rule in rules for one in _of_part(part, book, rule.id))
-    if not (doubted := {one.part for one in found if not one.word}):
+    if not (doubted := grouped((one.part, one.figure) for one in found if not one.word)):
         return catalogue, found
-    parts = tuple(
-        _without(part, {one.figure for one in found if one.part == part.id}) if part.id in doubted else part
-        for part in catalogue.parts
-    )
+    parts = tuple(_without(one, {*doubted[one.id]}) if one.id in doubted else one for one in catalogue.parts)
     limits = frozenset(one.part for one in found if one.figure in ("wll", "points") and not one.word)
     return catalogue.changed(parts=parts, doubted=catalogue.doubted | limits), found
 
 
 def believed(one: "Situation", book: RuleBook) -> "tuple[Situation, tuple[Unlikely, ...]]":
     """A situation with what is unlikely of ground and weight taken as not known if not answered for; and what is."""
-    found: list[Unlikely] = []
+    of, found = one.title or "this situation", list[Unlikely]()
     for rule in (rule.id for rule in book.in_force("figure_likely")):
         soft, hard = book.value(rule, "soil_least"), book.value(rule, "soil_most")
         light, heavy = book.value(rule, "weight_least"), book.value(rule, "weight_most")
         figures: list[_Figure] = [("soil", "pressure", soil, soft, hard) for soil in one.soil]
-        least = book.value(rule, "load_least")
-        loads = (("weight", one.weight, light), ("vertical", one.vertical, least), ("axial", one.axial, least))
-        figures += [(name, "force", load, lightest, heavy) for name, load, lightest in loads]
-        found += _outside(one.title or "this situation", one.why.strip() if one.sure else "", figures)
+        found += _outside(of, one.answer, [*figures, ("weight", "force", one.weight, light, heavy)])
+    for name, load in (("vertical", one.vertical), ("axial", one.axial)):
+        found += of_load(of, name, load, one.answer, book)
     if one.sure:
         return one, tuple(found)
     names = tuple(dict.fromkeys(doubt.figure for doubt in found))
     cleared = {name: type(one).model_fields[name].default for name in names}
     return one.changed(**cleared, unknown=tuple(dict.fromkeys((*one.unknown, *names)))), tuple(found)
+
+
+def of_load(of: str, name: str, load: Fraction | None, word: str, book: RuleBook) -> Iterator[Unlikely]:
+    """What is unlikely of a load (N; None: none is stated) on struts, and the word that answers for it, "" if none."""
+    for rule in book.in_force("figure_likely"):
+        least, most = book.value(rule.id, "load_least"), book.value(rule.id, "weight_most")
+        yield from _outside(of, word, [(name, "force", load, least, most)])
+
+
+def of_need(need: "Need", book: RuleBook) -> tuple[Unlikely, ...]:
+    """What is unlikely of a need: of its place, or of its load along the strut."""
+    place = need.place
+    return believed(place, book)[1] if place else tuple(of_load(need.id, "load", need.load, need.answer, book))
 
 
 def _outside(part: str, word: str, figures: Iterable[_Figure]) -> Iterator[Unlikely]:
@@ -96,7 +107,7 @@ def _of_part(part: Part, book: RuleBook, rule: str) -> Iterator[Unlikely]:
     if isinstance(part, Fitting | Pad) and part.footprint is not None:
         sides = (part.footprint.length, part.footprint.width)
         found += [("footprint", "length", side, 1, value("footprint_most")) for side in sides]
-    yield from _outside(part.id, part.why.strip() if part.sure else "", found)
+    yield from _outside(part.id, part.answer, found)
 
 
 def _without(part: Part, figures: set[str]) -> Part:

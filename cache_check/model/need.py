@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
 
 class Need(Answering):
-    """How many struts a need wants, and what of each; ``sure`` answers for its ``soil``."""
+    """How many struts a need wants, and what of each; ``sure`` answers for its loads and ``soil``."""
 
     id: Name
     count: Annotated[StrictInt, Field(ge=1, le=1000)]

@@ -32,7 +32,8 @@ def ask_of(need: Need) -> Ask:
 
         along = ratio(axial_from_vertical(1, place.steepness or 90)) * (need.vertical or 0)
         return Ask(need.shortest, need.longest, along, need.factor, contact=need.contact, angle=need.angle, place=place)
-    return Ask(need.shortest, need.longest, need.load, need.factor, need.restrained, need.contact, need.angle)
+    wants = need.load, need.factor, need.restrained, need.contact, need.angle, need.answer
+    return Ask(need.shortest, need.longest, *wants)
 
 
 def pads_of(muster: Muster, wanted: Scene) -> Pieces:

@@ -305,6 +305,40 @@ def test_a_load_in_another_unit_is_not_known(ask: Ask, load: str) -> None:
     assert answered(sure=True, why="a pane of glass")[1] == []
 
 
+@pytest.mark.parametrize("fields", [{}, {"restrained": False, "angle": None}, {"angle": None}])
+def test_a_load_of_a_need_in_another_unit_is_not_known(ask: Ask, fields: dict[str, Any]) -> None:
+    """13 typed for 13 kN is 13 lbf, which any strut carries: nothing counts under it until the need answers for it."""
+
+    def answered(*command: str, **more: Any) -> tuple[Any, list[str]]:
+        need = _need(**{"load": 13} | fields | more)
+        entry = need["scenes"]["s"]["needs"][0]
+        need["scenes"]["s"]["needs"] = [{name: value for name, value in entry.items() if value is not None}]
+        answer = ask(None, {"needs": need}, *command, "--format", "json")["answers"][0]
+        return answer, [one["what"] for one in answer.get("findings", ()) if one["rule"] == "SIZ-1"]
+
+    check, sure = ("check", "rig.yaml", "--needs", "needs.yaml"), {"sure": True, "why": "a pane of glass"}
+    answer, told = answered(*check)
+    assert told == ["a: load 13 lbf is not likely, 100 lbf to 200,000 lbf would be"]
+    assert [one["verdict"] for one in (answer["tallies"][0], answer["scenes"][0])] == ["not known"] * 2
+    assert "load" in [one["name"] for one in answer["tallies"][0]["links"] if one["state"] == "unknown"]
+    assert _steps({"answers": [answer]})["rated"] == 0
+    staged = answered("stage", "rig.yaml", "--needs", "needs.yaml")[0]["staging"]["scenes"][0]["served"]
+    assert (staged["served"], staged["verdict"]) == (0, "not known")
+    answer, told = answered(*check, load=100)
+    assert (_steps({"answers": [answer]})["rated"], told) == (2, [])
+    answer, told = answered(*check, **sure)
+    assert (_steps({"answers": [answer]})["rated"], told) == (2, [])
+    assert ["a: load 13 lbf", "a pane of glass"] in [[one["what"], one["why"]] for one in answer["basis"]["on_word"]]
+
+
+def test_a_load_on_the_command_line_in_another_unit_is_not_known(ask: Ask) -> None:
+    """Of 13 lbf typed for 13 kN reach counts nothing and says why; at 100 lbf it counts."""
+    at = [ask(0, {}, "reach", "rig.yaml", "--at", "52in", "--load", load, "--format", "json") for load in ("13", "100")]
+
+    assert [_steps(one)["rated"] for one in at] == [0, 2]
+    assert at[0]["answers"][0]["at"]["why_zero"] == [{"step": "rated", "why": "in doubt: 13 lbf is not a likely load"}]
+
+
 UNLIKELY: dict[str, tuple[str, dict[str, Any]]] = {
     "a strap's limit": ("belt", {"wll": 33330}),
     "a strap's limit for its width": ("belt", {"wll": 20000, "size": 2}),

@@ -65,8 +65,15 @@ def test_a_weak_part_carries_no_load(part: str, strength: Mapping[str, Any]) -> 
 
 @pytest.mark.parametrize(
     ("need", "unknown"),
-    [({"load": 1000}, ["points of base", "ties"]), ({"load": 1000, "restrained": False}, []), ({}, [])],
-)
+    [
+        ({"load": 1000}, ["points of base", "ties"]),
+        ({"load": 1000, "restrained": False}, []),
+        ({"load": 99, "restrained": False}, ["all at once", "load"]),  # 100 lbf is the least that is likely
+        ({"load": 100, "restrained": False}, []),
+        ({"load": 99, "restrained": False, "sure": True, "why": "a pane of glass"}, []),
+        ({}, []),
+    ],
+)  # fmt: skip
 def test_what_of_a_store_is_not_known_is_asked_only_of_bases_that_hold_a_load(
     need: dict[str, Any], unknown: list[str]
 ) -> None:

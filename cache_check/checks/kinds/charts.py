@@ -2,7 +2,7 @@
 
 from cache_check.checks import say
 from cache_check.checks.facts import Facts, Findings, Inspection, LoadFacts, Mustered, spans_by_build
-from cache_check.loads.capacity import answered, charts_for, flaws_by, rows_of
+from cache_check.loads.capacity import charts_for, doubted, rows_of
 from cache_check.loads.chart import Flaw, unrated_spans
 from cache_check.model.assembly import Span, merged
 from cache_check.model.family import Chart
@@ -28,11 +28,10 @@ def check_chart_sane(facts: Mustered, rule: Rule) -> Findings:
     """A finding for each cell or row that calls a chart in doubt: loads only fall with length and with extensions."""
     effect = "the whole chart is in doubt, so nothing rests on it: unrated until it is put right"
     for chart in facts.muster.charts_on_book():
-        if facts.muster.book.is_on(rule.id, (chart.family,)):
-            for flaw in flaws_by(rule, chart, facts.muster.cache.catalogue, facts.muster.book):
-                if not answered(chart, flaw):
-                    what = f"chart {chart.id}: {_says(facts, chart, flaw)}"
-                    yield facts.finding(rule, what, effect, figures=(("row_nm", chart.rows[flaw.row].length),))
+        for by, flaw in doubted(chart, facts.muster.cache.catalogue, facts.muster.book):
+            if by == rule.id:
+                what = f"chart {chart.id}: {_says(facts, chart, flaw)}"
+                yield facts.finding(rule, what, effect, figures=(("row_nm", chart.rows[flaw.row].length),))
 
 
 load_chart_sane = check_chart_likely = load_chart_likely = check_chart_sane

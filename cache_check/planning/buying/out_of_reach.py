@@ -7,6 +7,7 @@ rule does, the lengths speak: how far what is on offer reaches.
 from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
+from functools import partial
 from itertools import chain, product
 
 from cache_check.errors import grouped
@@ -108,7 +109,8 @@ def _examples(muster: Muster, blocks: Iterable[_Block], ask: Ask) -> Iterator[As
                 key = (base.id, shaped, (body.id, head.id, block.extensions) if ask.place is not None else ())
                 if key not in seen:
                     made = muster.joined.assembly(base, body, head, block.shape, found)
-                    if ask.place is not None or _carries(muster, made, ask):
+                    rating = partial(muster.capacity.rated, made, ask.shortest, ask.longest, muster.factor(ask))
+                    if ask.place is not None or ask.load is None or (rating() or 0) >= ask.load:
                         seen.add(key)
                         yield made
                     else:
@@ -129,13 +131,6 @@ def _covering(
         if at < len(lengths) and lengths[at] <= shortest - low:
             return stacks[at]
     return None
-
-
-def _carries(muster: Muster, assembly: Assembly, ask: Ask) -> bool:
-    if ask.load is None:
-        return True
-    least = muster.capacity.rated(assembly, ask.shortest, ask.longest, muster.factor(ask))
-    return least is not None and least >= ask.load
 
 
 def forbidding_kinds(muster: Muster) -> frozenset[str]:

@@ -31,9 +31,7 @@ class Needed:
     def __init__(self, muster: Muster, asks: Iterable[Ask] = ()) -> None:
         self.muster = muster
         self.asks = tuple(dict.fromkeys(ask for ask in asks if ask.load is not None and ask.restrained))
-        for place in (ask.place for ask in self.asks if ask.place is not None):
-            muster.unlikely += believed(place, muster.book)[1]
-        self._of = cache(lambda place: self._judged(place, place.factor, lambda: place))
+        self._of = cache(lambda place: self._judged(place, place.factor, lambda: believed(place, muster.book)[0]))
         self._at, self._worst = cache(self._leaning), cache(self._at_worst)
         self._placed, self._held = cache(self._standing), cache(self._pushing)
         self._flattest, steepest = angles_ruled(muster.book) or (Fraction(FLATTEST_DEG), Fraction(STEEPEST_DEG))
@@ -44,7 +42,7 @@ class Needed:
         """What a place asks of a strut: it rests on rules and place alone, so rigs of the same work it out once."""
         kept, key = self.muster.laid.demands, (where, self.muster.factor(Ask(1, 1, factor=factor)))
         if (found := kept.get(key)) is None:
-            found = kept[key] = worked_out(self.muster, believed(place(), self.muster.book)[0]).demand, {}
+            found = kept[key] = worked_out(self.muster, place()).demand, {}
         return Judged(self.muster, *cast("tuple[Demand, dict[object, Any]]", found))
 
     def columns(self) -> Columns | None:
@@ -123,7 +121,7 @@ class Needed:
     def failing(self, ask: Ask) -> str:
         """See ``Judge``."""
         if ask.place is None:
-            return self._over(ask)
+            return self.muster.doubts(ask) or self._over(ask)
         columns = self.muster.columns
         there = bits(columns.covering(ask.shortest, ask.longest) & columns.tied & self.muster.there)
         every = [self._links(ask, column) for column in there]
@@ -187,9 +185,8 @@ class Needed:
         return tuple(self._at(ask.load, ask.factor, at) for at in at_worst if self._flattest <= at <= self._steepest)
 
     def _leaning(self, load: Fraction | None, factor: Fraction | None, angle: Fraction) -> Judged:
-        # The load of a need is taken at its word: profiles ask of many that nobody typed.
         said: dict[str, Any] = {"axial": load, "angle": angle, "dynamic_allowance": Fraction(1), "factor": factor}
-        place = partial(Situation.model_construct, contact_height=_ANY_HEIGHT, sure=True, **said)
+        place = partial(Situation.model_construct, contact_height=_ANY_HEIGHT, **said)
         return self._judged((load, factor, angle), factor, place)
 
 

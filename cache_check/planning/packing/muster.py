@@ -14,7 +14,7 @@ from cache_check.joining.explain import own_fault
 from cache_check.joining.stock import Usable, usable
 from cache_check.loads.capacity import Capacity
 from cache_check.loads.chart import DesignFactor
-from cache_check.loads.likely import trusted
+from cache_check.loads.likely import of_load, trusted
 from cache_check.model.assembly import Assembly, Span
 from cache_check.model.cache import Cache
 from cache_check.model.counting import Step
@@ -50,6 +50,7 @@ class Ask:
     restrained: bool = True  # False leaves restraint out of the rated step
     contact: str | None = None  # what the head must be listed for
     angle: Fraction | None = None  # degrees, so what its base pushes out; None: any that the rules allow
+    why: str = ""  # what answers for a load that rules call unlikely
     place: "Situation | None" = None  # where it stands with a vertical load; ``load`` is then what statics puts along
 
     def __hash__(self) -> int:
@@ -243,12 +244,20 @@ class Muster:
         mask = columns.covering(ask.shortest, ask.longest) & self._headed(ask.contact, hoped)
         mask &= tied if held else columns.assembled
         if step == "rated" and ask.load is not None and mask:
+            if not hoped and self.doubts(ask):
+                return 0
             mask &= self.ratings.standing_at(ask.angle)
             if held:
                 mask &= self._standing(ask)[hoped]
                 mask &= -1 if hoped else columns.all_rated
             mask &= self.ratings.carrying(ask, hoped=hoped)
         return mask
+
+    def doubts(self, ask: Ask) -> str:
+        """That the load of an ask is unlikely, if nobody answers for it; "" else. One in its place is judged there."""
+        load, units = ask.load if ask.place is None and not ask.why else None, self.cache.units
+        found = (one.shown(one.value, units) for one in of_load("", "", load, "", self.book))
+        return next((f"in doubt: {load} is not a likely load" for load in found), "")
 
     def _standing(self, ask: Ask) -> tuple[int, int]:
         """The columns whose bases are held for certain against what a loaded ask pushes out, and those that may be."""

@@ -136,6 +136,8 @@ def of_build(muster: Muster, ask: Ask, assembly: Assembly, groups: Collection[Ti
     """What is not known of what a strut is rated for, if that is asked, and of the ties that hold its base, if any."""
     yield from bare(muster, groups)
     if muster.top(ask) == "rated":
+        if doubt := muster.doubts(ask):
+            yield Link("load", "unknown", doubt, "correct it; where it is so, say sure: true and why")
         chain = muster.capacity.links(assembly, ask.shortest, ask.longest, muster.factor(ask))
         yield from (Link(one.name, "unknown", one.why, one.ask) for one in chain if one.unknown)
         yield from of_hold(muster, [assembly.ground], groups) if groups else ()

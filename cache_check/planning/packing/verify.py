@@ -66,8 +66,7 @@ def _wrong_struts(muster: Muster, ask: Ask, step: Step, packing: Packing) -> Ite
         if step == "rated" and ask.load is not None:
             if not stands_at(muster.book, {part.family for part in parts}, ask.angle):
                 yield f"{assembly.parts} may not stand at the angle asked"
-            rated = muster.capacity.rated(assembly, ask.shortest, ask.longest, muster.factor(ask))
-            if rated is None or rated < ask.load:
+            if (muster.capacity.rated(assembly, ask.shortest, ask.longest, muster.factor(ask)) or 0) < ask.load:
                 yield f"{assembly.parts} is not rated for the load asked"
 
 

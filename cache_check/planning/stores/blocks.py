@@ -202,7 +202,8 @@ class Asked:
     def _row_of(self, table: Table, want: Want) -> tuple[bool, ...]:
         if want.load is None:
             return (True,) * len(table.bodies)
-        if not stands_at(self.muster.book, table.block.shape.families, want.ask.angle):
+        in_doubt = not self.hoped and self.muster.doubts(want.ask)
+        if in_doubt or not stands_at(self.muster.book, table.block.shape.families, want.ask.angle):
             return (False,) * len(table.bodies)
         touched = self.muster.ratings.rows(want.ask)
         key = (table.block.shape.families, table.extensions, table.bodies, touched, want.factor, want.load)
