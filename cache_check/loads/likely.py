@@ -55,9 +55,9 @@ def believed(one: "Situation", book: RuleBook) -> "tuple[Situation, tuple[Unlike
         soft, hard = book.value(rule, "soil_least"), book.value(rule, "soil_most")
         light, heavy = book.value(rule, "weight_least"), book.value(rule, "weight_most")
         figures: list[_Figure] = [("soil", "pressure", soil, soft, hard) for soil in one.soil]
-        found += _outside(of, one.answer, [*figures, ("weight", "force", one.weight, light, heavy)])
+        found += _outside(of, one.answer(), [*figures, ("weight", "force", one.weight, light, heavy)])
     for name, load in (("vertical", one.vertical), ("axial", one.axial)):
-        found += of_load(of, name, load, one.answer, book)
+        found += of_load(of, name, load, one.answer(), book)
     if one.sure:
         return one, tuple(found)
     names = tuple(dict.fromkeys(doubt.figure for doubt in found))
@@ -75,7 +75,7 @@ def of_load(of: str, name: str, load: Fraction | None, word: str, book: RuleBook
 def of_need(need: "Need", book: RuleBook) -> tuple[Unlikely, ...]:
     """What is unlikely of a need: of its place, or of its load along the strut."""
     place = need.place
-    return believed(place, book)[1] if place else tuple(of_load(need.id, "load", need.load, need.answer, book))
+    return believed(place, book)[1] if place else tuple(of_load(need.id, "load", need.load, need.answer(), book))
 
 
 def _outside(part: str, word: str, figures: Iterable[_Figure]) -> Iterator[Unlikely]:
@@ -107,7 +107,7 @@ def _of_part(part: Part, book: RuleBook, rule: str) -> Iterator[Unlikely]:
     if isinstance(part, Fitting | Pad) and part.footprint is not None:
         sides = (part.footprint.length, part.footprint.width)
         found += [("footprint", "length", side, 1, value("footprint_most")) for side in sides]
-    yield from _outside(part.id, part.answer, found)
+    yield from _outside(part.id, part.answer(), found)
 
 
 def _without(part: Part, figures: set[str]) -> Part:

@@ -62,7 +62,6 @@ class Answering(Record):
             raise ValueError("sure: true must be answered for; write the reason as why")
         return self
 
-    @property
     def answer(self) -> str:
         """Why figures that look wrong are right; "" where nobody answers for them."""
         return self.why.strip() if self.sure else ""

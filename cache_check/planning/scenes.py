@@ -32,7 +32,7 @@ def ask_of(need: Need) -> Ask:
 
         along = ratio(axial_from_vertical(1, place.steepness or 90)) * (need.vertical or 0)
         return Ask(need.shortest, need.longest, along, need.factor, contact=need.contact, angle=need.angle, place=place)
-    wants = need.load, need.factor, need.restrained, need.contact, need.angle, need.answer
+    wants = need.load, need.factor, need.restrained, need.contact, need.angle, need.answer()
     return Ask(need.shortest, need.longest, *wants)
 
 
