@@ -84,6 +84,12 @@ def open_file(path: str | Path, kind: str) -> Reading:
     return as_kind(*load(Path(path), kind), kind)
 
 
+def kind_of(path: Path, kind: str) -> str:
+    """The kind that a file says it is, ``kind`` before others, "" where it says none; InputError where unread."""
+    data = load(path, kind)[0]
+    return next((name for name in (kind, *KINDS) if name in data), "") if isinstance(data, dict) else ""
+
+
 def as_kind(data: Any, page: Page, kind: str) -> Reading:
     """A reading of loaded data; InputError where it is of another kind than was asked."""
     if isinstance(data, dict) and kind in data:

@@ -71,8 +71,14 @@ def _rigs(result: CheckResult) -> Part:
 
 
 def in_words(result: CheckResult, told: Told) -> dict[str, tuple[str, str]]:
-    """Of each scene its struts, and what stands in the way ("" where nothing does), in words of the short answer."""
-    return {one.scene: (got, why.removeprefix("; ")) for one, _, got, why in _scenes(result, told)}
+    """Of each scene its struts, and what stands in the way ("" where nothing does), in words of the short answer.
+
+    Of what one loss does it says why: the verdict, which stands beside it, says the rest.
+    """
+    return {
+        one.scene: (got, tally.one_loss(one.missing) if one.verdict == "met" else why.removeprefix("; "))
+        for one, _, got, why in _scenes(result, told)
+    }
 
 
 def _holes(result: CheckResult, told: Told) -> dict[str, str]:

@@ -102,6 +102,11 @@ def beside(missing: Link | None, *, why: bool = False) -> str:
     return f"; one missing {OF_STATE[missing.state].upper()}" + (f": {missing.why}" if why else "")
 
 
+def one_loss(missing: Link | None) -> str:
+    """Why it is not met, or not known to be, with one missing; "" where it is."""
+    return "" if missing is None or missing.state == "holds" else f"one missing: {missing.why}"
+
+
 def besides(one: SceneServed | SceneAnswer) -> str:
     """What stands beside the verdict on a scene: what is not known or in the way, else what one missing makes of it."""
     if one.verdict == "met":
@@ -148,9 +153,8 @@ def _note(one: Tally, say: Say, linked: bool) -> str:
     items = [f"{step} 0: {why}" for step, why in one.why_zero if not unsure or one.verdict == "not met"]
     items += [] if one.best.proven else [f"{one.asked_step}: {proven(one.best)}"]
     items += (*unsure, *in_the_way(link for link in one.links if link.ask)) if linked else ()
-    if one.missing is not None and one.missing.state != "holds":
-        items.append(f"one missing: {one.missing.why}")
-    elif one.lost:
+    items.append(one_loss(one.missing))
+    if not items[-1] and one.lost:
         lost = listed(say.all_names(one.lost))
         items.append(f"1 {lost} missing leaves {_count(one.count('one missing'))} {one.asked_step}")
     return "; ".join(filter(None, [*items, say.wants(one.binding), _way(one.best, say)]))
@@ -202,8 +206,7 @@ def scene_met(one: SceneAnswer) -> str:
 
 def _scene_note(one: SceneAnswer, say: Say) -> str:
     said = [] if one.served == one.bound else [f"at least {one.served}, at most {one.bound} (not proven)"]
-    said += [f"one missing: {one.missing.why}"] if one.missing and one.missing.state != "holds" else []
-    said += [*beside_struts(one), *([say.wants(one.binding)] if one.served < one.wanted else [])]
+    said += [one_loss(one.missing), *beside_struts(one), *([say.wants(one.binding)] if one.served < one.wanted else [])]
     return f"{one.title or one.scene}: {'; '.join(filter(None, [*said, _way(one.packing, say)])) or 'nothing'}"
 
 

@@ -44,6 +44,7 @@ def test_a_base_that_lost_a_point_is_named_with_its_place() -> None:
 
     assert one.what == "base X-1 has 1 usable attachment point, 2 wanted, 2 as made"
     assert one.where == "drawer 3"
+    assert one.remedy == "tag the bad point; have it mended, or retire the base"
     assert found(tidy(items={"base": [SERIAL | {"points_usable": 2}]}), "PTS-1") == []
     assert dict(one.figures) == {"usable_points_count": 1, "want_points_count": 2}
 
@@ -53,6 +54,7 @@ def test_a_base_made_with_too_few_points_is_one_finding_for_all_its_pieces() -> 
     [one] = found(tidy(parts={"base": {"points": 1}}), "PTS-1")
 
     assert one.what == "2 x base: 1 attachment point each, 2 wanted"
+    assert one.remedy == "use a base with enough usable points"  # none is damaged, so none is to be tagged
 
 
 def test_bodies_that_can_be_restrained_are_counted_by_their_bases() -> None:
@@ -362,9 +364,9 @@ def test_a_base_counted_by_hand_is_not_counted_with_its_type_again() -> None:
     """Of two bases made with one point, the one counted by hand and the other make two bases, not three."""
     cache = tidy(parts={"base": {"points": 1}}, items={"base": [SERIAL | {"points_usable": 1}]})
 
-    assert [one.what for one in found(cache, "PTS-1")] == [
-        "1 x base: 1 attachment point each, 2 wanted",
-        "base X-1 has 1 usable attachment point, 2 wanted, 1 as made",
+    assert [(one.what, one.remedy) for one in found(cache, "PTS-1")] == [
+        ("1 x base: 1 attachment point each, 2 wanted", "use a base with enough usable points"),
+        ("base X-1 has 1 usable attachment point, 2 wanted, 1 as made", "use a base with enough usable points"),
     ]
 
 

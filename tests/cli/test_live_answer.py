@@ -213,3 +213,12 @@ def test_more_pins_are_laid_out_anew() -> None:
 
     assert laid(catalogue, few, book).assemblies < laid(catalogue, many, book).assemblies
     assert laid(catalogue, many, book).assemblies == Joinery(catalogue, many, book).count()
+
+
+def test_what_one_missing_makes_of_a_scene_is_said_once() -> None:
+    """The verdict says that it is not met with one missing; the line below says why, and not the verdict again."""
+    scenes = [one.partition("<details")[0] for one in told("ask").html.split("<article")[1:]]
+    frail = [one for one in scenes if "one missing NOT MET" in one]
+
+    assert [one.count("NOT MET") for one in frail] == [1, 1]
+    assert ">one missing: 2 of 3 left, worst without one Flat fitting</p>" in frail[0]

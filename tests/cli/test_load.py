@@ -127,3 +127,21 @@ def test_a_situation_may_be_a_workbook_or_a_folder(form: str, tmp_path: Path) ->
 
     assert said == of_file
     assert cache_check("load", "rescue-41.yaml", tmp_path / form, "car-on-side.yaml", *ON).returncode == 2
+
+
+@pytest.mark.parametrize(
+    ("named", "says"),
+    [
+        ("needs.yaml", "needs.yaml is a needs file, not a situation; give it to check with --needs"),
+        ("prices.yaml", "prices.yaml is a prices file, not a situation; give it to buy with --prices"),
+        ("policy-example.yaml", "policy-example.yaml is a policy file, not a situation; give it with --rules"),
+        ("county.yaml", "county.yaml is a county file, not a situation; name caches and one situation file"),
+        ("car-on-sid.yaml", "car-on-sid.yaml: there is no such file; did you mean 'car-on-side.yaml'?"),
+    ],
+)
+@pytest.mark.parametrize("options", [(), ("--contact-height", "52", "--angle", "60", "--vertical", "4000")])
+def test_a_file_that_is_no_situation_is_said_to_be_what_it_is(named: str, says: str, options: tuple[str, ...]) -> None:
+    """One line: the file, what it is or that it is not there, and what would be right; status 2."""
+    ran = cache_check("load", "rescue-41.yaml", named, *options, *ON)
+
+    assert (ran.returncode, ran.stdout, ran.stderr) == (2, "", f"cache-check: {says}\n")

@@ -57,7 +57,8 @@ def check_attachment_points(facts: Facts, rule: Rule) -> Findings:
             yield facts.finding(
                 rule, f"{facts.name(part)} {item.serial} has {points}, {least} wanted, {designed} as made", _UNHELD,
                 figures=(("usable_points_count", have), ("want_points_count", least)),
-                part=part, where=item.where, rig=item.rig, serial=item.serial, remedy=Why.POINTS.remedy,
+                part=part, where=item.where, rig=item.rig, serial=item.serial,
+                remedy=Why.POINTS.remedy if have < designed else "",
             )  # fmt: skip
         if designed < least and (rest := number - muster.usable.pointed[part] - len(damaged)) > 0:
             what = f"{facts.pieces(part, rest)}: {say.several(designed, 'attachment point')} each, {least} wanted"

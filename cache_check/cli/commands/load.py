@@ -57,6 +57,11 @@ _CHOICES = {
     "vehicle": (("car", "heavy"), "Class of vehicle, for the policy's number of struts."),
 }
 
+_WHERE = {
+    "needs": "give it to check with --needs", "policy": "give it with --rules",
+    "prices": "give it to buy with --prices",
+}  # fmt: skip
+"""What would be right of a file that is neither a cache nor a situation."""
 _SITUATING = [  # the same words as in a situation file, dashes for underscores
     *(click.option(f"--{name.replace('_', '-')}", metavar=metavar, help=text)
       for name, (metavar, text) in _HELP.items()),
@@ -84,12 +89,17 @@ def command(files: tuple[Path, ...], asked: Request, view: View, plot: Path | No
     from cache_check.report import of_load
 
     paths, written = _parted(files)
-    asked, situation = replace(asked, caches=tuple(paths)), partial(_situation, written, _entries(situated))
+    asked, entries = replace(asked, caches=tuple(paths)), _entries(situated)
+    situation = partial(_situation, written, entries) if written is not None or entries else None
     read = given.everything(asked, county_needs=False, situation=situation)
+    if read.situation is None:  # told last: what is wrong with a file that is named is why
+        raise AskError(
+            "no situation is given; name a situation file after the cache, or write at least --contact-height and "
+            "--angle (cache-check new --kind situation writes a starter)"
+        )
     book, rigs = read.book, read.rigs
     if plot is not None and len(rigs) > 1:
         raise AskError(f"--plot draws one cache and {len(rigs)} are named; name one, or take them as one with --pool")
-    assert read.situation is not None
     beside = [*given.sources([written]), *read.beside]
     results = [load(one, book, read.situation, suppose=read.suppose, seconds=asked.seconds) for one in rigs]
     plotted(plot, lambda answers: answers.load(results[0]))
@@ -116,28 +126,27 @@ def _entries(options: dict[str, Any]) -> dict[str, Any]:
 
 
 def _parted(files: Sequence[Path]) -> tuple[list[Path], Path | None]:
-    """The cache files among several, and the situation file if one is there.  Raises AskError: there are two."""
-    from cache_check.files.reading import open_file
+    """The cache files among several, and the situation file if one is there.
+
+    Raises AskError: there are two, or a file is neither.
+    """
+    from cache_check.files.reading import kind_of
 
     found = []
     for path in files:
-        with suppress(InputError):  # what is of another kind or cannot be read is left to the reader of caches
-            open_file(path, "situation")
-            found.append(path)
+        with suppress(InputError):  # what cannot be read is left to the reader of caches
+            if (kind := kind_of(path, "situation")) == "situation":
+                found.append(path)
+            elif kind not in ("cache", ""):
+                right = _WHERE.get(kind, "name caches and one situation file")
+                raise AskError(f"{path} is a {kind} file, not a situation; {right}")
     if len(found) > 1:
         raise AskError(f"{found[0]} and {found[1]} are both situations; ask of one at a time")
     return [path for path in files if path not in found], next(iter(found), None)
 
 
 def _situation(path: Path | None, entries: dict[str, Any], units: "System") -> "Situation":
-    """A situation from a file, from options, or from both.  Raises AskError: neither says anything."""
+    """A situation from a file, from options, or from both."""
     from cache_check.files.situation import read_situation, situation_of
 
-    if path is not None:
-        return read_situation(path, entries, units)
-    if not entries:
-        raise AskError(
-            "no situation is given; name a situation file after the cache, or write at least --contact-height and "
-            "--angle (cache-check new --kind situation writes a starter)"
-        )
-    return situation_of(entries, units)
+    return situation_of(entries, units) if path is None else read_situation(path, entries, units)

@@ -46,6 +46,7 @@ def command(asked: Request, port: int, no_browser: bool) -> None:
 def _opened(asked: Request) -> Opened:
     """What is named or the county has, as it lies below the folder that holds it all."""
     from cache_check.files.pool import NAME
+    from cache_check.files.text import read_bytes
 
     if [path.name for path in asked.caches] == [NAME]:
         os.chdir(asked.caches[0].absolute().parent)
@@ -55,7 +56,7 @@ def _opened(asked: Request) -> Opened:
     named = [path for path in (*caches, needs, *prices, *asked.policies) if path is not None]
     for path in named:
         if not path.exists():
-            raise AskError(f"{path} is not there")
+            read_bytes(path, str(path))  # which says so, with the nearest name
     folder = Path(os.path.commonpath([path.absolute().parent for path in named]))
 
     def below(paths: Iterable[Path]) -> tuple[str, ...]:
