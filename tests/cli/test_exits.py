@@ -48,7 +48,6 @@ def test_build_that_is_not_legal_is_1() -> None:
         (["chek", "rescue-41.yaml"], "did you mean 'check'?"),
         (["check", "rescue-41.yaml", "--poool"], "--pool"),
         (["check", "no-such-rig"], "no rig 'no-such-rig'"),
-        (["open", "truck-8.yaml"], "truck-8.yaml: there is no such file; did you mean 'truck-9.yaml'?"),
         (["check", "rescue-41.yaml", "--on", "tomorrow"], "write it as 2026-11-25"),
         (["check", "rescue-41.yaml", "--factor", "0.5"], "1 or more, at most 100, as 4:1"),
         (["check", "rescue-41.yaml", "--with", "strap"], "PART=N"),

@@ -13,7 +13,8 @@ from starlette.requests import Request
 from starlette.responses import PlainTextResponse, Response
 
 from cache_check.cli.live.serve import Key, app_of
-from cli.running import awaited
+from cache_check.cli.output import Exit
+from cli.running import awaited, cache_check
 
 KEY = Key(8123, "the-token", "the-cookie")
 HOST = "127.0.0.1:8123"
@@ -106,3 +107,11 @@ def test_keys_are_not_guessed_and_not_shared() -> None:
     assert len({one.token, two.token, one.cookie, two.cookie}) == 4
     assert min(map(len, (one.token, one.cookie))) >= 32
     assert one.name != two.name
+
+
+def test_open_names_the_nearest_of_a_file_that_is_not_there() -> None:
+    """It is 2, in words on stderr, and no page is served."""
+    run = cache_check("open", "truck-8.yaml")
+
+    assert run.returncode == Exit.INPUT
+    assert "truck-8.yaml: there is no such file; did you mean 'truck-9.yaml'?" in run.stderr
