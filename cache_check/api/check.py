@@ -126,10 +126,12 @@ def reach(
     muster = muster_of(cache, book, suppose, seconds, load=load)
     label = "" if at is None else as_asked(at, muster.cache.units)
     at_length = None if at is None else tally(muster, Ask(at, at, load), label)
-    by_length, untold = profiles(muster, load)
+    by_length, late = profiles(muster, load)
+    doubt = "" if at is not None else muster.doubts(Ask(0, 0, load))
+    untold = tuple((part, why) for part, why in ((LENGTHS, late), ("struts rated", doubt)) if why)
     return ReachResult(
         *head_of(muster, suppose, asked=load is not None), reach=reach_of(muster, list_at_most),
-        profiles=by_length, at=at_length, untold=((LENGTHS, untold),) if untold else (),
+        profiles=by_length, at=at_length, untold=untold,
     )  # fmt: skip
 
 

@@ -337,6 +337,9 @@ def test_a_load_on_the_command_line_in_another_unit_is_not_known(ask: Ask) -> No
 
     assert [_steps(one)["rated"] for one in at] == [0, 2]
     assert at[0]["answers"][0]["at"]["why_zero"] == [{"step": "rated", "why": "in doubt: 13 lbf is not a likely load"}]
+    whole = [ask(0, {}, "reach", "rig.yaml", "--load", load, "--format", "json") for load in ("13", "100")]
+    doubt = {"part": "struts rated", "why": "in doubt: 13 lbf is not a likely load"}
+    assert [one["answers"][0]["untold"] for one in whole] == [[doubt], []]
 
 
 UNLIKELY: dict[str, tuple[str, dict[str, Any]]] = {

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 from datetime import date
+from operator import is_
 from pathlib import Path
+from typing import Any
 
 import pytest
 from builders import needs_of, tidy
@@ -25,7 +27,7 @@ from cache_check.planning.staging import run_out
 from cache_check.planning.staging.played import played
 from cache_check.planning.staging.run_out import _short, counted_for, joints_of, used_up
 from cache_check.planning.staging.staging import Stager
-from cache_check.planning.staging.staging_rows import laid, plan_of, scene_of
+from cache_check.planning.staging.staging_rows import Laid, laid, plan_of, scene_of
 from cache_check.planning.staging.ways import Counted
 from planning.test_staged_joints import STATED, THREE_ASKED, TWO_BASES, families
 
@@ -164,3 +166,19 @@ def test_joints_of_scenes_make_up_what_a_programme_costs(yard: tuple[drawn.Drawn
     assert answer.values is not None
     joints = joints_of(plan, answer.values)
     assert sum(one.weight * joints[s] for s, one in enumerate(stager.scenes)) == answer.cost
+
+
+def test_a_scene_is_not_laid_anew_only_where_all_is_as_before() -> None:
+    """Of other sets, joints, margins or words it is; of the same it is the one that was had."""
+    cache, needs = tidy(counts={"ext-12": 1}), needs_of([{"at": 40, "count": 2}], [{"at": 61, "count": 1}])
+    stager = Stager(muster_of(cache, read_rules(), WhatIf()), needs.scenes, 2)
+    counted, among = [Counted()] * 2, range(len(stager.candidates))
+    had: dict[object, Laid] = {}
+    before = laid(stager, counted, among, had=had)
+    far = stager.margins()[-1]
+
+    assert all(map(is_, laid(stager, counted, among, had=had), before))
+    for asked in ({"most": 0}, {"least": far}, {"told": "by margin"}):
+        other: Any = asked
+        assert laid(stager, counted, among, **other, had=had) == laid(stager, counted, among, **other) != before
+    assert laid(stager, counted, among[:3], had=had) == laid(stager, counted, among[:3]) != before
