@@ -79,7 +79,7 @@ _WITHOUT: tuple[tuple[str, tuple[str, ...], str], ...] = (
     ("vertical", ("height",), "add how high the contact is"),
     ("vertical", ("angle",), "add how steep the strut stands"),
     *((name, ("vertical",), "add it, or take this out") for name in ("height", "soil", *_OF_PLACE[:2])),
-    ("angle", ("load", "vertical"), "add one, or take this out"),
+    *((name, ("load", "vertical"), "add one, or take this out") for name in ("angle", "factor")),
 )
 """Entries that say nothing without one of others, and what would be right."""
 

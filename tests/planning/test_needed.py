@@ -158,6 +158,7 @@ def test_a_need_reaches_its_height_as_a_situation_does(height: float, angle: int
         ("vertical: 3000, height: 40, angle: 60, restrained: false", "what a strut pushes out must be held"),
         ("length: 50, soil: 2000", "'soil' says nothing without 'vertical'"),
         ("length: 50, angle: 60", "'angle' says nothing without 'load' or 'vertical'"),
+        ("length: 50, factor: 4", "'factor' says nothing without 'load' or 'vertical'"),
     ],
 )
 def test_what_does_not_go_together_is_one_line(tmp_path: Path, entries: str, said: str) -> None:
