@@ -34,7 +34,9 @@ def lot(work: Work, stock: Stock, items: list[Item], lines: list[CountLine]) -> 
             work.unbooked(line, line.found)
             if untagged := _Seen.of(work, stock, line).untagged:
                 work.result.untagged.append(Noted(line.part, "", untagged, line.where))
-    seen = [_Seen.of(work, stock, line) for line in own if line.found is not None]
+    # What one line alone says of a lot may be of those that nobody found.
+    missed = (stock.count or 0) - len(stock.items) - (own[0].found or 0) if len(own) == 1 else 0
+    seen = [_Seen.of(work, stock, line, max(0, missed)) for line in own if line.found is not None]
     unseen = [line for line in own if line.found is None]
     marked = sorted({line.rig for line in lines if line not in own and line.found})
     says = f"found marked for {listed(marked)} only" if marked else work.written(unseen)
@@ -56,10 +58,10 @@ class _Seen:
     short: int | None  # of the points of the fit ones so many are not usable; None: nobody looked
 
     @classmethod
-    def of(cls, work: Work, stock: Stock, line: CountLine) -> "_Seen":
+    def of(cls, work: Work, stock: Stock, line: CountLine, missed: int = 0) -> "_Seen":
         """A line as it is meant; tags and blanks take pieces out, never put any back."""
         found = line.found or 0
-        whole, bad = _piece(work, stock, line)
+        whole, bad = _piece(work, stock, line, missed)
         stated, tagged = line.state not in (None, "in service"), tags(line.tag, found)
         usable = 0 if stated else found if line.usable is None else line.usable
         fit = max(0, usable if bad else min(usable, found - tagged))
@@ -73,16 +75,16 @@ class _Seen:
         return cls(line, found, fit, status, out, untagged, blank, whole, short)
 
 
-def _piece(work: Work, stock: Stock, line: CountLine) -> tuple[Item | None, bool]:
+def _piece(work: Work, stock: Stock, line: CountLine, missed: int) -> tuple[Item | None, bool]:
     """One piece of a line, where what the line says of it matters; and whether that takes it out of use.
 
     Words that nobody knows, a label that could not be made out, or a note of damage leave every piece of the line not
-    known; but for a note of so many pieces ("two bent, 1 cracked"), where as many of those found are not fit.
+    known; but for a note of so many pieces ("two bent, 1 lost"), where as many were ``missed``, or found and not fit.
     """
     fields = given(line)
     spoken = (int(word) if word.isdecimal() else NUMBERS.index(word) for word in _WORD.findall(line.note.casefold()))
     of_all = _ALL & set(re.findall(r"\w+", line.note.casefold()))
-    if line.usable is not None and 0 < sum(spoken) <= (line.found or 0) - line.usable and not of_all:
+    if line.usable is not None and 0 < sum(spoken) <= missed + (line.found or 0) - line.usable and not of_all:
         del fields["note"]
     whole = stock.piece().changed(serial="?", **fields)
     dated = any(name in fields for name in ("inspected", "acquired", "expires", "measured"))

@@ -456,6 +456,28 @@ def test_what_a_note_numbers() -> None:
     assert left(audited({"head": {"usable": None, "note": "0 bent"}})) == {"head": 0}
 
 
+@pytest.mark.parametrize(
+    ("lines", "fit"),
+    [
+        ({"found": 3, "usable": 3, "note": "1 on loan"}, 3),
+        ({"found": 3, "usable": 3, "note": "2 lost"}, 0),
+        ({"found": 2, "usable": 1, "note": "one lost, one bent, one on loan"}, 1),
+        ({"found": 4, "usable": 4, "note": "1 lost"}, 0),
+    ],
+)
+def test_a_note_of_as_many_as_nobody_found_leaves_the_others(lines: dict[str, Any], fit: int) -> None:
+    """Of four, three found and fit and one lost: the three are fit, and were taken out with it."""
+    assert left(audited({"head": lines}, counts={"head": 4})) == {"head": fit}
+
+
+def test_a_note_beside_one_of_two_places_is_of_what_lies_there() -> None:
+    """Two of four heads in the drawer, and two bent of them: what lies in the cab is not what the note is of."""
+    cab = {"part": "T/head", "where": "cab", "found": 1, "usable": 1}
+    result = audited({"head": {"found": 2, "usable": 2, "note": "1 bent"}}, cab, counts={"head": 4})
+
+    assert left(result)["head"] <= 1
+
+
 def test_points_of_a_base_with_a_serial_that_nobody_looked_at() -> None:
     """They are not known, and so it holds nothing; lines without a place lie where the book has them."""
     bases = [{"serial": "B-1", "inspected": "2026-01-10", "label": "legible"}]

@@ -286,6 +286,8 @@ def test_what_a_book_states_once_goes_through_workbook_and_csv(tmp_path: Path, w
 @pytest.mark.parametrize("note", [
     "unusable", "not usable", "Quarantine", "unserviceable", "no good", "not safe: hose", "DNU", "locked out",
     "awaiting inspection", "out for repair", "Needs repair", "on loan to Truck 9", "lent to Truck 9",
+    "retired", "OOS", "lost its collar", "borrowed by Truck 9", "sent back", "at shop", "training only", "expired",
+    "can't find it", "Not looked at", "do not load", "needs a new handle", "recalled",
 ])  # fmt: skip
 def test_pitfall_35_other_words_for_not_to_be_used(note: str) -> None:
     """A note in plain words that a piece is not fit takes it out, and one that says less leaves it not known."""
@@ -303,6 +305,14 @@ def test_pitfall_35_other_words_for_not_to_be_used(note: str) -> None:
         })  # fmt: skip
         judged = Fitness(book, tidy().catalogue).of(piece, date(2026, 4, 1))
         assert (judged.reasons[0].why.state if judged.reasons else "usable") == state, said
+
+
+def test_a_note_on_a_type_that_says_not_to_use_it_holds_of_every_piece(tmp_path: Path) -> None:
+    """What is recalled is recalled wherever it is written; nobody read it there, and all four bodies counted."""
+    noted = HEAD.replace("kind: body,", "kind: body, note: 'recalled, do not use',")
+    plain = HEAD.replace("kind: body,", "kind: body, note: 'blue paint',")
+
+    assert [usable(answer(written(tmp_path, top=top)), "body") for top in (noted, plain)] == [0, 4]
 
 
 @pytest.mark.parametrize(("condition", "state"), [

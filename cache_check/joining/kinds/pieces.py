@@ -42,7 +42,7 @@ class Condition(Kind):
 
 
 class OutOfService(Kind):
-    """Only pieces in a listed state are usable, and none that bears a tag or a note that says not to use it."""
+    """Only pieces in a listed state are usable, and none that bears a tag or, as its type may, a note not to use it."""
 
     def piece(self, item: Item, on: date) -> Reasons:
         family = self.family_of(item.part)
@@ -50,8 +50,9 @@ class OutOfService(Kind):
             yield self.reason(BY_STATUS.get(item.status, Why.STATE_UNKNOWN))
         if item.tag.strip().casefold() not in NO_TAG:
             yield self.reason(Why.TAGGED, f"tagged {item.tag.strip()}")
-        if says_one_of(item.note, self.value("notes", family)):
-            yield self.reason(Why.NOTED, f"noted: {item.note.strip()}")
+        for note in (item.note, self.catalogue.by_id[item.part].note):
+            if says_one_of(note, self.value("notes", family)):
+                yield self.reason(Why.NOTED, f"noted: {note.strip()}")
 
 
 class LabelLegible(Kind):
