@@ -84,15 +84,15 @@ def own(path: Path) -> frozenset[tuple[str, str]]:
 
 
 def _apart(caches: Sequence[Path], county: CountyPaths) -> None:
-    named = {path.resolve() for path in caches}
-    if not (others := [path for path in county.rigs if path.resolve() not in named]):
-        return
-    first = {one: path for path in caches for one in own(path)}
-    if both := [(path, *one) for path in others if first for one in sorted(own(path) & first.keys())]:
-        from cache_check.files.pool import ONCE
+    from cache_check.files.pool import ONCE
 
-        says = ((path, f"{what} {name!r} is in {first[what, name]} too", ONCE[what]) for path, what, name in both)
-        raise InputError([Mistake(str(path), too, right) for path, too, right in says])
+    named = {path.resolve() for path in caches}
+    others = [path for path in county.rigs if path.resolve() not in named]
+    first = {one: path for path in caches if others for one in own(path)}
+    both = ((path, *one) for path in others if first for one in sorted(own(path) & first.keys()))
+    says = ((path, f"{what} {name!r} is in {first[what, name]} too", ONCE[what]) for path, what, name in both)
+    if mistakes := [Mistake(str(path), too, right) for path, too, right in says]:
+        raise InputError(mistakes)
 
 
 def record(named: Path | None) -> Path:
@@ -125,10 +125,13 @@ def _rig(word: Path, county: CountyPaths) -> Path:
     """The file of a rig by its name, id or file, whatever its case and marks."""
     if word.exists():
         return word
-    names = {name: path for path in county.rigs for name in _names(path)}
-    if found := {_plain(name): path for name, path in names.items()}.get(_plain(str(word))):
-        return found
-    hint = did_you_mean(str(word), names) or f"its rigs are {', '.join(path.stem for path in county.rigs)}"
+    names = [(name, path) for path in county.rigs for name in _names(path)]
+    found = list(dict.fromkeys(path for name, path in names if _plain(name) == _plain(str(word))))
+    if len(found) > 1:
+        raise AskError(f"{str(word)!r} is the name of {' and of '.join(map(str, found))}; name one of the files")
+    if found:
+        return found[0]
+    hint = did_you_mean(str(word), dict(names)) or f"its rigs are {', '.join(path.stem for path in county.rigs)}"
     raise AskError(f"no rig {str(word)!r} in {county.path}; {hint}")
 
 
@@ -235,13 +238,15 @@ def all_of(asked: Request, situation: Callable[[System], Situation] | None = Non
     others = rigs(asked.others)[0] if asked.others else ()
     more = _tried(lambda: caches(others, book), mistakes) or []
     if len(read) + len(more) > 1:
-        from cache_check.files.pool import check_apart
+        from cache_check.files.pool import check_apart, told_apart
 
         named = {path.resolve() for path in asked.caches}  # an audit tells of serials that another book has, too
         rigs_of = [
             one.changed(stock=()) for path, one in zip(others, more, strict=False) if path.resolve() not in named
         ]
         _tried(lambda: check_apart([*read, *rigs_of]), mistakes)
+        named_so = told_apart([*read, *more])
+        read, more = named_so[: len(read)], named_so[len(read) :]
     if mistakes:
         raise InputError(mistakes)
     read, moves = _moving(read, asked, book) if asked.moves else (read, ())

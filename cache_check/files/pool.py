@@ -7,7 +7,7 @@ from typing import Any, TypeVar
 
 from pydantic import Field
 
-from cache_check.errors import InputError, Mistake, refused
+from cache_check.errors import InputError, Mistake, grouped, refused
 from cache_check.files.reading import Reading, open_file
 from cache_check.frozen import dataclass
 from cache_check.model.cache import Cache, folded
@@ -72,6 +72,13 @@ def check_apart(caches: Sequence[Cache]) -> None:
                     break
     if mistakes:
         raise InputError(mistakes)
+
+
+def told_apart(caches: Sequence[Cache]) -> list[Cache]:
+    """The caches, with the rig's own name behind a title that several rigs have: answers and lists go by titles."""
+    rigs = grouped((folded(cache.title), cache.id) for cache in caches)
+    shared = {title for title, ids in rigs.items() if len({*ids}) > 1}
+    return [one.changed(title=f"{one.title} ({one.id})") if folded(one.title) in shared else one for one in caches]
 
 
 def _merged(caches: Sequence[Cache], of: Callable[[Cache], tuple[_Kept, ...]], noun: str) -> tuple[_Kept, ...]:

@@ -255,3 +255,25 @@ def test_another_rig_may_be_named_as_the_county_has_it(county: Path, capsys: Cap
     named = run(capsys, "audit", "Rescue 41", "--other", "rescue-44.yaml", *ON, "--fail-on", "never")
 
     assert (status, out) == (0, named[1]), err
+
+
+def test_two_rigs_of_one_title_are_told_apart(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Capture) -> None:
+    """The title alone, or a name like it, asked about the last of the two; their pieces were told as of one rig."""
+    monkeypatch.chdir(tmp_path)
+    for path in SAMPLES.glob("*.yaml"):
+        (tmp_path / path.name).write_bytes(path.read_bytes())
+    twin = (SAMPLES / "rescue-44.yaml").read_text()
+    for old, new in (("-44", "-45"), ("Rescue 44", "rescue 41"), ("LB-11", "LB-91"), ("HB-11", "HB-91")):
+        twin = twin.replace(old, new)
+    (tmp_path / "rescue-45.yaml").write_text(twin)
+    county = (SAMPLES / "county.yaml").read_text().replace("truck-9.yaml", "rescue-45.yaml")
+    (tmp_path / "county.yaml").write_text(county)
+
+    status, _, err = run(capsys, "check", "Rescue 41", *ON)
+    assert (status, "rescue-41.yaml and of" in err, "name one of the files" in err) == (2, True, True)
+    assert run(capsys, "check", *ON, "--move", "strap=1:Rescue 41:Rescue 44")[0] == 2
+    assert "Rescue 41 (rescue-41), counted" in run(capsys, "check", *ON)[1]
+    rigs = ("rescue-44.yaml", "--from", "rescue-41.yaml", "--from", "rescue-45.yaml", "--needs", "needs.yaml")
+    told = " ".join(run(capsys, "buy", *rigs, *ON, "--show", "list")[1].split())
+    assert "Rescue 41 (rescue-41) then serves less" in told
+    assert "rescue 41 (rescue-45) serves its own scenes as before" in told
