@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, TypeVar, get_args
 
 from pydantic import BaseModel, ValidationError
 
-from cache_check.errors import InputError, Mistake
+from cache_check.errors import InputError, Mistake, refused
 from cache_check.files import text
 from cache_check.files.mistakes import Page, Route, in_words, together
 from cache_check.model.cache import Source
@@ -19,6 +19,11 @@ if TYPE_CHECKING:
 KINDS = ("cache", "county", "family", "needs", "policy", "prices", "situation")
 WORKBOOKS = (".xlsx", ".xlsm", ".xltx", ".xltm", ".xls", ".xlsb", ".ods", ".fods")
 """Suffixes of workbooks; those that cannot be read are refused in words that say so."""
+GIVEN = {
+    "needs": "give it to check with --needs", "policy": "give it with --rules",
+    "prices": "give it to buy with --prices", "situation": "give it to load, after the cache",
+}  # fmt: skip
+"""Where a file goes that was given as another kind."""
 _MOST_MISTAKES = 100
 _Model = TypeVar("_Model", bound=BaseModel)
 _Read = TypeVar("_Read")
@@ -96,8 +101,9 @@ def as_kind(data: Any, page: Page, kind: str) -> Reading:
         return Reading(data, page)
     what, right = f"is not a {kind} file", f'begin with "{kind}: " and a name'
     if isinstance(data, dict):
-        other = [name for name in KINDS if name in data]
-        what, right = (f"is a {other[0]} file, not a {kind} file", "") if other else (f"missing {kind!r}", right)
+        what = f"missing {kind!r}"
+        if other := next((name for name in KINDS if name in data), ""):
+            what, right = f"is a {other} file, not a {kind} file", GIVEN.get(other, "")
     raise InputError([*page.mistakes, page.at(1, 1, what, right)])
 
 
@@ -119,6 +125,9 @@ def grids(path: Path) -> "tuple[list[Grid], str]":
 
 def load(path: Path, kind: str) -> tuple[Any, Page]:
     """The data of a file, workbook or folder as a kind, and its page with its mistakes; InputError where unread."""
+    if path.suffix.casefold() in (".csv", ".tsv") and path.is_file():
+        right = "a filled count sheet is given to audit, after the cache; other CSV files are read as a folder"
+        raise refused(str(path), f"is one table, not a {kind} file", right)
     if not is_table(path):
         return text.load(path)
     from cache_check.files.workbook.sheet import data_of

@@ -57,11 +57,6 @@ _CHOICES = {
     "vehicle": (("car", "heavy"), "Class of vehicle, for the policy's number of struts."),
 }
 
-_WHERE = {
-    "needs": "give it to check with --needs", "policy": "give it with --rules",
-    "prices": "give it to buy with --prices",
-}  # fmt: skip
-"""What would be right of a file that is neither a cache nor a situation."""
 _SITUATING = [  # the same words as in a situation file, dashes for underscores
     *(click.option(f"--{name.replace('_', '-')}", metavar=metavar, help=text)
       for name, (metavar, text) in _HELP.items()),
@@ -130,7 +125,7 @@ def _parted(files: Sequence[Path]) -> tuple[list[Path], Path | None]:
 
     Raises AskError: there are two, or a file is neither.
     """
-    from cache_check.files.reading import kind_of
+    from cache_check.files.reading import GIVEN, kind_of
 
     found = []
     for path in files:
@@ -138,7 +133,7 @@ def _parted(files: Sequence[Path]) -> tuple[list[Path], Path | None]:
             if (kind := kind_of(path, "situation")) == "situation":
                 found.append(path)
             elif kind not in ("cache", ""):
-                right = _WHERE.get(kind, "name caches and one situation file")
+                right = GIVEN.get(kind, "name caches and one situation file")
                 raise AskError(f"{path} is a {kind} file, not a situation; {right}")
     if len(found) > 1:
         raise AskError(f"{found[0]} and {found[1]} are both situations; ask of one at a time")
