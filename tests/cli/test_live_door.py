@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -115,3 +116,12 @@ def test_open_names_the_nearest_of_a_file_that_is_not_there() -> None:
 
     assert run.returncode == Exit.INPUT
     assert "truck-8.yaml: there is no such file; did you mean 'truck-9.yaml'?" in run.stderr
+
+
+def test_what_cannot_be_read_is_not_told_as_a_port(tmp_path: Path) -> None:
+    """A county file in a folder that is not there, or a name too long for any file: that is said, and no port."""
+    for named in ("none/county.yaml", "n" * 300):
+        run = cache_check("open", named, "--no-browser", cwd=tmp_path)
+
+        assert (run.returncode, "port" in run.stderr) == (2, False)
+        assert run.stderr.startswith("cache-check: ")

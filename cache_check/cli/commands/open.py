@@ -37,8 +37,9 @@ def command(asked: Request, port: int, no_browser: bool) -> None:
 
             webbrowser.open(address)
 
+    opened = _opened(asked)
     try:
-        serve(_opened(asked), port, ready)
+        serve(opened, port, ready)
     except OSError as error:
         raise AskError(f"port {port} cannot be had: {error.strerror or error}") from None
 
