@@ -16,7 +16,8 @@ def short(history: History, told: Told) -> Short:
     """Whether the record is sound, and of each rig what is open, found again, new or gone."""
     lead, *more = _sound(history)
     lines = [line for one in history.since for line in _rig(one)]
-    entry = tuple(Line("", text) for one in _asked(history, told) for text in _in_full(one))
+    whole = [text for one in _asked(history, told) for text in (f"{one.number}, {_kept(history, one)}", *_in_full(one))]
+    entry = tuple(Line("" if n else "Entry", text) for n, text in enumerate(whole))
     head = Line("Record", lead, "not met" if history.faults else "")
     title = Part((Line("", shortly.title("history", history), wide=True),))
     sound = Part((head, *(Line("", text) for text in more)), "sound")
@@ -79,6 +80,11 @@ def _entry(history: History, one: Entry) -> tuple[Cell, ...]:
     return one.number, one.kind, rig, one.on, by, result, len(one.findings), sound, one.hash[:12]
 
 
+def _kept(history: History, one: Entry) -> str:
+    _, kind, _, on, by, result, *_ = _entry(history, one)
+    return f"{kind}{f' of {one.rig}' * bool(one.rig)} on {on}, by {by}: {result}; receipt {one.hash}"
+
+
 def _since(one: Since) -> Iterator[Block]:
     before = "its first audit" if one.earlier is None else f"since entry {one.earlier}"
     yield f"{one.rig}: entry {one.later}, {before}{_REBOOKED * one.rebooked}"
@@ -112,7 +118,7 @@ def _asked(history: History, told: Told) -> tuple[Entry, ...]:
 
 
 def _whole(history: History, _: Say, told: Told) -> tuple[Points, ...]:
-    found = (Points(f"{one.kind} of {one.on}, receipt {one.hash}", _in_full(one)) for one in _asked(history, told))
+    found = (Points(_kept(history, one), _in_full(one)) for one in _asked(history, told))
     return tuple(found) or (Points("Not asked; --entry N does."),)
 
 

@@ -134,6 +134,12 @@ def test_history_of_a_tampered_record_exits_1(tmp_path: Path) -> None:
     [
         (("audit", "rescue-44.yaml", "--sheet", "x.pdf"), "a count sheet is written as .xlsx, .csv or .txt"),
         (("audit", "rescue-44.yaml", "needs.yaml"), "is a needs file, not a count file"),
+        (("check", "rescue-44.yaml", "needs.yaml"), "a needs file, not a cache file; give it to check with --needs"),
+        (("buy", "rescue-44.yaml", "prices.yaml"), "a prices file, not a cache file; give it to buy with --prices"),
+        (("check", "car-on-side.yaml"), "a situation file, not a cache file; give it to load, after the cache"),
+        (("check", "rescue-41-count.csv"), "one table, not a cache file; a filled count sheet is given to audit"),
+        (("check", "rescue-44.yaml", "--needs", "rescue-41-count.csv"), "one table, not a needs file"),
+        (("check", "none.csv"), "there is no such file"),
         (("audit", "rescue-44.yaml", "--ahead", "soon"), "is not a span of time"),
         (("history", "rescue-44.yaml"), "not a record of audits"),
         (("history", "none.db"), "there is no such record"),
@@ -228,3 +234,18 @@ def test_yaml_loads_no_spreadsheet_code() -> None:
         "run()\n"
     )
     assert python("-c", code).stdout.endswith("LOADED []\n")
+
+
+def test_an_entry_is_shown_in_full_or_said_not_to_be_there(tmp_path: Path) -> None:
+    """Its kind, day, who and what of it, on the first screen too: one without findings, or a correction, was empty."""
+    count, record = filled(tmp_path / "count.csv"), tmp_path / "audits.db"
+    cache_check("audit", "rescue-44.yaml", count, *ON, "--record", record)
+    cache_check("history", record, "--correct", "1", "--says", "count of another rig", "--by", "A. B.", *ON)
+    short, whole = (cache_check("history", record, "--entry", "2", *show) for show in ((), ("--show", "entry")))
+    none = cache_check("history", record, "--entry", "9")
+
+    for run in (short, whole):
+        assert "correction on 2026-11-25, by A. B.: corrects 1: count of another rig" in " ".join(run.stdout.split())
+    assert "Entry 1, audit of rescue-44 on" in " ".join(cache_check("history", record, "--entry", "1").stdout.split())
+    assert (none.returncode, none.stdout) == (2, "")
+    assert "there is no entry 9 in" in none.stderr

@@ -7,6 +7,7 @@ import click
 from cache_check.cli import input as given
 from cache_check.cli.options import FILE, SHOWN, Request, View, called, day, options, repeated
 from cache_check.cli.output import Exit, tell
+from cache_check.errors import AskError
 
 
 @called("history", "history audits.db --rig rescue-41")
@@ -39,5 +40,7 @@ def command(
     elif says or by:
         raise click.UsageError("--says and --by go with --correct N")
     found = history.history(kept_in, rig, receipts)
+    if entry not in {None, *(one.number for one in found.entries)}:
+        raise AskError(f"there is no entry {entry} in {kept_in}" + f" of {rig}" * bool(rig))
     tell("history", [found], view, None, more={"entry": entry})
     click.get_current_context().exit(Exit.FINDINGS if found.faults else Exit.CLEAN)
