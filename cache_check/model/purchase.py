@@ -62,6 +62,7 @@ class BuyLine:
     fixed: Annotated[Hundredths, "paid once per order"]
     cost: Annotated[Hundredths, "both together, for all its packs"]
     opens: Annotated[tuple[tuple[str, int, int], ...], keys("scene struts struts_without"), "where it matters"]
+    note: Annotated[str, "what the quote says beside the price, as that it is out of stock"]
 
 
 @dataclass(frozen=True)

@@ -179,14 +179,20 @@ def the_list(result: BuyResult, one: Purchase, say: Say, why: bool = True) -> It
     yield _lean(lines(result, one, say), whence(result, one)) if one.lines else "Nothing is bought or moved."
     if result.currency and one.lines:
         yield Points("In all, vendor by vendor:", tuple(_per_vendor(result, one)))
-    for giving in one.giving:
-        lost = [f"{scene} {then} struts instead of {now}" for scene, now, then in giving.scenes if then < now]
-        says = f"{giving.title} then serves less by itself: {listed(lost, 'and')}." if lost else ""
-        yield (says or f"{giving.title} serves its own scenes as before.")
+    if noted := tuple(f"{say.name(line.part)}: {line.note}" for line in one.lines if line.note):
+        yield Points("Noted beside the prices:", noted)
+    yield from (said or f"{title} serves its own scenes as before." for title, said in given_up(one))
     if why:
         yield from more_of(one, say)
         if strange := tuple(f"{quote.title}: {', '.join(quote.strange)}" for quote in one.quotes if quote.strange):
             yield Points("Priced, but no part of the families that this cache names:", strange)
+
+
+def given_up(one: Purchase) -> Iterator[tuple[str, str]]:
+    """Each rig that gives, and what it serves less by itself then; "" where it is nothing."""
+    for giving in one.giving:
+        lost = [f"{scene} {then} struts instead of {now}" for scene, now, then in giving.scenes if then < now]
+        yield giving.title, f"{giving.title} then serves less by itself: {listed(lost, 'and')}." if lost else ""
 
 
 def more_of(one: Purchase, say: Say) -> Iterator[Points]:

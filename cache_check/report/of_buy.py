@@ -28,11 +28,12 @@ def short(result: BuyResult, _: Told) -> Short:
     out = (text for each in result.purchases for text in bought.out_of_reach(each))
     needs = "; ".join(result.no_angle)  # what they do not say may be all that they lack: first, since it costs nothing
     unsaid = f"add the angle: {needs} is held at the worst angle that the rules allow, and paid for so"
+    less = (Line("But", text, "not met") for _, text in bought.given_up(one) if text)
     never = tuple(Line("No list", text, "not met") for text in dict.fromkeys(out))
     return (shortly.head(shortly.title("buy", result), result.basis), Part(tuple(lists), "answer"),
             Part((Line("First", unsaid),) if result.no_angle else (), "free"),
             Part(tuple(Line(one.way.capitalize(), bought.back(one, say)) for one in one.free), "free"),
-            Part(tuple(_from_each(result, one, say)), "list"), Part(tuple(_changed(one)), "scenes"),
+            Part((*_from_each(result, one, say), *less), "list"), Part(tuple(_changed(one)), "scenes"),
             Part(never, "answer"), shortly.unknown(result.basis.unknown))  # fmt: skip
 
 
@@ -51,9 +52,9 @@ def _from_each(result: BuyResult, one: Purchase, say: Say) -> Iterator[Line]:
 
 
 def _sold(line: BuyLine) -> str:
-    if line.minimum > line.pack:
-        return f" (sold {line.minimum} at least)"
-    return f" (in packs of {line.pack})" if line.pack > 1 else ""
+    packs = f"in packs of {line.pack}" * (line.pack > 1)
+    said = f"sold {line.minimum} at least" if line.minimum > line.pack else packs
+    return f" ({'; '.join(filter(None, (said, line.note)))})" if said or line.note else ""
 
 
 def _changed(one: Purchase) -> Iterator[Line]:

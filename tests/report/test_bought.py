@@ -63,3 +63,25 @@ def test_what_is_not_known_is_named_once_for_all_scenes(tmp_path: Path) -> None:
     assert all("16 x Joint pin" in one and " at once: 0 of" not in one for one in shown)
     assert shown[1].partition("floor side: not known: ")[2].partition(" - ")[0].count("not known") == 0
     assert shown[3].partition("Find out first")[2].partition("Bring back")[0].count("16 x Joint pin") == 1
+
+
+def test_what_a_rig_that_gives_then_lacks_is_on_the_first_screen() -> None:
+    """Every scene of one rig met for nothing, and the other rig left without: only the whole answer said so."""
+    run = cache_check("buy", "rescue-44.yaml", "--from", "rescue-41.yaml", "--needs", "needs.yaml", *ON)
+
+    assert "But Rescue 41 then serves less by itself: car-on-side 2 struts" in " ".join(run.stdout.split())
+
+
+def test_what_a_quote_says_beside_a_price_is_told(tmp_path: Path) -> None:
+    """That a piece is out of stock stood in the quote, and nobody who was told to buy it read it."""
+    for path in SAMPLES.glob("*.yaml"):
+        (tmp_path / path.name).write_bytes(path.read_bytes())
+    quote = (tmp_path / "prices.yaml").read_text().replace("1895.00", "{price: 1895, note: out of stock}")
+    (tmp_path / "prices.yaml").write_text(quote.replace("minimum: 2}", "minimum: 2, note: red ones}"))
+    asked = ("buy", "rescue-41.yaml", "--needs", "needs.yaml", "--prices", "prices.yaml", *ON)
+    short, whole, data = (" ".join(cache_check(*asked, *more, cwd=tmp_path).stdout.split())
+                          for more in ((), ("--show", "list"), ("--format", "json")))  # fmt: skip
+
+    assert "1 x Long body (out of stock), 2 x Strap (sold 2 at least; red ones) from" in short
+    assert "Noted beside the prices: - Long body: out of stock - Strap: red ones" in whole
+    assert '"note": "out of stock"' in data

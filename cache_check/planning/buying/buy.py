@@ -176,7 +176,7 @@ def lines(buyer: Buyer, made: Bought) -> tuple[BuyLine, ...]:
         BuyLine(
             part=one.part, number=one.number, source=one.source, moved=one.moved, packs=packs, pack=one.pack,
             minimum=one.minimum, pieces=packs * one.pack, price=one.price, fixed=one.fixed, cost=one.cost(packs),
-            opens=_opens(buyer, made, o),
+            opens=_opens(buyer, made, o), note=one.note,
         ) for o, one, packs in offers if one.idle is None
     )  # fmt: skip
 

@@ -41,6 +41,7 @@ class Offer:
     moved: bool = False  # from another rig, not bought
     idle: Idle | None = None  # on the book, and not counted today; they cost the work alone that brings them back
     number: str = ""  # what the vendor calls the part
+    note: str = ""  # what its quote says beside the price
     terms: Terms | None = None  # of the vendor's order as a whole; None: there are none
 
     def cost(self, packs: int) -> int:
@@ -75,7 +76,7 @@ def quoted(muster: Muster, prices: Prices) -> tuple[tuple[Offer, ...], tuple[str
     offers = tuple(
         Offer(
             part, prices.title, price.price, price.pack, price.minimum, price.fixed,
-            pointed=bool(minima(muster, part)), number=price.number, terms=terms,
+            pointed=bool(minima(muster, part)), number=price.number, note=price.note.strip(), terms=terms,
         ) for price, part in named if part is not None and by_id[part].kind != "pad"
     )  # fmt: skip
     return offers, tuple(price.part for price, part in named if part is None)
