@@ -61,7 +61,10 @@ def reasons(result: LoadResult) -> str:
     names = ", ".join(dict.fromkeys(map(_briefly, [link for link in broken if link.link != "number"] or broken)))
     broken_by = f"{state}: {names}. " if names else ""
     beside = tally.beside(one.missing, why=True)
-    steps = ", ".join(f"{n} {step}" for step, n in one.counts[3 : -1 if beside else None] if n is not None)
+    unsure = one.load is not None and {x.state for x in result.links if x.of != "number"} == {"holds", "unknown"}
+    known = {"rated": "known to be " * unsure}
+    counts = one.counts[3 : -1 if beside or unsure else None]
+    steps = ", ".join(f"{n} {known.get(step, '')}{step}" for step, n in counts if n is not None)
     at = "at this length" + ", with any head," * (result.situation.contact is None)
     rubs = f"; friction of {float(result.slip.counted):g} under each base counted, as policy says"
     return f"{broken_by}{one.wanted or 1} wanted; {at} {steps}{beside}{rubs * bool(result.slip.counted)}."

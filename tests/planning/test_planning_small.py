@@ -140,6 +140,11 @@ def test_as_many_matched_sets_as_can_stand_at_once_somewhere() -> None:
         ({"parts": {"base": {"points": []}}}, {"at": 50},
          ("restrained", "no usable base has enough attachment points")),
         ({"chart": {"rows": []}}, {"at": 50, "load": 100}, ("rated", "no chart: unrated")),
+        ({"chart": {"factor": None}}, {"at": 50, "load": 100},
+         ("rated", "not known of chart T-chart: the design factor of its loads is not stated (ask the maker)")),
+        ({"chart": {"factor": None}}, {"at": 50, "load": 100, "count": 3},
+         ("rated", "no more than 2 of 3 even if all that is not known is fit; not known of chart T-chart: the design "
+                   "factor of its loads is not stated (ask the maker)")),
         ({"out": {"body": {"repair": 2}}}, {"at": 50}, ("usable", "no strut body is usable today")),
         ({}, {"at": 50, "contact": "hole"}, ("buildable", "no usable head is listed for hole")),
         ({"items": {"strap": [{"serial": f"S-{n}", "inspected": None} for n in range(4)]}}, {"at": 50},

@@ -100,9 +100,7 @@ def _reasons(muster: Muster, ask: Ask, step: Step, wanted: int) -> Iterator[str]
     stock, at = muster.hoped_stock(1), step if step in ("restrained", "rated") else "assembled at once"
     mask = muster.mask(ask, at, owned=False) if stock != muster.stock else 0
     if untold := tuple(uncounted(muster, settled(muster.packer, stock, mask, 1)[1], muster.stock)):
-        most = muster.packer.most(muster.hoped_stock(wanted), muster.hoped(ask, muster.top(ask))).most if wanted else 0
-        few = f"no more than {most} of {wanted} even if all that is not known is fit; " if most < wanted else ""
-        yield few + _not_known(untold)
+        yield _too_few(muster, ask, wanted) + _not_known(untold)
     if step == "usable":
         parts = dict.fromkeys((*muster.unknown_pieces, *muster.cache.uncounted))
         unsure = [not_counted(muster, part) for part in parts if muster.cache.catalogue.by_id[part].kind == "body"]
@@ -121,7 +119,13 @@ def _reasons(muster: Muster, ask: Ask, step: Step, wanted: int) -> Iterator[str]
         if untold := tuple(bare(muster, muster.columns.groups)):
             yield _not_known(untold)
         yield "there are not enough straps or chains, with their hardware, for one base"
-    yield unrated(muster, ask) if step == "rated" else "the parts do not suffice for one strut"
+    yield unrated(muster, ask, wanted) if step == "rated" else "the parts do not suffice for one strut"
+
+
+def _too_few(muster: Muster, ask: Ask, wanted: int) -> str:
+    """How many of those wanted there are at most, whatever turns out of what is not known; "" where that is all."""
+    most = muster.packer.most(muster.hoped_stock(wanted), muster.hoped(ask, muster.top(ask))).most if wanted else 0
+    return f"no more than {most} of {wanted} even if all that is not known is fit; " if most < wanted else ""
 
 
 def _not_known(links: Iterable[Link]) -> str:
@@ -147,8 +151,8 @@ def _nearest(muster: Muster, ask: Ask) -> str:
     return f"; nearest {' and '.join(beside)}" if beside else ""
 
 
-def unrated(muster: Muster, ask: Ask) -> str:
-    """Why no assembly of a muster is rated for an ask, in words."""
+def unrated(muster: Muster, ask: Ask, wanted: int = 0) -> str:
+    """Why no assembly of a muster is rated for an ask of which so many are wanted, in words."""
     if says := muster.ratings.off_angle(ask) or _failing(muster, ask):
         return says
     if not muster.ratings.edges:
@@ -157,18 +161,17 @@ def unrated(muster: Muster, ask: Ask) -> str:
         if not muster.mask(replace(ask, load=None), "restrained") & muster.ratings.carrying(ask):
             return "what is rated for it stands on bases that nothing holds"
         return "what holds the bases of all that cover it carries no limit: read it off the pieces, or ask the maker"
-    charts = [chart for family in muster.cache.catalogue.families for chart in family.charts]
-    in_doubt = [(chart.id, said) for chart in charts if (said := muster.capacity.doubts(chart))]
-    doubts = [f"a chart is in doubt, so nothing rests on it: {of} ({', '.join(said)})" for of, said in in_doubt[:1]]
-    return "".join(doubts) or _weak(muster, ask) or "no chart row rates a build for this load at this length and factor"
+    return next(_weak(muster, ask, wanted), "no chart row rates a build for this load at this length and factor")
 
 
-def _weak(muster: Muster, ask: Ask) -> str:
-    """The parts that by their own strength take too little, of a strut that charts rate for it; "" where none does."""
+def _weak(muster: Muster, ask: Ask, wanted: int) -> Iterator[str]:
+    """What is not known of what charts rate, first; then the parts whose own strength is too little where they do."""
     columns, factor = muster.columns, muster.factor(ask)
-    for i in dict.fromkeys(columns.all[n].assembly for n in bits(muster.mask(replace(ask, load=None), "restrained"))):
-        links = muster.capacity.links(columns.assemblies[i], ask.shortest, ask.longest, factor)
+    stacks = dict.fromkeys(columns.all[n].assembly for n in bits(muster.mask(replace(ask, load=None), "restrained")))
+    each = [muster.capacity.links(columns.assemblies[i], ask.shortest, ask.longest, factor) for i in stacks]
+    if untold := [Link(one.name, "unknown", one.why, one.ask) for links in each for one in links if one.unknown]:
+        yield _too_few(muster, ask, wanted) + _not_known(untold[:1])
+    for links in each:
         under = [one.part for one in links if one.rated is None or one.rated < (ask.load or 0)]
         if under and all(under):
-            return f"the own strength of {' and of '.join(map(muster.name, under))} is under this load at this factor"
-    return ""
+            yield f"the own strength of {' and of '.join(map(muster.name, under))} is under this load at this factor"
