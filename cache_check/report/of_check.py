@@ -60,14 +60,11 @@ def _do(result: CheckResult, told: Told) -> tuple[Part, Part]:
 
 
 def _rigs(result: CheckResult) -> Part:
-    alike: dict[str, list[str]] = {}
-    for one in result.scenes:
-        some = [rig for rig in one.brings if rig.number]
-        said = f"all of {some[0].rig}" if len(some) == 1 else listed((f"{r.number} of {r.rig}" for r in some), "and")
-        if some:
-            alike.setdefault(said, []).append(one.title or one.scene)
-    lines = (f"{said}: {'; '.join(scenes)}" for said, scenes in alike.items())
-    return Part(tuple(Line("" if n else "Pieces", said) for n, said in enumerate(lines)), "rigs")
+    brought = ((one.title or one.scene, [rig for rig in one.brings if rig.number]) for one in result.scenes)
+    said = ((f"all of {some[0].rig}" if len(some) == 1 else listed((f"{r.number} of {r.rig}" for r in some), "and"), of)
+            for of, some in brought if some)  # fmt: skip
+    lines = (f"{of}: {'; '.join(scenes)}" for of, scenes in grouped(said).items())
+    return Part(tuple(Line("" if n else "Pieces", line) for n, line in enumerate(lines)), "rigs")
 
 
 def in_words(result: CheckResult, told: Told) -> dict[str, tuple[str, str]]:
