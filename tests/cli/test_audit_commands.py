@@ -199,6 +199,15 @@ def test_every_command_takes_tables(form: str, tmp_path: Path, monkeypatch: pyte
         assert said(one.stdout) == said(two.stdout), command
 
 
+def test_convert_takes_a_file_for_what_it_says(tmp_path: Path) -> None:
+    """Needs are needs, there and back, without being told so; they were refused as no cache, and no remedy told."""
+    for source, target in (("needs.yaml", "needs.xlsx"), (tmp_path / "needs.xlsx", "again.yaml")):
+        assert cache_check("convert", source, tmp_path / target).returncode == 0
+    refused = cache_check("convert", "rescue-44.yaml", tmp_path / "no.xlsx", "--kind", "needs")
+
+    assert "is a cache file, not a needs file" in refused.stderr
+
+
 def test_convert_names_no_family_outside_the_folder(tmp_path: Path) -> None:
     """A cache is not converted to where it could not be read, and the line says what would help."""
     run = cache_check("convert", "rescue-44.yaml", tmp_path / "rig.xlsx")
