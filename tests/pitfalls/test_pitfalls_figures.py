@@ -471,6 +471,10 @@ def test_case_41_what_cannot_be_is_refused_in_one_line(ask: Ask) -> None:
     ("command", "says"),
     [
         (("check", "rig.yaml", "--set", "CAP-1.factor=0.5"), "is under 1, which it can never be"),
+        # A tenth of each load was met, and what turns a vehicle over was called allowed.
+        (("check", "rig.yaml", "--set", "LOD-1.allowance=0.1"), "is under 1, which it can never be"),
+        (("check", "rig.yaml", "--set", "LOD-1.friction=2"), "is over 1, which it can never be"),
+        (("check", "rig.yaml", "--set", "PRE-1.share=5"), "is over 1, which it can never be"),
         (("check", "rig.yaml", "--set", "CAP-1.factor=0"), "is under 1, which it can never be"),
         (("check", "rig.yaml", "--set", "CAP-1.factor=10%"), "is under 1, which it can never be"),
         (("load", "rig.yaml", "here.yaml", "--soil", "9999999999999999999999"), "is no possible pressure"),
