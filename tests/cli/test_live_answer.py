@@ -62,6 +62,15 @@ def test_what_is_wrong_stands_line_under_line_as_in_the_terminal() -> None:
     assert re.search(r"<pre class=\"wrong\">command line: .*?\ncommand line: .*?</pre>", page.html)
 
 
+def test_a_rig_that_is_not_open_is_not_answered_by_another() -> None:
+    """An address that was kept, of a rig that is not among those opened now, had the first of them for its answer."""
+    for rigs in (("truck-9",), ("rescue-41", "truck-9")):
+        page = told("ask", Question(rigs=rigs))
+
+        assert not page.ok
+        assert "no rig &#39;truck-9&#39; is open here" in page.html
+
+
 def test_a_piece_is_supposed_gone_by_its_serial() -> None:
     """One piece less of its part, whatever the case of the letters; more than one of a serial cannot be."""
 

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Mapping
 from typing import Self
 from urllib.parse import urlencode
 
+from cache_check.errors import AskError
 from cache_check.frozen import dataclass
 
 KEYS = {  # the names that an address may hold, and the field of each
@@ -73,9 +74,12 @@ class Question:
         return f"/ask?{urlencode(pairs, doseq=True)}" if pairs else "/ask"
 
     def named(self, opened: Opened) -> tuple[str, ...]:
-        """The files of the rigs asked about; the first rig's where none that is known was named."""
+        """The files of the rigs asked about, the first rig's where none is named.  Raises AskError: one is not open."""
         files = dict(opened.rigs)
-        return tuple(files[rig] for rig in self.rigs if rig in files) or tuple(path for _, path in opened.rigs[:1])
+        for rig in self.rigs:
+            if rig not in files:
+                raise AskError(f"no rig {rig!r} is open here; open it too, or tick another")
+        return tuple(files[rig] for rig in self.rigs) or tuple(path for _, path in opened.rigs[:1])
 
     def words(self, opened: Opened, files: Iterable[str] = (), *, prices: bool = False) -> tuple[str, ...]:
         """The arguments that every command takes: files (none: of the rigs asked about), needs, what is supposed."""

@@ -50,7 +50,7 @@ class OutOfService(Kind):
             yield self.reason(BY_STATUS.get(item.status, Why.STATE_UNKNOWN))
         if item.tag.strip().casefold() not in NO_TAG:
             yield self.reason(Why.TAGGED, f"tagged {item.tag.strip()}")
-        for note in (item.note, self.catalogue.by_id[item.part].note):
+        for note in filter(None, (item.note, self.catalogue.by_id[item.part].note)):
             if says_one_of(note, self.value("notes", family)):
                 yield self.reason(Why.NOTED, f"noted: {note.strip()}")
 
