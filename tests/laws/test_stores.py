@@ -93,10 +93,10 @@ def test_the_cheapest_strut_is_the_cheapest_of_all(cache: drawn.Drawn, data: st.
     needs = tuple(
         Need(
             id=f"need {n}", count=1, shortest=int(low), longest=int(high), restrained=data.draw(st.booleans()),
-            load=data.draw(st.sampled_from([None, Fraction(5000), Fraction(30_000)])),
-            factor=data.draw(st.sampled_from([None, Fraction(4)])),
+            load=load, factor=data.draw(st.sampled_from([None, Fraction(4)])) if load else None,
         )
         for n, (low, high) in enumerate(lengths)
+        for load in (data.draw(st.sampled_from([None, Fraction(5000), Fraction(30_000)])),)
     )  # fmt: skip
     pricing = _pricing(muster, Scene(id="drawn", needs=needs))
     prices = np.asarray([data.draw(st.integers(0, 9)) for _ in pricing.stock], dtype=np.int64)

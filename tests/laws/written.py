@@ -204,7 +204,10 @@ _NEED = st.one_of(
     st.fixed_dictionaries({"count": st.integers(1, 9), "length": LENGTHS}),
     st.fixed_dictionaries({"count": st.integers(1, 9), "from": st.integers(30, 40), "to": st.integers(41, 60)}),
 ).flatmap(
-    lambda base: _some(load=FORCES, factor=FACTORS, restrained=st.booleans(), note=TEXTS).map(lambda more: base | more)
+    lambda base: st.tuples(
+        st.just({}) | FORCES.flatmap(lambda load: _some(factor=FACTORS).map(lambda more: {"load": load} | more)),
+        _some(restrained=st.booleans(), note=TEXTS),
+    ).map(lambda two: base | two[0] | two[1])
 )
 
 
