@@ -29,12 +29,11 @@ _NEAR_EACH = 1e-12
 _FEW = 300  # so few columns are searched all at once
 _NEXT, _LITTLE = 2, 1.25
 """Steps to one less than the best known, and columns that it opens as a share, for which it is asked for at once."""
-_LOOKS, _TO_FIND, _WIDE = 5, 11, 30_000
-"""Looks at HiGHS's own bound before sums are branched on: what is easy is settled by then.  More where the cost is
-known to be the least and only a choice is wanted, which HiGHS guesses at after some six; not among so many columns."""
+_TO_FIND, _WIDE = 11, 30_000
+"""Looks at HiGHS's own bound before sums are branched on where the cost is known to be the least and only a choice is
+wanted, which HiGHS guesses at after some six; not among so many columns."""
 _SMALL = 2000  # of so few columns HiGHS searches all for as long as it takes, sums or no sums
 _IN_VAIN = 0.8  # of so many columns as it has looked at in vain: with more it is not looked for any more
-_WIDER = 1.5  # times the columns of the last easy look: no more costs are asked for at once
 _FAR = 32  # steps to the best known, for which costs are never asked for one by one
 _SHARE = 200  # of a bound: so much more is asked for at first
 
@@ -213,30 +212,13 @@ class _Search:
         """Ask for the least cost that is not ruled out, then for more, until it is had or ruled out."""
         branching = self._branching = self._opened.branches and self._best is None
         beyond = 0 if branching else abs(self._least or 0) // self._step // _SHARE
-        wide = inf
         while not self._met:
             (target, lows, highs), least = self._open(beyond, branching), self._least
-            number = (highs > 0).sum()
-            looks = self._looks(target, number) if branching else inf
-            looked = looks == inf or number <= self._opened.in_vain
             far = self._least is not None and self._beat - self._least > _FAR * self._step
-            if beyond and looks < inf and (number > wide or not (looked or far)):
-                beyond = 0
+            if branching and target is not None and self._settled(target, lows, highs):
+                beyond = max(1, 4 * beyond) if far else 0
                 continue
-            if looked:
-                ending, whole = self._asked(target, lows, highs, looks)
-            if looks < inf and target is not None and not (looked and whole and ending is Ending.INFEASIBLE):
-                # What is settled so soon is settled for several costs at once; what is not, one by one, where the best
-                # known is not far.
-                if easy := self._met or (self._least or 0) > target:
-                    wide = _WIDER * number
-                elif looked:
-                    self._opened.in_vain = _IN_VAIN * number
-                if easy or (beyond and not far) or self._branched(target // self._step, lows, highs):
-                    wide = _LITTLE * number if far and not easy else wide
-                    beyond = max(1, 4 * beyond) if easy or far else 0
-                    continue
-                ending, whole = self._asked(target, lows, highs, inf)
+            ending, whole = self._asked(target, lows, highs)
             if whole and ending is Ending.INFEASIBLE:
                 return ending if self._best is None else Ending.OPTIMAL
             if (whole or ending is Ending.LIMIT) and self._least == least and not self._met:
@@ -244,12 +226,19 @@ class _Search:
             beyond = 0 if branching and not far and self._least != least else max(1, 4 * beyond)
         return Ending.OPTIMAL
 
-    def _looks(self, target: int | None, number: int) -> float:
-        if target is None or number <= _SMALL:
-            return inf
-        return _TO_FIND if target == self._known_least and number <= _WIDE else _LOOKS
+    def _settled(self, target: int, lows: Array, highs: Array) -> bool:
+        """Whether a cost of many columns was soon had or ruled out by HiGHS, or else by branching on sums."""
+        number = (highs > 0).sum()
+        if number <= _SMALL:
+            return False
+        if target == self._known_least and number <= min(_WIDE, self._opened.in_vain):
+            self._asked(target, lows, highs, _TO_FIND)
+            if self._met or (self._least or 0) > target:
+                return True
+            self._opened.in_vain = _IN_VAIN * number
+        return self._branched(target // self._step, lows, highs)
 
-    def _asked(self, target: int | None, lows: Array, highs: Array, looks: float) -> tuple[Ending, bool]:
+    def _asked(self, target: int | None, lows: Array, highs: Array, looks: float = inf) -> tuple[Ending, bool]:
         """How HiGHS's own search ended, and whether it was of all that is open."""
         # None costs less than what is proven, so the first found that costs no more will do.
         most = self._least // self._step if target is not None and target == self._least else None
@@ -280,17 +269,19 @@ class _Search:
     def _open(self, beyond: int, branching: bool) -> tuple[int | None, Array, Array]:
         """The cost to ask for, so many steps beyond the bound, and the bounds of columns that it leaves open.
 
-        One less than the best known is enough, and is asked for at once where it is near and opens few columns more, or
-        where sums are branched on, where it opens few.
+        One less than the best known is enough, and is asked for at once where it is near and opens few columns more;
+        where sums are branched on, where it is the next or opens few.
         """
         if self._least is None or len(self._steps) < _FEW:
             return None, self._lows, self._highs
         target = int(min(self._least + beyond * self._step, most := self._beat - self._step))
         lows, highs = self.narrowed(target)
         number = (highs > 0).sum()
-        if target < most and (number <= _SMALL if branching else most <= target + _NEXT * self._step):
+        near = most - target <= (1 if branching else _NEXT) * self._step
+        if target < most and (near or (branching and number <= _SMALL)):
             all_lows, all_highs = self.narrowed(int(most))
-            if (all_highs > 0).sum() <= (_SMALL if branching else _LITTLE * number):
+            few = (all_highs > 0).sum() <= (_SMALL if branching else _LITTLE * number)
+            if few or (near and branching):
                 return int(most), all_lows, all_highs
         return target, lows, highs
 

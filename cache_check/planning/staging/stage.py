@@ -1,8 +1,9 @@
 """Ready sets: the best choice by all its goals in order, each proven.
 
 The goals: struts served on their steps (as many as the loose cache serves); fewest joints made or broken on scene,
-weighted; the largest least margin; the lightest heaviest set; fewest pieces; fewest of each part in turn, and a fixed
-order.  Each is made best and held there while the next is made best, each in its own small whole numbers.
+weighted; the largest least margin; the lightest heaviest set; fewest joints in each scene in turn, from the one that
+takes the most with nothing left built; fewest pieces, and a fixed order.  Each is made best and held there while the
+next is made best, each in its own small whole numbers.
 
 Sets are chosen by a programme in which little is counted (``staging_rows.py``): at first what runs out where nothing is
 left built.  Each scene is then played exactly with the sets chosen.  Where all are served as the programme said the
@@ -12,8 +13,7 @@ a proof a few sets that add least to the relaxation are tried, which soon shows 
 """
 
 from bisect import bisect
-from collections import Counter
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from functools import cached_property
 from math import inf
@@ -70,6 +70,9 @@ class _Choice:
             raise NoPlanError(_NOTHING)
         self.best = nothing
         self.counted = [Counted(used_up(self.stager, one)) for one in nothing.scenes]
+        each = zip(self.stager.scenes, nothing.scenes, strict=True)
+        joints = [scene.weight * one.joints for scene, one in each]
+        self.longest = sorted(range(len(joints)), key=lambda s: -joints[s])
         try:
             self.among = range(len(self.stager.candidates))
             self._begin()
@@ -105,47 +108,43 @@ class _Choice:
             return None
         least = self.best.least_margin
         plan, found = self._lightest(self._laid(self.bound, least=least), least)
-        if found := self._leanest(plan, self._sets(*found) if found else self.best.sets) or found:
-            return replace(self.best, bound=self.bound) if self._as_said(*found, least, whole=True) else None
-        return self._played(self.best.sets, least, whole=True)
+        values = self._leanest(plan, self._sets(*found) if found else self.best.sets)
+        return replace(self.best, bound=self.bound) if self._as_said(plan, values, least, whole=True) else None
 
-    def _leanest(self, plan: Plan, sets: Sets) -> Found | None:
-        """Of all sets as good as these those of the fewest pieces, of the fewest of each part in turn, then the first.
+    def _leanest(self, plan: Plan, sets: Sets) -> Values:
+        """Of all choices as good as these sets that of the fewest joints, scene by scene, then pieces; the first of them.
 
-        None where these are.  Whether fewer would do is asked for the fewest joints: held to fewer of something most
-        choices soon cost the relaxation too many of them, where of themselves they would cost it nothing.
+        Whether fewer would do is asked for the fewest joints of all: held to fewer of something most choices soon cost
+        the relaxation too many of them, where of themselves they would cost it nothing.
         """
         asked, joints = self._opened(plan), self.stager.joints(plan)
-        here = Counter(plan.left.get((self._number[id(one)], one.lies.index(lie)), -1) for one, lie in sets)
-        values = None
-        if -1 in here:
-            answer = asked.least(joints.costs, self.clock.left, known=self.bound, under=self.bound + 1)
-            values = proven(answer, self.clock, joints.name).values
-        for goal in self.stager.fewest(plan):
-            asked.hold(goal.held(now := goal.of(values or here), better=True))
-            if now:
-                values = self._fewer(asked, joints, goal, now) or values
+        here = {plan.left.get((self._number[id(one)], one.lies.index(lie))) for one, lie in sets}
+        others = set(plan.left.values()) - here
+        values = self._of_fewest(asked, joints, (*others, *plan.idle(others))) or self._of_fewest(asked, joints)
+        if values is None:
+            raise FalsePlanError("ready sets that were found are in no choice as good")
+        for goal in self.stager.fewest(plan, self.longest):
+            self.progress(goal.name)
+            asked.hold(goal.held(now := goal.of(values), better=True))
+            while now:
+                asked.cap(now - 1)
+                if (fewer := self._of_fewest(asked, joints)) is None:
+                    break
+                values, now = fewer, goal.of(fewer)
+            asked.cap(now)
+            asked.keep(joints.costs, self.bound, self.clock.left)
         asked.hold(joints.held(self.bound))
         for goal in self.stager.first(plan):
             self.progress(goal.name)
-            now = goal.of(values or here)
-            answer = proven(asked.least(goal.costs, self.clock.left, under=now), self.clock, goal.name)
-            values = answer.values or values
-            asked.hold(goal.held(goal.of(values or here)))
-        return None if values is None else (plan, values)
+            answer = asked.least(goal.costs, self.clock.left, under=goal.of(values))
+            values = proven(answer, self.clock, goal.name).values or values
+            asked.hold(goal.held(goal.of(values)))
+        return values
 
-    def _fewer(self, asked: AtSolver, joints: Goal, goal: Goal, now: int) -> Values | None:
-        """The choice of the fewest of a goal that is held; None where none has fewer than now.  It is capped there."""
-
-        def capped(step: int) -> Sequence[int]:
-            asked.cap(-step)
-            return ()
-
-        steps = list(range(1 - now, 1))
-        found, far = self._furthest(goal.name, asked, joints, steps, -now, capped, lambda values: -goal.of(values))
-        asked.cap(-far)
-        asked.keep(joints.costs, self.bound, self.clock.left)
-        return found
+    def _of_fewest(self, asked: AtSolver, joints: Goal, shut: Sequence[int] = ()) -> Values | None:
+        """A choice of the fewest joints of all, if what is held leaves one."""
+        answer = asked.least(joints.costs, self.clock.left, known=self.bound, under=self.bound + 1, shut=shut)
+        return proven(answer, self.clock, joints.name).values
 
     def _as_said(self, plan: Plan, values: Values, least: int | None, *, whole: bool = False) -> bool:
         """Whether the scenes are served with the sets of a choice as the programme says; these are the best then.
@@ -284,7 +283,12 @@ class _Choice:
     def _first_to_end(
         self, name: str, plan: Plan, reaches: Mapping[int, int], steps: list[int], now: int
     ) -> tuple[Values | None, int]:
-        """The choice that reaches furthest: as far as the first to end of the columns it takes (``reaches``)."""
+        """The choice of the fewest joints that reaches furthest, and how far; None where none goes beyond ``now``.
+
+        It reaches as far as the first to end of the columns it takes (``reaches``).  The furthest step that the
+        relaxation may reach is asked for first: the further, the fewer columns are left.  Then ever longer steps are.
+        That step is looked for from a near one on, or from the furthest where a round has reached it before.
+        """
 
         def shut(step: int) -> list[int]:
             early = {x for x, reach in reaches.items() if reach < step}
@@ -293,23 +297,10 @@ class _Choice:
         def far(values: Values) -> int:
             return min((reach for x, reach in reaches.items() if values[x]), default=steps[-1])
 
-        asked, joints = self._opened(plan), self.stager.joints(plan)
-        return self._furthest(name, asked, joints, steps, now, shut, far)
-
-    def _furthest(
-        self, name: str, asked: AtSolver, joints: Goal, steps: list[int], now: int,
-        within: Callable[[int], Sequence[int]], far: Callable[[Values], int],
-    ) -> tuple[Values | None, int]:  # fmt: skip
-        """The choice of the fewest joints of all that reaches furthest, and how far; None where none goes beyond.
-
-        ``within`` keeps the programme to a step, and says what columns are shut for it.  The furthest step that the
-        relaxation may reach is asked for first: the further, the fewer columns are left.  Then ever longer steps are.
-        That step is looked for from a near one on, or from the furthest where a round has reached it before.
-        """
-        costs, bound = joints.costs, self.bound
+        asked, costs, bound = self._opened(plan), self.stager.joints(plan).costs, self.bound
 
         def beyond(step: int) -> bool:
-            return not asked.may_be(costs, bound, self.clock.left, within(step))
+            return not asked.may_be(costs, bound, self.clock.left, shut(step))
 
         low, top = 0, len(steps) if any(name == had for had, _ in self._reached) else min(_AHEAD, len(steps))
         while top <= len(steps) and not beyond(steps[top - 1]):
@@ -317,7 +308,7 @@ class _Choice:
         steps = steps[: bisect(steps, 0, low, min(top - 1, len(steps)), key=beyond)]
         found, at, further = None, len(steps) - 1, 0
         while steps:
-            answer = asked.least(costs, self.clock.left, known=bound, under=bound + 1, shut=within(steps[at]))
+            answer = asked.least(costs, self.clock.left, known=bound, under=bound + 1, shut=shut(steps[at]))
             values = proven(answer, self.clock, name).values
             if values is None:
                 steps, further = steps[:at], 0

@@ -319,16 +319,14 @@ class Stager:
         place = {mass: -n for n, mass in enumerate(sorted({mass for mass in masses if mass is not None}))}
         return tuple(-len(place) if mass is None else place[mass] for mass in masses)
 
-    def fewest(self, plan: Plan) -> list[Goal]:
-        """Of what the sets are to have the fewest: of all pieces, then of each part in turn."""
-        stacks = {x: self.candidates[c].assembly.parts for (c, _), x in plan.left.items()}
-        each = (
-            (f"the fewest of {part}", {x: stack.count(part) for x, stack in stacks.items()})
-            for part in self.catalogue.by_id
-        )
-        # To settle how many have a part parts many sets at once, so that few are left when places are compared.
-        every = [("the fewest pieces", {x: len(stack) for x, stack in stacks.items()}), *each]
-        return [Goal(name, costs) for name, costs in every if any(costs.values())]
+    def fewest(self, plan: Plan, order: Iterable[int]) -> list[Goal]:
+        """Of what equal sets are to have the fewest: of joints in each scene, in this order, then of pieces."""
+        joints: dict[int, dict[int, int]] = {s: {} for s in order}
+        for s, x, number in plan.made():
+            joints[s][x] = number
+        pieces = {x: len(self.candidates[c].assembly.parts) for (c, _), x in plan.left.items()}
+        names = [f"the fewest joints in scene {self.scenes[s].id}" for s in joints]
+        return list(map(Goal, [*names, "the fewest pieces"], [*joints.values(), pieces]))
 
     def first(self, plan: Plan) -> list[Goal]:
         """The places of the sets among all that may be left: those of the first."""
