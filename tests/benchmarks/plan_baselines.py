@@ -219,15 +219,20 @@ def sets_by_pieces(
     most: int,
     *,
     limit_s: float = 120,
-) -> tuple[int, int, int, int]:
-    """Weighted joints, least margin, heaviest set and pieces, by assigning pieces of sets to places in struts.
+) -> tuple[int, int, int, list[int], int]:
+    """Weighted joints, least margin, heaviest set, joints by scene and pieces, each the best after those before it.
+
+    Pieces of sets are assigned to places in struts.  Joints are made the fewest scene by scene, from the one that takes
+    the most of them, weighted, where there is no set.
 
     ``candidates`` are (parts, weight in whole grains).  Pins must be aplenty.  Each of ``most`` sets is one
     candidate or none; each strut of a scene is one of its ways; each place in a strut is filled by a piece of a
     set, which leaves its own place then, or by a loose piece.  A joint between two pieces that keep together in
     a set and stay neighbours in one strut is kept; a joint of a set of which neither piece is taken stays made.
     """
-    return _Pieces(candidates, scenes, stock, held, most, limit_s).solve()
+    loose = [_Pieces(candidates, [one], stock, held, 0, limit_s).solve([])[0] for one in scenes] if most else []
+    longest = sorted(range(len(loose)), key=lambda s: -loose[s])
+    return _Pieces(candidates, scenes, stock, held, most, limit_s).solve(longest)
 
 
 class _Pieces:
@@ -252,7 +257,8 @@ class _Pieces:
             self.model.add(self._rank(two) <= self._rank(one))
         for part, number in stock.items():
             self.model.add(sum(self.at(k, p, part) for k in range(most) for p in self.places) <= number)
-        self.joints: list[Any] = []
+        self.weights = [scene.weight for scene in scenes]
+        self.joints: list[list[Any]] = [[] for _ in scenes]
         self.margins: list[tuple[Any, int]] = []
         for s, scene in enumerate(scenes):
             self._scene(s, scene)
@@ -336,7 +342,7 @@ class _Pieces:
                 kept.setdefault((k, p), []).append(both)
         wanted = [(len(strut.parts) - 1) * x for ways in chosen for x, strut in zip(ways, scene.struts, strict=True)]
         made = sum(wanted) - sum(x for one in kept.values() for x in one)
-        self.joints.append(scene.weight * made)
+        self.joints[s].append(made)
         for k, one in enumerate(self.sets):
             for p in self.places:
                 there = sum(x for x, (parts, _) in zip(one, self.candidates, strict=True) if len(parts) > p + 1)
@@ -344,12 +350,13 @@ class _Pieces:
                 for place in (p, p + 1):
                     taken = sum(move for (a, b, _, _), move in moved.items() if (a, b) == (k, place))
                     model.add(broken >= taken - sum(kept.get((k, p), [])) - 1 + there)
-                self.joints.append(scene.weight * broken)
+                self.joints[s].append(broken)
 
-    def solve(self) -> tuple[int, int, int, int]:
-        """Each goal in turn."""
+    def solve(self, order: Sequence[int]) -> tuple[int, int, int, list[int], int]:
+        """Each goal in turn, joints by scene in this order."""
         model = self.model
-        joints = self.solved.least(sum(self.joints))
+        each = [sum(terms) for terms in self.joints]
+        joints = self.solved.least(sum(weight * one for weight, one in zip(self.weights, each, strict=True)))
         top = max((number for _, number in self.margins), default=0)
         margin = model.new_int_var(0, top, "margin")
         for x, number in self.margins:
@@ -361,4 +368,5 @@ class _Pieces:
                 model.add(heaviest >= grains).only_enforce_if(x)
         weight = self.solved.least(heaviest)
         pieces = sum(len(parts) * x for one in self.sets for x, (parts, _) in zip(one, self.candidates, strict=True))
-        return joints, widest, weight, self.solved.least(pieces)
+        by_scene = {s: self.solved.least(each[s]) for s in order}
+        return joints, widest, weight, [by_scene[s] for s in sorted(by_scene)], self.solved.least(pieces)

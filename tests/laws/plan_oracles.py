@@ -269,13 +269,15 @@ class Yard:
         candidates: Sequence[Stack],
         most: int,
         masses: Mapping[Stack, Fraction],
-        parts: Sequence[str],
-    ) -> tuple[int, int, Fraction, int, list[int]]:
-        """Over every choice of sets: weighted joints, least margin, heaviest set, pieces, and how many of each part.
+    ) -> tuple[int, int, Fraction, list[int], int]:
+        """Over every choice of sets: weighted joints, least margin, heaviest set, joints by scene, and pieces.
 
-        The best in that order; parts are as listed.
+        The best in that order, the scenes compared in that of the weighted joints that each takes with no sets, most
+        first.
         """
         services = [self.services(scene, split) for scene, split in zip(scenes, splits, strict=True)]
+        loose = [-scene.weight * self.fewest_joints((), ways)[0] for scene, ways in zip(scenes, services, strict=True)]
+        longest = sorted(range(len(scenes)), key=loose.__getitem__)
         found = []
         for k in range(most + 1):
             for sets in combinations_with_replacement(candidates, k):
@@ -286,10 +288,11 @@ class Yard:
                 joints = sum(scene.weight * n for scene, (n, _) in zip(scenes, played, strict=True))
                 margins = [margin for (_, margin), ways in zip(played, services, strict=True) if ways[0].struts]
                 heaviest = max((masses[stack] for stack in sets), default=Fraction(0))
-                each = [sum(stack.count(part) for stack in sets) for part in parts]
-                found.append((joints, -min(margins, default=0), heaviest, sum(map(len, sets)), each))
-        joints, margin, heaviest, pieces, each = min(found)
-        return joints, -margin, heaviest, pieces, each
+                each = [n for n, _ in played]
+                best = joints, -min(margins, default=0), heaviest, [each[s] for s in longest], sum(map(len, sets))
+                found.append((best, each))
+        (joints, margin, heaviest, _, pieces), each = min(found)
+        return joints, -margin, heaviest, each, pieces
 
 
 def _state(stacks: Iterable[Stack]) -> State:

@@ -76,7 +76,18 @@ types:
   base: {kind: fitting, serves: base, adds: 1, end: A, mass: 2}
   head: {kind: fitting, serves: head, adds: 1, end: A, mass: 2}
 """
-SCENE = "  {at}: {{needs: [{{id: side, count: 1, length: {at}, restrained: {restrained}}}]}}\n"
+TWO_LENGTHS = """
+cache: two-lengths
+units: us
+connectors: {A: captive}
+parts: {short: 2, long: 2, base: 3, head: 3}
+types:
+  short: {kind: body, closed: 20, open: 24, lock: collar, lower: A, upper: A, mass: 10}
+  long: {kind: body, closed: 40, open: 44, lock: collar, lower: A, upper: A, mass: 10}
+  base: {kind: fitting, serves: base, adds: 1, end: A, mass: 2}
+  head: {kind: fitting, serves: head, adds: 1, end: A, mass: 2}
+"""
+SCENE = "  {at}: {{needs: [{{id: side, count: {count}, length: {at}, restrained: {restrained}}}]}}\n"
 
 
 def families(folder: Path, joint_pin: str, rule: str, asks: str) -> None:
@@ -85,10 +96,10 @@ def families(folder: Path, joint_pin: str, rule: str, asks: str) -> None:
     (folder / "q.yaml").write_text(OTHER.format(rule=rule, asks=asks), encoding="utf-8")
 
 
-def staged(folder: Path, cache: str, *lengths: int, sets: int = 1, restrained: str = "false") -> Staging:
-    """So many sets of a cache, for one strut of each of these lengths (in), each in a scene of its own."""
+def staged(folder: Path, cache: str, *lengths: int, sets: int = 1, restrained: str = "false", two: int = 0) -> Staging:
+    """So many sets of a cache, for one strut of each of these lengths (in), or two, each in a scene of its own."""
     (folder / "rig.yaml").write_text(cache + STATED, encoding="utf-8")
-    scenes = "".join(SCENE.format(at=at, restrained=restrained) for at in lengths)
+    scenes = "".join(SCENE.format(at=at, restrained=restrained, count=1 + (at == two)) for at in lengths)
     (folder / "needs.yaml").write_text(f"needs: drill\nunits: us\nscenes:\n{scenes}", encoding="utf-8")
     found = api.stage(
         read_cache(folder / "rig.yaml", read_rules()), read_rules(), needs=read_needs(folder / "needs.yaml"), sets=sets,
@@ -117,15 +128,26 @@ def test_a_set_is_the_stack_that_a_strut_of_its_parts_is(tmp_path: Path) -> None
     assert found.joints == 0
 
 
-@pytest.mark.parametrize(("first", "then"), [("low", "tall"), ("tall", "low")])
-def test_of_equal_sets_that_is_kept_with_fewer_of_the_part_listed_first(tmp_path: Path, first: str, then: str) -> None:
+@pytest.mark.parametrize("more", [22, 42])
+@pytest.mark.parametrize("lengths", [(22, 42), (42, 22)])
+def test_of_equal_sets_that_is_kept_which_spares_the_longest_scene(
+    tmp_path: Path, more: int, lengths: tuple[int, int]
+) -> None:
+    """A set spares two joints in either scene, of which one takes two struts: four joints and not two."""
+    found = staged(tmp_path, TWO_LENGTHS, *lengths, two=more)
+
+    assert [scene.joints for scene in found.scenes] == [2, 2]
+    assert found.sets[0].assembly.body == f"two-lengths/{'short' if more == 22 else 'long'}"
+
+
+@pytest.mark.parametrize("lengths", [(30, 48), (48, 30)])
+def test_of_equal_sets_that_is_kept_which_spares_the_first_of_scenes_as_long(
+    tmp_path: Path, lengths: tuple[int, int]
+) -> None:
     """Either strut spares as much, its base being the one part that the other does not have."""
-    types = {name: line for line in TURNED.splitlines() for name in ("low", "tall") if line.startswith(f"  {name}:")}
-    asked = TURNED.replace("\n".join(types.values()), "\n".join([types[first], types[then]]))
+    found = staged(tmp_path, TURNED, *lengths)
 
-    found = staged(tmp_path, asked, 30, 48)
-
-    assert found.sets[0].assembly.ground == f"turned/{then}"
+    assert [scene.joints for scene in found.scenes] == [0, 4]
 
 
 def test_a_joint_of_fewer_pins_than_a_strut_must_have_is_made_anew(tmp_path: Path) -> None:
@@ -166,7 +188,7 @@ def test_a_base_with_fewer_points_than_a_strut_wants_is_not_moved_for_it(tmp_pat
         encoding="utf-8",
     )
     (tmp_path / "needs.yaml").write_text(
-        "needs: drill\nunits: us\nscenes:\n" + SCENE.format(at=65, restrained="true"), encoding="utf-8"
+        "needs: drill\nunits: us\nscenes:\n" + SCENE.format(at=65, restrained="true", count=1), encoding="utf-8"
     )
     needs, found = read_needs(tmp_path / "needs.yaml"), []
     for points in (2, 3):

@@ -33,6 +33,7 @@ from cache_check.planning.staging.ways import Counted, Told
 Values = tuple[int, ...]
 Sets = tuple[tuple[Candidate, Lie], ...]
 Found = tuple[Plan, Values]  # a programme, and a choice of it
+_FALSE = "the proof of a bound failed its own verification"
 _JOINTS = "the fewest joints made or broken on scene"
 _NOTHING = "no choice of ready sets serves the scenes; the cache itself does not"
 _FEW, _NEAR = 40, 8  # sets that are looked among by themselves, and how many times as many there must be
@@ -112,7 +113,7 @@ class _Choice:
         return replace(self.best, bound=self.bound) if self._as_said(plan, values, least, whole=True) else None
 
     def _leanest(self, plan: Plan, sets: Sets) -> Values:
-        """Of all choices as good as these sets that of the fewest joints, scene by scene, then pieces; the first of them.
+        """Of all choices as good as these sets that of the fewest joints, scene by scene, then of pieces; the first.
 
         Whether fewer would do is asked for the fewest joints of all: held to fewer of something most choices soon cost
         the relaxation too many of them, where of themselves they would cost it nothing.
@@ -122,7 +123,7 @@ class _Choice:
         others = set(plan.left.values()) - here
         values = self._of_fewest(asked, joints, (*others, *plan.idle(others))) or self._of_fewest(asked, joints)
         if values is None:
-            raise FalsePlanError("ready sets that were found are in no choice as good")
+            raise FalsePlanError(_FALSE)
         for goal in self.stager.fewest(plan, self.longest):
             self.progress(goal.name)
             asked.hold(goal.held(now := goal.of(values), better=True))
@@ -344,7 +345,7 @@ class _Choice:
             found.append(one)
         joints = sum(scene.weight * one.joints for scene, one in zip(self.stager.scenes, found, strict=True))
         if joints < self.bound:
-            raise FalsePlanError("the proof of a bound failed its own verification")
+            raise FalsePlanError(_FALSE)
         return Chosen(sets, tuple(found), joints, self.bound)
 
     @cached_property
