@@ -16,11 +16,11 @@ from cache_check.planning.solving.programme import Row
 from cache_check.planning.solving.relaxation import Relaxation, search, tabled
 from cache_check.planning.solving.solver import Ending
 from cache_check.planning.staging import stage
-from cache_check.planning.staging.runs import every_run, openings, stack_of
+from cache_check.planning.staging.runs import Opening, every_run, openings, splits, stack_of
 from cache_check.planning.staging.stage import choose
-from cache_check.planning.staging.staging import Stager
-from cache_check.planning.staging.staging_rows import shut_of
-from cache_check.planning.staging.ways import Fields, Use
+from cache_check.planning.staging.staging import Plan, Stager
+from cache_check.planning.staging.staging_rows import Laid, Shut, laid, plan_of, shut_of
+from cache_check.planning.staging.ways import Counted, Fields, Use
 
 USES: list[Use] = [("all", "body"), ("loose", "base"), ("points", "base")]
 MARGINS = [0, 5, 5, 7]
@@ -114,6 +114,61 @@ def test_what_is_left_out_was_in_no_choice(seed: int, sets: int, monkeypatch: py
 
     assert any(shut)
     assert _told(found) == _told(whole) == _told(near)
+
+
+def test_what_is_shut_is_shut_in_its_scene_alone_and_where_each_set_would_be_opened() -> None:
+    """With all openings of a scene shut at which joints break no set is opened at those, and no other scene changes.
+
+    Sets that yield alike are opened at other joints each, so that the first does not say where the others are shut.
+    """
+    one = ordinary(252)
+    stager = Stager(Muster(one.cache, one.book, TODAY), one.needs.scenes, 4)
+    number, among = len(stager.scenes), range(len(stager.candidates))
+    counted = [Counted()] * number
+    scenes = laid(stager, counted, among)
+    plan, opened = plan_of(stager, scenes, among), 0
+    for s in filter(lambda s: _broken(scenes[s]), range(number)):
+        shut: list[Shut] = [{} for _ in range(number)]
+        gone = {x for (of, _, _), (x, opening) in plan.opened.items() if of == s and opening.split.at}
+        shut_of(scenes, plan, frozenset(range(len(plan.draft.lows))) - gone, shut)
+
+        after = laid(stager, counted, among, shut=shut)
+
+        assert [t for t in range(number) if after[t] != scenes[t]] == [s]
+        assert _broken(scenes[s]).isdisjoint(_broken(after[s]))
+        opened += 1
+    assert opened > 1
+
+
+@pytest.mark.parametrize(("seed", "pins"), [(24, True), (12, False), (252, False)])
+def test_sets_of_one_class_yield_the_same_and_break_as_many_joints(seed: int, *, pins: bool) -> None:
+    """Runs, pins and joints of each opening are those of the first, by which the programme knows them all."""
+    one = ordinary(seed)
+    stager = Stager(Muster(one.cache, one.book, TODAY), one.needs.scenes, 2)
+    loose = frozenset(part.id for part in stager.catalogue.parts if pins and part.kind == "pin")
+    counted = [Counted(frozenset(), loose)] * len(stager.scenes)
+    for scene in laid(stager, counted, range(len(stager.candidates))):
+        for found, members in scene.alike:
+            for own in members.values():
+                assert [_yielded(each) for each in own] == [_yielded(each) for each in found]
+
+
+def _yielded(one: Opening) -> tuple[object, ...]:
+    return one.yields, one.pins, one.split.joints
+
+
+def test_openings_are_idle_only_where_all_sets_of_their_class_are_shut() -> None:
+    """One of two sets that yield alike is enough to open."""
+    whole = Opening(splits(stack_of("ab", [None]))[0], (), ())
+    plan = Plan(left={(0, 0): 0, (1, 0): 1}, alike={(0, 0): (0, 1)}, opened={(0, 0, 0): (2, whole)})
+
+    assert [plan.idle(shut) for shut in ((), (0,), (1,), (0, 1))] == [[], [], [], [2]]
+
+
+def _broken(scene: Laid) -> set[tuple[int, tuple[int, ...]]]:
+    """The joints at which each candidate may be opened, by number, where any are broken."""
+    every = ((c, each.split.at) for _, members in scene.alike for c, own in members.items() for each in own)
+    return {(c, at) for c, at in every if at}
 
 
 def _told(chosen: Any) -> Iterable[object]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import product
 from random import Random
 
@@ -39,6 +40,7 @@ def test_what_is_needed_is_paid_for_too() -> None:
         (Row(((2, 1), (0, -1), (1, -1)), None, 1), "one may be taken with nothing given"),
         (Row(((2, 1), (3, -1)), None, 0), "what gives stands after, so that needs could go round"),
         (Row(((2, 1), (0, -1), (3, -1)), None, 0), "some of what gives stands after"),
+        (Row(((1, 1), (3, 1), (2, -1)), None, 0), "some of what takes stands before"),
         (Row(((2, 1), (0, 1)), None, 0), "nothing gives"),
         (Row(((2, -1), (0, -1)), None, 0), "nothing takes"),
         (Row(((2, 1), (0, -1)), 0, None), "it bounds from below"),
@@ -57,6 +59,26 @@ def test_what_is_taken_anyway_costs_nothing_more_and_is_never_shut() -> None:
     assert _dear([row], [5.0, 0.0, 1.0, 0.0], 2.0, np.asarray([0.0, 0, 1, 0])) == [0]
     assert _dear([row], [5.0, 0.0, 1.0, 0.0], 2.0, np.asarray([-1.0, 0, 0, 0])) == [0]
     assert _dear([row], [5.0, -9.0, 1.0, 0.0], 2.0) == [0, 2]
+
+
+def test_what_two_rows_need_alike_is_paid_for_once() -> None:
+    """Two needs the one, of 2, in either row, which it has by one of it."""
+    row = Row(((2, 1), (0, -1)), None, 0)
+
+    assert _dear([row, row], [2.0, 0.0, 1.0, 0.0], 3.0) == []
+    assert _dear([row, row], [2.0, 0.0, 1.0, 0.0], 2.5) == [2]
+
+
+def test_needs_are_found_whatever_the_order_of_the_terms() -> None:
+    """Three needs none, of 3, or two, of nothing; by column the term of another row stands between those."""
+    rows = [Row(((3, 1), (0, -1), (2, -1)), None, 0), Row(((4, 1), (1, -1)), None, 0)]
+    table, nothing, two = tabled(rows, 5), np.zeros(5), np.full(5, 2.0)
+    order = np.argsort(table.column, kind="stable")
+    turned = replace(table, row=table.row[order], column=table.column[order], number=table.number[order])
+
+    for one in (table, turned):
+        shut = Needs(one, nothing).dear(np.asarray([3.0, 1.0, 0.0, 0.0, 1.0]), nothing, two, 1.5)
+        assert np.flatnonzero(shut).tolist() == [0, 4]
 
 
 def _drawn(seed: int) -> tuple[Programme, dict[int, int]]:

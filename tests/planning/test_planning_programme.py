@@ -363,6 +363,28 @@ def test_what_is_shut_is_shut_for_once(block: int, few: int, monkeypatch: pytest
             assert not answer.values or not any(answer.values[c] for c in shut)
 
 
+def test_a_search_with_what_the_relaxation_takes_is_not_one_of_all(monkeypatch: pytest.MonkeyPatch) -> None:
+    """With fractions the first, which is worth five, is taken beside a half of the other; whole it cannot be."""
+    monkeypatch.setattr(FEW, 0)
+    draft = Draft()
+    x, y = draft.column(1), draft.column(1)
+    draft.row([(x, 1), (y, 2)], 2, 2)
+
+    assert Opened(draft.done()).least({x: -5, y: 1}, 10) == Answer(Ending.OPTIMAL, (0, 1), 1, 1)
+
+
+def test_what_was_shut_for_once_is_open_where_the_cost_is_held() -> None:
+    """One of two, at 1 each, with the first shut is the other; held at that cost it may be the first."""
+    draft = Draft()
+    x, y = draft.column(1), draft.column(1)
+    draft.row([(x, 1), (y, 1)], 1, None)
+    opened, both = Opened(draft.done()), Goal("both", {x: 1, y: 1})
+
+    assert opened.least(both.costs, 10, shut=[x]).values == (0, 1)
+    opened.hold(both.held(1))
+    assert opened.least({x: -1}, 10).values == (1, 0)
+
+
 @pytest.mark.parametrize("few", [0, 300])
 @pytest.mark.parametrize("block", range(4))
 def test_a_goal_that_is_held_may_be_capped_lower_and_raised_again(
