@@ -4,52 +4,69 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import date
+from itertools import combinations_with_replacement
 from random import Random
-from typing import Any, cast
 
 import pytest
 from builders import needs_of, tidy
 
 from cache_check.files.rules import read_rules
 from cache_check.planning.packing.muster import Muster
-from cache_check.planning.solving.programme import Answer, AtSolver, Goal, silent
+from cache_check.planning.solving.programme import Answer, Goal, Row, silent
 from cache_check.planning.solving.solver import Clock, Ending
 from cache_check.planning.staging.stage import _Choice
-from cache_check.planning.staging.staging import Stager
+from cache_check.planning.staging.staging import Plan, Stager
 
 BOUND = 7
-JOINTS = Goal("joints", {})
 
 
 class Reaching:
-    """A programme that reaches so far, and of which the relaxation shows no more than that it reaches no further."""
+    """A programme of a column for each step, that reaches so far; the relaxation shows no more than ``relaxed``."""
 
-    def __init__(self, reached: int, relaxed: int, seed: str) -> None:
-        self.reached, self.relaxed, self.draw = reached, relaxed, Random(seed)
-        self.capped, self.kept = 0, list[int]()
+    def __init__(self, steps: int, reached: int, relaxed: int) -> None:
+        self.steps, self.reached, self.relaxed = steps, reached, relaxed
+        self.draw = Random(f"{steps} {reached} {relaxed}")
 
     def may_be(self, costs: object, cost: int, seconds: float, shut: Sequence[int] = ()) -> bool:
-        """Whether the relaxation leaves the step."""
+        """Whether the relaxation leaves the steps that are not shut."""
         assert cost == BOUND
-        return self._step(shut) <= self.relaxed
+        return len(shut) < self.relaxed
 
     def least(self, costs: object, seconds: float, *, known: int, under: int, shut: Sequence[int] = ()) -> Answer:
-        """A choice of the step, or of one beyond it that is reached too."""
+        """A choice of the first step that is not shut, or of one beyond it that is reached too."""
         assert (known, under) == (BOUND, BOUND + 1)
-        if (step := self._step(shut)) > self.reached:
+        if len(shut) >= self.reached:
             return Answer(Ending.INFEASIBLE, None, None, None)
-        return Answer(Ending.OPTIMAL, (self.draw.randint(step, self.reached),), BOUND, BOUND)
+        at = self.draw.randint(len(shut), self.reached - 1)
+        return Answer(Ending.OPTIMAL, tuple(int(x == at) for x in range(self.steps)), BOUND, BOUND)
+
+
+class Fewer:
+    """A programme of one column, of which so many are found at first, and at last so few."""
+
+    def __init__(self, first: int, last: int) -> None:
+        self.last, self.most, self.draw = last, first, Random(f"{first} {last}")
+        self.rows, self.kept = list[Row](), list[int]()
+
+    def least(self, costs: object, seconds: float, *, known: int, under: int, shut: Sequence[int] = ()) -> Answer:
+        """The first time what there is; then no more than the cap, if there are so few."""
+        assert (known, under) == (BOUND, BOUND + 1)
+        if self.most < self.last:
+            return Answer(Ending.INFEASIBLE, None, None, None)
+        found = self.draw.randint(self.last, self.most) if self.rows else self.most
+        return Answer(Ending.OPTIMAL, (found,), BOUND, BOUND)
+
+    def hold(self, row: Row) -> None:
+        """See ``AtSolver``."""
+        self.rows.append(row)
 
     def cap(self, most: int) -> None:
-        """Where no columns are shut the cap is the step."""
-        self.capped = most
+        """See ``AtSolver``."""
+        self.most = most
 
     def keep(self, costs: object, cost: int, seconds: float) -> None:
         """See ``AtSolver``."""
         self.kept.append(cost)
-
-    def _step(self, shut: Sequence[int]) -> int:
-        return shut[0] if shut else -self.capped
 
 
 def choice_of(stager: Stager) -> _Choice:
@@ -73,29 +90,35 @@ def reaches() -> Iterator[tuple[int, int, int]]:
 
 
 @pytest.mark.parametrize("had", [False, True])
-def test_the_furthest_step_that_is_reached_is_found(choice: _Choice, *, had: bool) -> None:
+def test_the_furthest_step_that_is_reached_is_found(
+    choice: _Choice, monkeypatch: pytest.MonkeyPatch, *, had: bool
+) -> None:
     """However many there are, wherever the relaxation ends, and whether a round has reached the goal before."""
     choice.bound, choice._reached = BOUND, {("far", None): 99} if had else {}
     for number, far, left in reaches():
-        asked = cast("AtSolver", Reaching(far, left, f"{number} {far} {left}"))
+        asked = Reaching(number, far, left)
+        monkeypatch.setattr(choice, "_opened", lambda _, asked=asked: asked)
+        steps = list(range(1, number + 1))
 
-        found, now = choice._furthest(
-            "far", asked, JOINTS, list(range(1, number + 1)), 0, lambda step: [step], lambda values: values[0]
-        )
+        found, now = choice._first_to_end("far", Plan(), dict(enumerate(steps)), steps, 0)
 
-        assert (found, now) == ((far,) if far else None, far)
+        assert (None if found is None else found.index(1) + 1, now) == (far or None, far)
 
 
-def test_the_fewest_are_found_and_held(choice: _Choice) -> None:
+def test_the_fewest_are_found_and_held(choice: _Choice, monkeypatch: pytest.MonkeyPatch) -> None:
     """Of so many now as few as may be, at which the goal is then capped; what is kept costs as much as the best."""
-    choice.bound = BOUND
-    for number, far, left in reaches():
-        asked: Any = Reaching(far - number, left - number, f"{number} {far} {left}")
+    choice.bound, choice.longest = BOUND, []
+    monkeypatch.setattr(choice.stager, "fewest", lambda *_: [Goal("few", {0: 1})])
+    monkeypatch.setattr(choice.stager, "first", lambda _: [])
+    for last, first in combinations_with_replacement(range(9), 2):
+        asked = Fewer(first, last)
+        monkeypatch.setattr(choice, "_opened", lambda _, asked=asked: asked)
 
-        found = choice._fewer(asked, JOINTS, Goal("few", {0: -1}), number)
+        assert choice._leanest(Plan(), ()) == (last,)
 
-        assert found == ((far - number,) if far else None)
-        assert (asked.capped, asked.kept) == (number - far, [BOUND])
+        held, joints = asked.rows
+        assert (held.terms, held.low, held.high, asked.most, asked.kept) == (((0, 1),), None, first, last, [BOUND])
+        assert (joints.low, joints.high) == (BOUND, BOUND)
 
 
 def test_a_lighter_set_is_found_in_every_round(choice: _Choice) -> None:
