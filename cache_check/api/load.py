@@ -71,4 +71,4 @@ def load(
 def _ways(here: Here) -> tuple[TieWay, ...]:
     kinds = {here.columns.families(assembly) for assembly in here.columns.assemblies}
     every = sorted({number for families in kinds for number in here.numbers(families)})
-    return tuple(here.ties.way(tie, number) for tie in here.ties.allowed for number in every)
+    return tuple(here.ties.way(tie.id, number) for tie in here.ties.allowed for number in every)

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from fractions import Fraction
-from functools import cached_property, partialmethod
+from functools import cached_property, partial, partialmethod
 from itertools import chain
 from typing import TYPE_CHECKING, Any
 
@@ -146,12 +146,9 @@ class Facts(Mustered):
     reach: Reach
 
     @cached_property
-    def _fitness(self) -> Fitness:
-        return Fitness(self.muster.book, self.muster.cache.catalogue)
-
-    def judged(self, item: Item) -> Judged:
+    def judged(self) -> Callable[[Item], Judged]:
         """What a piece is on the day asked about."""
-        return self._fitness.of(item, self.muster.on)
+        return partial(Fitness(self.muster.book, self.muster.cache.catalogue).of, on=self.muster.on)
 
     @cached_property
     def _binding(self) -> dict[str, list[str]]:

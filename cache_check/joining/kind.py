@@ -36,7 +36,6 @@ class Kind:
         self.rule, self.book, self.catalogue = rule, book, catalogue
         self.severity = book.severity(rule.id)
         self.stops = self.severity == "stop"
-        self._on: dict[frozenset[str], bool] = {}
 
     @property
     def forbids(self) -> bool:
@@ -46,9 +45,7 @@ class Kind:
 
     def is_on(self, families: Iterable[str]) -> bool:
         """Whether the rule is in force for these families."""
-        if (key := frozenset(families)) not in self._on:
-            self._on[key] = self.book.is_on(self.rule.id, sorted(key))
-        return self._on[key]
+        return self.book.is_on(self.rule.id, sorted(families))
 
     def family_of(self, part: str) -> tuple[str, ...]:
         """The family of a part, as ``is_on`` and ``value`` want it."""

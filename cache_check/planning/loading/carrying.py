@@ -60,7 +60,7 @@ class Judged:
         """The assembly of a column, and every way in which its hold may be taken: None where it cannot be laid so."""
         one = self.muster.columns.all[column]
         number, ties = self.ties_of(one.hold) if one.hold else (0, [])
-        ways = None if number is None else tuple(self.ties.way(tie, number) for tie in ties)
+        ways = None if number is None else tuple(self.ties.way(tie.id, number) for tie in ties)
         return self.muster.columns.assemblies[one.assembly], ways
 
     def verdict_of(self, column: int) -> Verdict:
@@ -132,7 +132,7 @@ class Here(Muster):
         """Every way of holding an assembly's base with one kind of tie: of those on the book, else of all."""
         numbers = self.numbers(self.columns.families(assembly))
         allowed = [tie for tie in self.ties.allowed if self.usable.counts[tie.id] > 0] or self.ties.allowed
-        return [self.ties.way(tie, number) for tie in allowed for number in numbers]
+        return [self.ties.way(tie.id, number) for tie in allowed for number in numbers]
 
     @cached_property
     def reaching(self) -> int:

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Container, Iterable, Mapping
 from dataclasses import replace
 from fractions import Fraction
-from functools import lru_cache
+from functools import cache, lru_cache
 from itertools import repeat
 from math import comb
 
@@ -40,28 +40,22 @@ class Ties:
         self.allowed = tuple(part for part in parts if isinstance(part, Tie) and part.kind in asked)
         self.of = {tie.id: tie for tie in self.allowed}
         self.rating: dict[str, TieRating] = {tie.id: rating_of(tie) for tie in self.allowed}
-        self._ways: dict[tuple[str, int], TieWay] = {}
+        self.way: Callable[[str, int], TieWay] = cache(self._way)  # so many of one kind on a base, by part id
 
     @property
     def alike(self) -> dict[str, object]:
         """What tells one allowed tie from another here, beside its group: what it is rated for, and its length."""
         return {tie.id: (self.rating[tie.id].rated, tie.length) for tie in self.allowed}
 
-    def way(self, tie: Tie, number: int) -> TieWay:
-        """So many of one kind on a base; ``number`` is one that the straps of the situation can be laid in."""
-        if (tie.id, number) not in self._ways:
-            self._ways[tie.id, number] = self._way(tie, number)
-        return self._ways[tie.id, number]
-
-    def _way(self, tie: Tie, number: int) -> TieWay:
+    def _way(self, part: str, number: int) -> TieWay:
+        """See ``way``; ``number`` is one that the straps of the situation can be laid in."""
+        tie = self.of[part]
         runs, per_thrust, lost, tight, own = _laid(self.setup, self.tight, number)
-        names, usable = self.muster.cache.catalogue.said, self.muster.usable.counts[tie.id]
+        names, usable = self.muster.cache.catalogue.said, self.muster.usable.counts[part]
         of = [TieRating(one.wll, f"its {names[one.id]}") for one in hardware_of(self.muster.cache, tie)]
-        rating = min([self.rating[tie.id], *of], key=lambda one: (one.rated is not None, one.rated or 0))
+        rating = min([self.rating[part], *of], key=lambda one: (one.rated is not None, one.rated or 0))
         return TieWay(
-            part=tie.id,
-            kind=tie.kind,  # type: ignore[attr-defined]
-            rated=rating.rated, rated_by=rating.by, per_base=number, runs=runs,
+            part=part, kind=tie.kind, rated=rating.rated, rated_by=rating.by, per_base=number, runs=runs,
             tension=self.pull(per_thrust) + tight, per_thrust=per_thrust, pretension=tight, own=own,
             usable=usable, bases=usable // number,
             one_failed=None if lost is None else self.pull(lost) + tight, length=tie.length,
@@ -89,7 +83,7 @@ class Ties:
         if not self.known:
             return tuple(could[:1])
         rated = self.rating[tie.id].rated
-        each = map(self.way, repeat(tie), could)  # one after another, since none after one that holds is wanted
+        each = map(self.way, repeat(tie.id), could)  # one after another, since none after one that holds is wanted
         ways = (way for way in each if rated is None or rated >= way.tension)
         strong = found = next(ways, None)
         while found and any(one is not None and one < found.tension for one in self.limits(found, base, points)):

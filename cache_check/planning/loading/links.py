@@ -117,8 +117,7 @@ class Links:
             ask = "bring the anchors lower" if kind == "stays_down" else ask
             yield told("ties", "straps or chain", kind, False, why, ask)
             return
-        tie = self.ties.of[part]
-        way = self.ties.way(tie, number)
+        tie, way = self.ties.of[part], self.ties.way(part, number)
         yield from self.tied(base, part, number)
         if way.per_base < (least := ties_ruled(self.muster.book, (*families, tie.family))):
             why = f"{way.per_base} on a base, {least} asked for one of its families"
@@ -140,10 +139,8 @@ class Links:
         return cast("tuple[LinkCheck, ...]", self._kept[key])
 
     def _tied(self, base: str, part: str, number: int) -> Iterator[LinkCheck]:
-        tie = self.ties.of[part]
-        way = self.ties.way(tie, number)
+        tie, way, rating = self.ties.of[part], self.ties.way(part, number), self.ties.rating[part]
         yield from self._points(base, way)
-        rating = self.ties.rating[tie.id]
         says = f"each of {way.per_base}; {rating.by}"
         _, ask = _rated(rating.rated)
         yield self._pull("ties", self.names[tie.id], "strap_tension", rating.rated, way, says, ask)
@@ -222,7 +219,7 @@ class Links:
 
     def _pretension(self, part: str, number: int) -> Iterator[LinkCheck]:
         """The pre-tension of all struts on one side moves nothing."""
-        way = self.ties.way(self.ties.of[part], number)
+        way = self.ties.way(part, number)
         if not way.pretension or not self.muster.book.in_force("pretension_push"):
             return
         most = Fraction(self.muster.book.ruled("pretension_push", "share"))

@@ -7,7 +7,6 @@ from typing import Any, cast
 
 from cache_check.loads.demand import SIDEWAYS_ANGLE_DEG
 from cache_check.loads.likely import believed
-from cache_check.model.part import Tie
 from cache_check.model.quantities import FLATTEST_DEG, STEEPEST_DEG
 from cache_check.model.situation import Situation
 from cache_check.model.told import Pieces
@@ -33,10 +32,9 @@ class Needed:
         self.asks = tuple(dict.fromkeys(ask for ask in asks if ask.load is not None and ask.restrained))
         self._of = cache(lambda place: self._judged(place, place.factor, lambda: believed(place, muster.book)[0]))
         self._at, self._worst = cache(self._leaning), cache(self._at_worst)
-        self._placed, self._held = cache(self._standing), cache(self._pushing)
+        self._placed, self._held, self._fewest = cache(self._standing), cache(self._pushing), cache(_fewest)
         self._flattest, steepest = angles_ruled(muster.book) or (Fraction(FLATTEST_DEG), Fraction(STEEPEST_DEG))
         self._steepest = max(self._flattest, steepest)
-        self._fewest: dict[tuple[object, ...], int | None] = {}
 
     def _judged(self, where: object, factor: Fraction | None, place: Callable[[], Situation]) -> Judged:
         """What a place asks of a strut: it rests on rules and place alone, so rigs of the same work it out once."""
@@ -97,18 +95,7 @@ class Needed:
 
     def fewest(self, ask: Ask, base: str, tie: str) -> int | None:
         """See ``Judge``; in every number that the straps of the ask can be laid in, at its worst angle."""
-        if (key := (worst := self._worst(ask), base, tie)) not in self._fewest:
-            one = self.muster.cache.catalogue.by_id[tie]
-            assert isinstance(one, Tie)
-
-            def holds(judged: Judged, number: int) -> bool:
-                if one not in judged.ties.allowed or not judged.ties.allows(number):
-                    return False
-                return all(link.state != "does not hold" for link in judged.links.tied(base, one.id, number))
-
-            numbers = (n for n in range(1, MOST_PER_BASE + 1) if all(holds(judged, n) for judged in worst))
-            self._fewest[key] = next(numbers, None)
-        return self._fewest[key]
+        return self._fewest(self._worst(ask), base, tie)
 
     def unknown(self, ask: Ask, column: int) -> Iterator[Link]:
         """See ``Judge``."""
@@ -188,6 +175,16 @@ class Needed:
         said: dict[str, Any] = {"axial": load, "angle": angle, "dynamic_allowance": Fraction(1), "factor": factor}
         place = partial(Situation.model_construct, contact_height=_ANY_HEIGHT, **said)
         return self._judged((load, factor, angle), factor, place)
+
+
+def _fewest(worst: tuple[Judged, ...], base: str, tie: str) -> int | None:
+    def holds(judged: Judged, number: int) -> bool:
+        if tie not in judged.ties.of or not judged.ties.allows(number):
+            return False
+        return all(link.state != "does not hold" for link in judged.links.tied(base, tie, number))
+
+    numbers = range(1, MOST_PER_BASE + 1)
+    return next((number for number in numbers if all(holds(judged, number) for judged in worst)), None)
 
 
 def _stands(every: Iterable[Judged], base: str, hold: Hold) -> bool:

@@ -192,11 +192,11 @@ def together(here: Here, wanted: int, filled: Callable[[Fraction], Situation]) -
     def standing(share: Fraction) -> int:
         return mask_of([column for column, most in takes.items() if most >= share], len(here.columns.all))
 
-    def stand(share: Fraction) -> bool:
-        return here.packer.most(here.stock, standing(share)).count >= wanted
+    def short_at(share: Fraction) -> bool:
+        return not here.packer.reaches(here.stock, standing(share), wanted)
 
     shares = sorted({share for share in takes.values() if share})
-    if not (short := bisect_left(shares, True, key=lambda share: not stand(share))):
+    if not (short := bisect_left(shares, True, key=short_at)):
         most = here.packer.most(here.stock, standing(shares[0])).count if shares else 0
         return None, f"{wanted} wanted at once, and no more than {most} of them hold any load at all"
     by_links = shares[short - 1]

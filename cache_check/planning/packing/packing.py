@@ -64,16 +64,8 @@ class _Proof:
                 if not cost:
                     return None
                 # The cheapest comes first, so no admitted strut costs less; struts are whole, so the rest is dropped.
-                return self._worth(stock) // cost
+                return sum([price * stock[row] for row, price in self.prices.items()]) // cost
         return 0
-
-    def lacks(self, stock: tuple[int, ...], active: int, number: int) -> int:
-        """What the stock is worth too little to pay for so many struts; not above 0 where this proves nothing."""
-        cost = next((cost for cost, mask in self.costs if mask & active), 0)
-        return number * cost - self._worth(stock) if cost else 0
-
-    def _worth(self, stock: tuple[int, ...]) -> int:
-        return sum([price * stock[row] for row, price in self.prices.items()])
 
 
 class Packer:
@@ -217,16 +209,6 @@ class Packer:
         if self.bound(stock, active, number - 1) < number:
             return False
         return any(kept.count >= number and kept.serves(stock, active) for kept in self._plans) or None
-
-    def untold(
-        self, stock: tuple[int, ...], active: int, number: int, more: list[tuple[int, ...]]
-    ) -> list[tuple[int, ...]]:
-        """Those of several choices of rows of which one piece more each is not shown, by prices, to be too few."""
-        for proof in self._proofs if active else ():
-            if more and (lacks := proof.lacks(stock, active, number)) > 0:
-                worth = proof.prices
-                more = [rows for rows in more if sum([worth.get(row, 0) for row in rows]) >= lacks]
-        return more
 
     def sweep(self, stock: tuple[int, ...], masks: Sequence[int]) -> Iterator[Packed]:
         """The most of one set of columns after another, of which neighbours have most columns in common."""

@@ -5,7 +5,6 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Callable, Iterable, Iterator
 from fractions import Fraction
-from functools import cache
 from math import inf
 from typing import TYPE_CHECKING, Protocol
 
@@ -32,7 +31,6 @@ class Ratings:
         self._muster = muster
         self.edges = sorted({r.length for f in muster.cache.catalogue.families for c in f.charts for r in c.rows})
         self._carrying: dict[tuple[int, int, Fraction, DesignFactor, bool], int] = {}
-        self.standing_at = cache(self._standing_at)
 
     def rows(self, ask: Ask) -> tuple[int, int]:
         """Between which rows of all charts an ask begins and ends: alike in both, asks are rated alike."""
@@ -49,7 +47,7 @@ class Ratings:
             found = self._carrying[key] = self._muster.columns.taking(strong & self._muster.there_or_bought)
         return found
 
-    def _standing_at(self, angle: Fraction | None) -> int:
+    def standing_at(self, angle: Fraction | None) -> int:
         """The columns whose assembly may stand at an angle (degrees); where none is stated all may."""
         book, by_id = self._muster.book, self._muster.cache.catalogue.by_id
         return -1 if angle is None else self._muster.columns.where(

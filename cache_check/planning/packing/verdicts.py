@@ -254,11 +254,9 @@ def _helping(
     packer: Packer, stock: tuple[int, ...], active: int, number: int, each: Mapping[tuple[str, ...], tuple[int, ...]]
 ) -> tuple[tuple[str, ...], ...]:
     """Those of several choices of parts whose rows, added to a stock, reach a number; all at once, then by halves."""
-    several = list(dict.fromkeys(each.values()))
-    helps: dict[tuple[int, ...], bool | None] = dict.fromkeys(several, False)
+    helps: dict[tuple[int, ...], bool | None] = {}
 
     def ask(several: list[tuple[int, ...]]) -> None:
-        several = packer.untold(stock, active, number, several)
         helps.update((one, packer.told(one_more(stock, one, 1), active, number)) for one in several)
         if unknown := [one for one in several if helps[one] is None]:
             added = tuple(reduce(or_, map(Counter, unknown)).elements())  # of each row as many as any of them adds
@@ -269,7 +267,7 @@ def _helping(
                 ask(unknown[: len(unknown) // 2])
                 ask(unknown[len(unknown) // 2 :])
 
-    ask(several)
+    ask(list(dict.fromkeys(each.values())))
     return tuple(chosen for chosen, rows in each.items() if helps[rows])
 
 
