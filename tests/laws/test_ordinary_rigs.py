@@ -19,8 +19,8 @@ from cache_check.planning.staging.staging import Stager
 from cache_check.planning.staging.staging_rows import laid, plan_of
 from laws.strategies import THOROUGH
 
-HARDEST = [(37, 2), (98, 3), (74, 3), (0, 1), (121, 2), (96, 1), (113, 6), (138, 1), (36, 1), (48, 1)]
-"""Seeds and sets of rigs: of those that are settled in a second, the hardest."""
+HARDEST = (89, 149, 148, 80, 125, 202, 153, 178, 108, 123, 22, 76, 27, 209, 101, 158, 39, 269, 262, 164)
+"""Seeds of the twenty rigs of ``run_ordinary.py`` that take the longest, 18 s to 5."""
 
 
 def staged(one: Ordinary, sets: int, seconds: float = 600) -> Staging:
@@ -31,10 +31,10 @@ def staged(one: Ordinary, sets: int, seconds: float = 600) -> Staging:
     return found
 
 
-@pytest.mark.parametrize(("seed", "sets"), HARDEST if THOROUGH else HARDEST[:4])
-def test_every_goal_is_proven(seed: int, sets: int) -> None:
+@pytest.mark.parametrize("seed", HARDEST)
+def test_every_goal_is_proven(seed: int) -> None:
     """The joints are the bound, and no goal after them is left open."""
-    found = staged(ordinary(seed), sets)
+    found = staged(ordinary(seed), 1 + seed % 6)
 
     assert (found.unproven, found.weighted_joints) == ("", found.bound)
 
@@ -78,26 +78,29 @@ def test_counting_little_at_first_finds_what_counting_all_does(
 @pytest.mark.parametrize(
     ("seed", "sets"), [(286, 5), (143, 6), (29, 6), *([(295, 2), (65, 6), (279, 4)] if THOROUGH else [])]
 )
-def test_equal_sets_have_the_fewest_pieces_then_the_fewest_of_each_part(seed: int, sets: int) -> None:
+def test_equal_sets_have_the_fewest_joints_of_the_longest_scene_first_then_the_fewest_pieces(
+    seed: int, sets: int
+) -> None:
     """Of all sets with so few joints, so much margin and none heavier: by SciPy, each number held for the next."""
     one = ordinary(seed)
-    stager = Stager(Muster(one.cache, one.book, TODAY), one.needs.scenes, sets)
+    muster, scenes = Muster(one.cache, one.book, TODAY), one.needs.scenes
+    stager, none = Stager(muster, scenes, sets), choose(Stager(muster, scenes, 0), seconds=600)
     found = choose(stager, seconds=600)
-    stacks = [candidate.assembly for candidate, _ in found.sets]
-    heaviest = max(one.mass or 0 for one in stacks)
+    heaviest = max(one.assembly.mass or 0 for one, _ in found.sets)
     light = [c for c, one in enumerate(stager.candidates) if (one.assembly.mass or 0) <= heaviest]
     counted = [stager.everything] * len(stager.scenes)
     plan = plan_of(stager, laid(stager, counted, light, least=found.least_margin, told="apart"), light)
-    columns = {x: stager.candidates[c].assembly.parts for (c, _), x in plan.left.items()}
+    longest = sorted(range(len(scenes)), key=lambda s: -scenes[s].weight * none.scenes[s].joints)
+    goals: list[dict[int, int]] = [{x: n for at, x, n in plan.made() if at == s and n} for s in longest]
+    goals.append({x: len(stager.candidates[c].assembly.parts) for (c, _), x in plan.left.items()})
     held, reached = stager.joints(plan).held(found.joints), []
-    for part in ("", *stager.catalogue.by_id):
+    for costs in goals:
         plan.draft.rows.append(held)
-        costs = {x: stack.count(part) if part else len(stack) for x, stack in columns.items()}
         reached.append(least_cost(plan.draft.done(), costs))
-        held = Row(tuple((x, n) for x, n in costs.items() if n), reached[-1], reached[-1])
+        held = Row(tuple(costs.items()), reached[-1], reached[-1])
 
-    each = [[one.parts.count(part) for one in stacks] for part in stager.catalogue.by_id]
-    assert [sum(len(one.parts) for one in stacks), *map(sum, each)] == reached
+    pieces = sum(len(one.assembly.parts) for one, _ in found.sets)
+    assert [*(found.scenes[s].joints for s in longest), pieces] == reached
 
 
 def least_cost(programme: Programme, costs: dict[int, int]) -> int:
