@@ -10,6 +10,7 @@ from random import Random
 import pytest
 from builders import needs_of, tidy
 
+from cache_check.errors import NoPlanError
 from cache_check.files.rules import read_rules
 from cache_check.planning.packing.muster import Muster
 from cache_check.planning.solving.programme import Answer, Goal, Row, silent
@@ -147,3 +148,26 @@ def test_where_more_is_counted_for_a_margin_the_round_ends(choice: _Choice, monk
     monkeypatch.setattr(choice, "_as_said", lambda *_: False)
 
     assert choice._round() is None
+
+
+class Stopped:
+    """A programme of which the search is stopped when so much is proven."""
+
+    def least(self, *_: object, **__: object) -> Answer:
+        """Nothing found."""
+        return Answer(Ending.LIMIT, None, None, 1)
+
+
+def test_a_search_that_is_stopped_proves_no_more_than_its_bound(
+    choice: _Choice, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Two joints are made with nothing left built; one is proven, so not that these are the fewest."""
+    nothing = choice._shown(())
+    assert nothing is not None
+    choice.best, choice.few = nothing, []
+    monkeypatch.setattr(choice, "_opened", lambda *_: Stopped())
+
+    with pytest.raises(NoPlanError, match="the best found has 2, at least 1 are proven"):
+        choice._fewest()
+
+    assert choice.bound == 1
