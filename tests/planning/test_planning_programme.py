@@ -326,8 +326,9 @@ def test_a_programme_is_solved_with_its_sums_as_without(
 ) -> None:
     """What is asked under a cost is had with the least of all, and what is not there is said not to be.
 
-    So it is too where branching gives up at once, where a look at HiGHS's own search settles nothing before it, where
-    that searches few columns whole, and where costs are so far apart that they are not asked for one by one.
+    So it is too where branching gives up at once, where a look at HiGHS's own search for a cost that is known settles
+    nothing before it, where that searches few columns whole, where costs are so far apart that they are not asked for
+    one by one, and where they are all multiples of two or three.
     """
     monkeypatch.setattr(FEW, 0)
     monkeypatch.setattr(whole_numbers, "_SMALL", small)
@@ -339,13 +340,17 @@ def test_a_programme_is_solved_with_its_sums_as_without(
     monkeypatch.setattr(whole_numbers, "search", searched)
     for seed in range(40 * block, 40 * block + 40):
         programme, costs = (_drawn if seed % 20 else _hard)(seed)
-        costs = {x: apart * cost + x % apart for x, cost in costs.items()}
+        costs = {x: (1 + seed % 3) * (apart * cost + x % apart) for x, cost in costs.items()}
         least = min((_cost(costs, values) for values in _every(programme)), default=None)
         sums = partial(_sums, Random(seed), costs)
         for under in (least or 0, (least or 0) + 1, (least or 0) + 9 * apart):
             answer = Opened(programme, None, sums).least(costs, 10, under=under)
             beaten = least is not None and least < under
             assert (answer.ending, answer.cost) == ((Ending.OPTIMAL, least) if beaten else (Ending.INFEASIBLE, None))
+        if least is not None:
+            for under in (least + 1, least + 9 * apart):
+                answer = Opened(programme, None, sums).least(costs, 10, known=least, under=under)
+                assert (answer.ending, answer.cost) == (Ending.OPTIMAL, least)
 
 
 @pytest.mark.parametrize("few", [0, 300])
