@@ -5,6 +5,8 @@ CP-SAT is asked goal by goal, each held before the next and told the last answer
 And the least cost alone, of a list that could be any of several, on both sides.
 
 A small rig has about 25 pieces of 11 types.  A medium catalogue has 32 types, of which a rig has about 50 pieces.
+An ordinary rig (``ordinary.py``) has scenes that no money meets, so that its list is of the most that can stand; both
+sides begin with all ways that serve a need, and which of them differ is the product's own work.
 """
 
 from __future__ import annotations
@@ -18,13 +20,19 @@ from laws import generators
 from laws.shops import shop_of
 
 from benchmarks import plan_baselines
+from benchmarks.ordinary import TODAY, ordinary
 from benchmarks.timing import Benchmark, Suite
-from cache_check.planning.buying.buy import Buyer
+from cache_check.api.base import WhatIf, muster_of
+from cache_check.planning.buying.buy import Bought, Buyer
 from cache_check.planning.buying.listing import Listing
+from cache_check.planning.buying.offers import quoted
 from cache_check.planning.buying.shop import Shop
 from cache_check.planning.solving.programme import in_order
 from cache_check.planning.solving.solver import Clock, solver
 
+RIGS = range(9, 300, 36)
+WORKED_OUT = ("wide", "have", "asks", "ways", "_enough_of", "enough", "parts", "spares", "asked_spare", "adding")
+"""Of a shop of an ordinary rig, what both sides are given: the ways, the stock, and how much may be of use."""
 SEEDS = [(seed, flavour) for seed in range(4) for flavour in ("", "tight", "scarce")]
 
 
@@ -93,8 +101,37 @@ def _to_cost(market: Market, seed: int, flavour: str) -> Benchmark:
     )  # fmt: skip
 
 
+def _top(shop: Shop) -> Bought:
+    buyer = Buyer(shop)
+    return buyer.whole() or buyer.best()
+
+
+def _of_ways(seed: int) -> Benchmark:
+    from ortools.sat.python import cp_model  # noqa: F401  # a baseline that runs once is not charged with its import
+
+    one = ordinary(seed)
+    muster = muster_of(one.cache, one.book, WhatIf(on=TODAY), needs=one.needs)
+    shop = Shop(muster, one.needs.scenes, quoted(muster, one.prices)[0])
+    whole = _top(shop).everything
+    given = {name: value for name, value in vars(shop).items() if name in WORKED_OUT}
+
+    def product() -> tuple[int, tuple[tuple[int, int], ...]]:
+        fresh = Shop(muster, shop.scenes, shop.offers)
+        vars(fresh).update(given)
+        made = _top(fresh)
+        return made.cost, made.packs
+
+    return Benchmark(
+        f"an ordinary rig, {seed}", "from all ways that serve a need to the same list, model building on both sides",
+        product=product,
+        baseline=partial(plan_baselines.list_by_columns, shop, "one by one", reduced=False, most=not whole),
+        faster=3, runs=5, baseline_runs=1,
+    )  # fmt: skip
+
+
 def benchmarks() -> Iterator[Suite]:
-    """Small rigs and medium catalogues."""
+    """Small rigs, medium catalogues and ordinary rigs."""
     for market in MARKETS:
         yield Suite(f"buy, {market.name}, to the list", [partial(_to_list, market, *which) for which in market.seeds])
         yield Suite(f"buy, {market.name}, to the cost", [partial(_to_cost, market, *which) for which in market.seeds])
+    yield Suite("buy, an ordinary rig, to the list", [partial(_of_ways, seed) for seed in RIGS])

@@ -82,9 +82,13 @@ def _bought(shop: Shop, packs: dict[int, Any], row: int) -> list[tuple[Any, int]
 
 
 def list_by_columns(
-    shop: Shop, settled: Literal["weighted", "one by one"] | None = None, *, workers: int = 1, limit_s: float = 60
-) -> tuple[int, tuple[tuple[int, int], ...]]:
+    shop: Shop, settled: Literal["weighted", "one by one"] | None = None, *,
+    reduced: bool = True, most: bool = False, workers: int = 1, limit_s: float = 60,
+) -> tuple[int, tuple[tuple[int, int], ...]]:  # fmt: skip
     """The least cost of a list that meets every scene, on the product's reduced columns and rows; and a list.
+
+    If not ``reduced`` each need has all the ways that serve it, with all that each takes.
+    If ``most`` it is of one that serves the most struts of all scenes, for any money, where none meets them all.
 
     If ``settled`` the list is the one among those of equal cost that has fewest pieces, then least of the last
     offer, of the one before, and so on; else it is any of them.  Offers are taken several to a goal, weighted, or
@@ -94,19 +98,24 @@ def list_by_columns(
     solved = _Solved(workers=workers, limit_s=limit_s)
     model = solved.model
     packs, cost, pieces = _packs(model, shop)
+    every = []
+    whole = {key: {i: shop.wide.columns.all[i].uses for i in ways} for key, ways in shop.ways.items()}
     for s, scene in enumerate(shop.scenes):
         taken: dict[int, list[tuple[Any, int]]] = {}
         for n, need in enumerate(scene.needs):
-            struts = []
-            for i, uses in shop.needed[s, n].items():
+            struts: list[Any] = []
+            for i, uses in (shop.needed if reduced else whole)[s, n].items():
                 x = model.new_int_var(0, need.count, f"x{s} {n} {i}")
                 struts.append(x)
                 for row, number in uses:
                     taken.setdefault(row, []).append((x, number))
-            model.add(solved.cp.LinearExpr.sum(struts) == need.count)
+            model.add_linear_constraint(solved.cp.LinearExpr.sum(struts), 0 if most else need.count, need.count)
+            every += struts
         for row, terms in taken.items():
             bought = [(q, -number) for q, number in _bought(shop, packs, row)]
             model.add(solved.sum([*terms, *bought]) <= shop.have[row])
+    if most:
+        solved.least(-solved.cp.LinearExpr.sum(every))
     least = solved.least(solved.sum(cost))
     if settled:
         solved.least(solved.sum(pieces))
