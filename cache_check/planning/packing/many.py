@@ -57,7 +57,7 @@ class ManyColumns(Ledger):
             if not fits.any():
                 return amounts
             columns, rows, numbers = columns[fits], rows[fits], numbers[fits]
-            best = int(np.argmin((numbers / np.maximum(have[fits], 0.5)).sum(axis=1)))
+            best = int(np.argmin((numbers / have[fits]).sum(axis=1)))
             taken = numbers[best] > 0
             number = max(1, int((left[rows[best][taken]] // numbers[best][taken]).min()) // 2)
             left[rows[best]] -= numbers[best] * number

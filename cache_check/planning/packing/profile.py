@@ -2,7 +2,6 @@
 
 from bisect import bisect_right
 from collections.abc import Iterable
-from dataclasses import replace
 from fractions import Fraction
 from itertools import zip_longest
 from math import inf
@@ -42,24 +41,22 @@ def profile(muster: Muster, step: Step, load: Fraction | None = None) -> Profile
     """The profile on one step, from the shortest to the longest length that any assembly reaches."""
     # Counts change only at breakpoints; each is asked itself and once before the next, since reaches have both ends.
     ends = breakpoints(muster)
-    every, stretches = list[Stretch](), list[Stretch]()
+    every, stretches = list[tuple[int, int, bool]](), list[Stretch]()  # from, to, and whether both are of it
     for end, following in zip_longest(ends, ends[1:], fillvalue=0):
         # Any length inside an open span will do; one nanometre in is inside, or the span holds no length.
-        between = [Stretch(end, following, False, False, 0)] if end + 1 < following else []
-        every += [Stretch(end, end, True, True, 0), *between]
-    asks = [Ask(at, at, load) for at in (one.low + (not one.low_included) for one in every)]
+        every += [(end, end, True), *[(end, following, False)] * (end + 1 < following)]
+    asks = [Ask(at, at, load) for at in (low + (not closed) for low, _, closed in every)]
     counts: Iterable[int]
     if step == "buildable":
         counts = map(muster.buildable, asks)
     else:
         packed = muster.packer.sweep(muster.stock, [muster.mask(ask, step) for ask in asks])
         counts = (one.count for one in packed)
-    for stretch, count in zip(every, counts, strict=True):
+    for (low, high, closed), count in zip(every, counts, strict=True):
         muster.packer.in_time()
-        if stretches and stretches[-1].count == count:
-            before = stretches.pop()
-            stretch = replace(stretch, low=before.low, low_included=before.low_included)
-        stretches.append(replace(stretch, count=count))
+        before = stretches.pop() if stretches and stretches[-1].count == count else None
+        begun = (low, closed) if before is None else (before.low, before.low_included)
+        stretches.append(Stretch(begun[0], high, begun[1], closed, count))
     return Profile(step, tuple(stretches), proven=True)
 
 
