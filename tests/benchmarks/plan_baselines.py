@@ -14,6 +14,7 @@ from typing import Any, Literal
 
 from benchmarks.baselines import UnprovenError
 from cache_check.planning.buying.shop import Shop
+from cache_check.planning.solving.programme import Programme
 
 Uses = tuple[tuple[int, int], ...]
 
@@ -379,3 +380,30 @@ class _Pieces:
         pieces = sum(len(parts) * x for one in self.sets for x, (parts, _) in zip(one, self.candidates, strict=True))
         by_scene = {s: self.solved.least(each[s]) for s in order}
         return joints, widest, weight, [by_scene[s] for s in sorted(by_scene)], self.solved.least(pieces)
+
+
+def least_of(programme: Programme, costs: Mapping[int, int], under: int, limit_s: float) -> tuple[int, int]:
+    """From how little to how much a programme costs at least; ``under`` where no choice of it costs less.
+
+    Every column has a most, and none costs less than nothing.
+    """
+    from ortools.sat.python import cp_model
+
+    model: Any = cp_model.CpModel()
+    bounds = zip(programme.lows, programme.highs, strict=True)
+    columns = [model.new_int_var(low, high, "") for low, high in bounds]
+    total = cp_model.LinearExpr.weighted_sum
+    for row in programme.rows:
+        of = total([columns[x] for x, _ in row.terms], [number for _, number in row.terms])
+        low, high = cp_model.INT_MIN if row.low is None else row.low, cp_model.INT_MAX if row.high is None else row.high
+        model.add_linear_constraint(of, low, high)
+    cost = total([columns[x] for x in costs], list(costs.values()))
+    model.add(cost < under)
+    model.minimize(cost)
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers, solver.parameters.max_time_in_seconds = 1, limit_s
+    status = solver.solve(model)
+    if status == cp_model.INFEASIBLE:
+        return under, under
+    found = under if status == cp_model.UNKNOWN else round(solver.objective_value)
+    return found if status == cp_model.OPTIMAL else max(0, round(solver.best_objective_bound)), found
