@@ -17,8 +17,11 @@ import numpy as np
 from cache_check.planning.solving.solver import Ending, Relaxed, Uses, Whole
 
 PRIMAL, DEVEX = 4, 1
-LIGHT: dict[str, Any] = {"presolve": "on", "presolve_rule_off": (1 << 17) - (1 << 6), "mip_allow_restart": False}
-"""Take out once the rows and columns that can only be as they are, and no more."""
+LIGHT: dict[str, Any] = {
+    "presolve": "on", "presolve_rule_off": (1 << 17) - (1 << 6), "mip_allow_restart": False,
+    **dict.fromkeys((f"mip_heuristic_run_{name}" for name in ("root_reduced_cost", "rins", "rens")), False),
+}  # fmt: skip
+"""Take out once the rows and columns that can only be as they are, and no more; guess by no smaller programmes."""
 NEAR_WHOLE = 1e-4
 """A bound must be so much above a whole number to be called the next: more than floats put it off by."""
 

@@ -23,6 +23,7 @@ from cache_check.planning.solving.solver import Ending
 
 Array = Any  # of numpy; floats, unless said otherwise
 _NEAR = 1e-7
+_FEW = 300  # columns, among which a guess takes longer than the search
 _DEEP = 2  # what is needed by what is needed is asked for, and no further
 
 
@@ -247,6 +248,7 @@ def search(
         return (Ending.OPTIMAL, [0.0] * table.columns, 0.0) if holds else (Ending.INFEASIBLE, None, np.inf)
     columns = (costs[kept], lows[kept], highs[kept])
     solver = in_whole_numbers(columns, (table.low, table.high), table.of(kept), time_limit=seconds, **LIGHT)
+    solver.setOptionValue("mip_heuristic_run_feasibility_jump", len(kept) > _FEW)
     if most is not None:
         solver.setOptionValue("objective_target", most + 0.5)  # it stops below its target, not at it
     if min(enough, looks) < np.inf:
