@@ -143,6 +143,17 @@ def test_several_trays_hold_several_sets() -> None:
     assert len(staged(tray(tidy(parts=parts), 40, width=14, height=6.9), needs, 2).sets) == 0
 
 
+def test_a_set_lies_where_most_is_stated() -> None:
+    """Of two trays that are long enough the first states no width: whether the set fits in there nobody knows."""
+    parts = {"base": {"footprint": {"length": 7, "width": 7}}}
+    needs = needs_of([{"at": 40, "count": 1}])
+    unstated = tray(tidy(parts=parts), 40)
+
+    assert staged(unstated, needs, 1).sets[0].stowed.compartment == "tray"
+    lies = staged(tray(unstated, 40, id="second", width=7, height=8), needs, 1).sets[0].stowed
+    assert (lies.compartment, lies.unchecked) == ("second", ("weight allowance of the compartment not stated",))
+
+
 def test_a_compartment_carries_no_more_than_it_may() -> None:
     """Two sets of 23.5 lb go on 47 lb, and only one on a little less; one just on 23.5."""
     needs = needs_of([{"at": 40, "count": 2}])

@@ -37,10 +37,11 @@ def footprint(assembly: Assembly, catalogue: Catalogue) -> tuple[int, int] | Non
 
 
 def lies(assembly: Assembly, catalogue: Catalogue, places: tuple[Compartment, ...], book: RuleBook) -> tuple[Lie, ...]:
-    """Every way for a set to lie in these compartments, straight before diagonal; with none, as it may."""
+    """Every way for a set to lie in these compartments, those first of which most is stated; with none, as it may."""
     if not places:
         return (Lie(None, None, 0, unchecked=("no compartment is stated",)),)
-    return tuple(lie for place in places if (lie := _in(assembly, catalogue, place, book)) is not None)
+    found = (lie for place in places if (lie := _in(assembly, catalogue, place, book)) is not None)
+    return tuple(sorted(found, key=lambda lie: len(lie.unchecked)))
 
 
 def _in(assembly: Assembly, catalogue: Catalogue, place: Compartment, book: RuleBook) -> Lie | None:
