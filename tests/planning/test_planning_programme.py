@@ -171,7 +171,7 @@ def test_goals_in_order_are_met_as_trying_all_does(block: int, few: int, monkeyp
 def test_a_cost_is_had_if_it_is_the_least_and_what_it_may_take_is_left_open(
     block: int, few: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Asked for just the least cost it is had, and for one less it is not; no choice within a cost is shut out."""
+    """Asked for just the least cost it is had, and for one less it is not; no choice within a cost is left out."""
     monkeypatch.setattr(FEW, few)
     for seed in range(40 * block, 40 * block + 40):
         programme, costs = _drawn(seed)
@@ -183,6 +183,10 @@ def test_a_cost_is_had_if_it_is_the_least_and_what_it_may_take_is_left_open(
         surely = Opened(programme).least(costs, 10, known=least - seed % 3)
         opened = Opened(programme)
         opened.least(costs, 10)
+        # What is asked with some shut says nothing of what may be taken where they are not.
+        some = range(seed % 2, len(programme.lows), 2)
+        opened.may_be(costs, least, 10, some)
+        opened.least(costs, 10, shut=some)
 
         assert (had.ending, had.cost) == ((Ending.OPTIMAL, least) if every else (Ending.INFEASIBLE, None))
         assert (less.ending, less.values) == (Ending.INFEASIBLE, None)

@@ -73,14 +73,15 @@ class Opened:
         answer = found.answer()
         if answer.ending is Ending.OPTIMAL and answer.cost is not None and not len(shut):
             self._narrowed = (dict(costs), answer.cost, *found.narrowed(answer.cost))
-        if answer.ending is not Ending.LIMIT:
+        if answer.ending is not Ending.LIMIT and not len(shut):
             self._last = found
         return answer
 
     def may_be(self, costs: Mapping[int, int], cost: int, seconds: float, shut: Sequence[int] = ()) -> bool:
         """Whether the relaxation leaves a choice of no more than a cost; no proof that there is one."""
-        self._last = _Search(self, self._without(shut), costs, None, None, cost + 1, monotonic() + seconds)
-        return self._last.may_be()
+        one = _Search(self, self._without(shut), costs, None, None, cost + 1, monotonic() + seconds)
+        self._last = self._last if len(shut) else one
+        return one.may_be()
 
     def keep(self, costs: Mapping[int, int], cost: int, seconds: float) -> None:
         """Shut from now on what the relaxation shows to be in no choice of no more than a cost."""
