@@ -16,7 +16,7 @@ from cache_check.model.cache import Cache, Item, Stock, folded
 from cache_check.model.result import Basis, RulesResult
 from cache_check.model.rule import RuleBook, Setting
 from cache_check.planning.packing.muster import Ask, Muster
-from cache_check.planning.packing.ratings import Judge, Judging, on_word
+from cache_check.planning.packing.ratings import ANGLED, Judge, Judging, angles_ruled, on_word, stands_at
 from cache_check.planning.solving.solver import Clock
 from cache_check.units import System
 
@@ -116,6 +116,7 @@ def muster_of(
     suppose = (suppose or WhatIf()).of(cache)
     settled, on = in_force(cache, book, suppose), suppose.on or date.today()
     refuse_to_come(cache, settled, on)
+    _refuse_no_angle(settled)
     extra = tuple(as_new(part_id(cache, name), cache.rigs[0], number, on, "supposed") for name, number in suppose.extra)
     pieces = _pieces_gone(cache, suppose)
     stock = tuple(less(line, pieces.values()) for line in cache.stock)
@@ -140,6 +141,15 @@ def refuse_to_come(cache: Cache, book: RuleBook, on: date, quotes: Iterable[Pric
                 f"the {what} is dated {day.isoformat()}, after the day asked about, {on.isoformat()}: put {field} "
                 "right, or ask about a later day with --on"
             )
+
+
+def _refuse_no_angle(book: RuleBook) -> None:
+    """Raise AskError where a family's struts may stand at no angle: of all that there are, none would be too much."""
+    for family in book.families:
+        if not stands_at(book, (family,), None):
+            rules = " and ".join(rule.id for rule in book.in_force(ANGLED, (family,)))
+            low, high = map(float, angles_ruled(book, (family,)))
+            raise AskError(f"{rules}: min is {low:g} deg and max {high:g} deg; put right which is wrong")
 
 
 def tried(what: Callable[[], Found]) -> tuple[Found | None, str]:

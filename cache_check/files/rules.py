@@ -11,7 +11,7 @@ from cache_check.errors import NotReadError, did_you_mean, listed, refused
 from cache_check.files import text
 from cache_check.files.mistakes import Route, shown
 from cache_check.files.reading import Reading, open_file
-from cache_check.files.settings import read_settings, value, with_said
+from cache_check.files.settings import bounded, read_settings, value, with_said
 from cache_check.model.record import Name, Record
 from cache_check.model.rule import ParameterType, Rule, RuleBook
 from cache_check.units import System
@@ -125,6 +125,11 @@ def _same_parameters(reading: Reading, route: Route, rule: Rule, like: Rule) -> 
         elif (mine.type, mine.stricter) != (parameter.type, parameter.stricter):
             right = f"write type: {parameter.type}, stricter: {parameter.stricter}, as in {like.id}"
             reading.fault((*route, "parameters", name), "is not of the type that this kind of rule takes", right)
+        else:
+            try:
+                bounded(mine.value, parameter)
+            except NotReadError as error:
+                reading.fault((*route, "parameters", name, "value"), error.what, error.right)
     for name in rule.parameters:
         if name not in like.parameters:
             right = f"{like.id} shows what this kind takes"

@@ -73,7 +73,7 @@ def value(written: Any, kind: ParameterType, stricter: Any, system: System | Non
     return number
 
 
-def _bounded(found: Any, parameter: Parameter) -> Any:
+def bounded(found: Any, parameter: Parameter) -> Any:
     """A value that the parameter can have; NotReadError where it is under the least or over the most."""
     for bound, side, way in ((parameter.least, "under", "more"), (parameter.most, "over", "less")):
         if bound is not None and (found < bound if side == "under" else found > bound):
@@ -108,7 +108,7 @@ def _entry(rule: Rule, name: str, written: Any, system: System | None, taken: di
     """Read one entry of a setting into what is taken; NotReadError where it is none."""
     if name in rule.parameters:
         one = rule.parameters[name]
-        taken["values"][name] = _bounded(value(written, one.type, one.stricter, system), one)
+        taken["values"][name] = bounded(value(written, one.type, one.stricter, system), one)
     elif name == "on":
         taken["on"] = switch(written)
         if rule.fixed and not taken["on"]:

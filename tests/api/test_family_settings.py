@@ -5,12 +5,16 @@ from __future__ import annotations
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
+from typing import Any
 
 import pytest
 from cli.running import SAMPLES
 
 import cache_check
 from cache_check import WhatIf
+from cache_check.api.base import muster_of
+from cache_check.errors import AskError, InputError
+from cache_check.files.pool import pool
 from cache_check.model.cache import Cache
 from cache_check.model.result import CheckResult
 from cache_check.model.rule import Setting
@@ -84,3 +88,70 @@ def test_a_weight_that_a_family_lets_nobody_carry_alone_is_found(tmp_path: Path)
     told = [one.what for one in strict.findings if one.rule == "LFT-1"]
     assert sets
     assert all(any(f"ready set {name} weighs" in one for one in told) for name in sets)
+
+
+def angles(low: dict[str, Any], high: dict[str, Any]) -> WhatIf:
+    """What P's and Q's sheets say of angles."""
+    said = (("P", low), ("Q", high))
+    return WhatIf(on=ON, settings=tuple(Setting(rule="ANG-1", values=one, by="sheet", family=of) for of, one in said))
+
+
+def two_families() -> Cache:
+    """Rescue 41, of family P, and Truck 9, of Q, which has an adapter from a base of P to its body."""
+    book = cache_check.read_rules()
+    return pool([cache_check.read_cache(SAMPLES / name, book) for name in ("rescue-41.yaml", "truck-9.yaml")])
+
+
+@pytest.mark.parametrize("sheet", ["ANG-1: {min: 71 deg}", "ANG-1: {max: 44 deg}"])
+def test_a_family_that_may_stand_at_no_angle_is_refused(tmp_path: Path, sheet: str) -> None:
+    """With no angle stated and none allowed nothing stood in the way of any: 3 of 3 were rated."""
+    book, suppose = cache_check.read_rules(), WhatIf(on=ON)
+    said: dict[str, Any] = {"at": 50 * NM_PER_INCH, "load": 3000 * NEWTON_PER_LBF}
+
+    with pytest.raises(AskError, match=r"ANG-1: min is (71|45) deg and max (70|44) deg; put right"):
+        cache_check.reach(rig(tmp_path, sheet), book, suppose=suppose, **said)
+
+
+def test_two_families_of_one_strut_that_allow_no_angle_together_let_none_stand() -> None:
+    """P from 60 deg up, Q to 50: struts of one of them stand, those of Q on a base of P at no angle, stated or not."""
+    muster = muster_of(two_families(), cache_check.read_rules(), angles({"min": 60}, {"max": 50}))
+    by_id = muster.cache.catalogue.by_id
+    mixed = {
+        i for i, one in enumerate(muster.columns.assemblies) if len({by_id[part].family for part in one.parts}) > 1
+    }
+
+    assert mixed
+    for angle in (None, Fraction(60), Fraction(50)):
+        may = {i for i in range(len(muster.columns.assemblies)) if muster.ratings.standing_at(angle) >> i & 1}
+        assert may
+        assert not may & mixed
+
+
+@pytest.mark.parametrize("stricter", [{"min": 65}, {"max": 46}])
+def test_what_another_family_of_the_rig_allows_makes_no_strut_stand_steeper_or_flatter(
+    stricter: dict[str, int],
+) -> None:
+    """No angle is stated: P's bases are judged at 45 deg, the flattest that P allows; at 65 three held 4,500 lbf."""
+    book, cache = cache_check.read_rules(), two_families()
+    asked: dict[str, Any] = {"at": 50 * NM_PER_INCH, "load": 4500 * NEWTON_PER_LBF}
+    plain, other = (cache_check.reach(cache, book, suppose=angles({}, one), **asked).at for one in ({}, stricter))
+
+    assert plain is not None
+    assert other is not None
+    assert [one.count("rated") for one in (plain, other)] == [1, 1]
+    assert (plain.links, plain.verdict) == (other.links, other.verdict)
+
+
+@pytest.mark.parametrize("angle", ["0 deg", "91 deg"])
+def test_an_angle_that_no_strut_stands_at_is_no_limit(tmp_path: Path, angle: str) -> None:
+    """Not on a sheet, and not in a policy's own rule of the kind: 225 deg ended in a fault."""
+    policy = tmp_path / "policy.yaml"
+    policy.write_text(
+        "policy: own\nunits: us\nrules:\n  - {id: OWN-1, title: Own, why: own, severity: short, source: own, "
+        "kind: strut_angle, since: '1', remedy: own, parameters: {min: {type: angle, value: 45 deg, stricter: higher}, "
+        f"max: {{type: angle, value: {angle}, stricter: lower}}}}}}\n",
+        encoding="utf-8",
+    )
+    for read in (lambda: rig(tmp_path, f"ANG-1: {{max: {angle}}}"), lambda: cache_check.read_rules([policy])):
+        with pytest.raises(InputError, match="which it can never be"):
+            read()

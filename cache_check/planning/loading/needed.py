@@ -33,8 +33,10 @@ class Needed:
         self._of = cache(lambda place: self._judged(place, place.factor, lambda: believed(place, muster.book)[0]))
         self._at, self._worst = cache(self._leaning), cache(self._at_worst)
         self._placed, self._held, self._fewest = cache(self._standing), cache(self._pushing), cache(_fewest)
-        self._flattest, steepest = angles_ruled(muster.book) or (Fraction(FLATTEST_DEG), Fraction(STEEPEST_DEG))
-        self._steepest = max(self._flattest, steepest)
+        # A strut stands as flat as its own family allows, whatever another of the rig does.
+        any_angle = Fraction(FLATTEST_DEG), Fraction(STEEPEST_DEG)
+        ruled = [angles_ruled(muster.book, (family,)) or any_angle for family in muster.book.families or ("",)]
+        self._flattest, self._steepest = min(low for low, _ in ruled), max(high for _, high in ruled)
 
     def _judged(self, where: object, factor: Fraction | None, place: Callable[[], Situation]) -> Judged:
         """What a place asks of a strut: it rests on rules and place alone, so rigs of the same work it out once."""

@@ -48,15 +48,15 @@ class Ratings:
         return found
 
     def standing_at(self, angle: Fraction | None) -> int:
-        """The columns whose assembly may stand at an angle (degrees); where none is stated all may."""
+        """The columns whose assembly may stand at an angle (degrees); where none is stated, at some."""
         book, by_id = self._muster.book, self._muster.cache.catalogue.by_id
-        return -1 if angle is None else self._muster.columns.where(
-            lambda one: stands_at(book, {by_id[part].family for part in one.parts}, angle), angle
+        return -1 if angle is None and stands_at(book, None, None) else self._muster.columns.where(
+            lambda one: stands_at(book, {by_id[part].family for part in one.parts}, angle), ("at", angle)
         )  # fmt: skip
 
     def off_angle(self, ask: Ask) -> str:
-        """Why no strut that covers an ask may stand at its angle; "" where one may, or none is stated."""
-        if ask.angle is None or self.standing_at(ask.angle) & self._muster.mask(ask, "assembled at once"):
+        """Why no strut that covers an ask may stand at its angle; "" where one may, or any at some."""
+        if (may := self.standing_at(ask.angle)) < 0 or may & self._muster.mask(ask, "assembled at once"):
             return ""
         return f"{leans(self._muster.book, ask.angle)}: set it otherwise"
 
@@ -80,15 +80,17 @@ def angles_ruled(book: RuleBook, families: Iterable[str] | None = None) -> tuple
     return tuple(max(Fraction(FLATTEST_DEG), end) for end in ends)
 
 
-def stands_at(book: RuleBook, families: Iterable[str], angle: Fraction | None) -> bool:
-    """Whether struts of some families may stand at an angle (degrees); where none is stated they may."""
-    return angle is None or not (limits := angles_ruled(book, families)) or limits[0] <= angle <= limits[1]
+def stands_at(book: RuleBook, families: Iterable[str] | None, angle: Fraction | None) -> bool:
+    """Whether struts of some families may stand at an angle (degrees; None: at any): what two allow may be none."""
+    limits = angles_ruled(book, families)
+    return not limits or limits[0] <= (limits[0] if angle is None else angle) <= limits[1]
 
 
-def leans(book: RuleBook, angle: Fraction, families: Iterable[str] | None = None) -> str:
+def leans(book: RuleBook, angle: Fraction | None, families: Iterable[str] | None = None) -> str:
     """An angle beside what is allowed, which some rule says."""
     low, high = angles_ruled(book, families)
-    return f"{float(angle):.4g} deg from the horizontal, {float(low):g} to {float(high):g} allowed"
+    stated = "any angle" if angle is None else f"{float(angle):.4g} deg"
+    return f"{stated} from the horizontal, {float(low):g} to {float(high):g} allowed"
 
 
 def factor_ruled(book: RuleBook) -> DesignFactor:
