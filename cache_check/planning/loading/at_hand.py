@@ -21,7 +21,7 @@ from cache_check.model.report import Heaviest
 from cache_check.model.rule import Setting
 from cache_check.model.situation import Situation
 from cache_check.planning.loading.carrying import Here
-from cache_check.planning.loading.demand import allowance_ruled, half_angles_ruled, pretension_ruled
+from cache_check.planning.loading.demand import allowance_ruled, half_angles_not_stated, pretension_ruled
 from cache_check.planning.loading.holding import MOST_PER_BASE, fit_points
 from cache_check.planning.loading.loading import Worked, least_sideways, worked_out
 from cache_check.planning.loading.weighing import floors_of, together
@@ -48,7 +48,7 @@ _LIGHT = 100 * NEWTON_PER_LBF
 
 def facts(muster: Muster, built: Sequence[ChartLine | None], per_base: int) -> FinderFacts:
     """Everything that the finder looks up; ``built`` are the lines of the sets, ``per_base`` the ruled ties."""
-    (narrowest, half_angle), tight = half_angles_ruled(muster), pretension_ruled(muster)
+    (narrowest, half_angle), tight = half_angles_not_stated(muster), pretension_ruled(muster)
     # As in ``load``, straps hold a base from both sides, and no single one does.
     numbers = range(max(2, per_base), MOST_PER_BASE + 1) if half_angle else ()
     fans = tuple(_fan(n, half_angle, min(narrowest, half_angle)) for n in numbers)

@@ -1,6 +1,6 @@
 """A situation with what policy says where it says nothing, its load divided, and what it asks of strut and ground."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from functools import cached_property, partial
 from typing import Any
@@ -73,11 +73,21 @@ def pretension_ruled(muster: Muster) -> Fraction:
     return Fraction(muster.book.ruled("strap_tension", "pretension", default=0))
 
 
-def half_angles_ruled(muster: Muster) -> tuple[Fraction, Fraction]:
-    """The narrowest and the widest half-angle of straps in plan that the rules allow, degrees."""
+def half_angles_ruled(muster: Muster, families: Iterable[str] | None = None) -> tuple[Fraction, Fraction]:
+    """The narrowest and the widest half-angle of straps in plan that the rules allow some families, degrees."""
     ruled = muster.book.ruled
-    widest = min(89, ruled("strap_spread", "max", default=89))  # a strap across the strut's line holds no thrust
-    return Fraction(ruled("strap_narrow", "min", default=0)), Fraction(widest)
+    widest = min(89, ruled("strap_spread", "max", families, 89))  # a strap across the strut's line holds no thrust
+    return Fraction(ruled("strap_narrow", "min", families, 0)), Fraction(widest)
+
+
+def half_angles_not_stated(muster: Muster) -> tuple[Fraction, Fraction]:
+    """The same of any family of the rig: its straps may run so whatever another family's sheet asks of its own.
+
+    Where one lets none spread, none is taken to: its own bases are held by no strap, and these are not told apart.
+    """
+    each = [half_angles_ruled(muster, (family,)) for family in muster.book.families or ("",)]
+    wide = [widest for _, widest in each]
+    return min(narrow for narrow, _ in each), max(wide) if all(wide) else Fraction(0)
 
 
 def _by(muster: Muster, kind: str) -> str:

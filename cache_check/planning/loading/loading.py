@@ -18,7 +18,14 @@ from cache_check.model.counting import Step, Tally
 from cache_check.model.load import Carrier, ChainInstead, Near, Push, Slip, TieWay
 from cache_check.model.situation import Loaded, Situation
 from cache_check.planning.loading.carrying import Here
-from cache_check.planning.loading.demand import Demand, Shared, half_angles_ruled, shared, with_policy
+from cache_check.planning.loading.demand import (
+    Demand,
+    Shared,
+    half_angles_not_stated,
+    half_angles_ruled,
+    shared,
+    with_policy,
+)
 from cache_check.planning.loading.links import Links
 from cache_check.planning.packing.muster import Ask, Muster
 from cache_check.planning.packing.ratings import angles_ruled
@@ -46,7 +53,7 @@ def worked_out(muster: Muster, situation: Situation) -> Worked:
         what = "an anchor lies level with the base or beyond it, where a strap holds no thrust"
         raise AskError(f"anchors: {what}; check x")
     divided, (angles, of_straps) = shared(one), straps_of(muster, one, shape)
-    refused = "" if one.ties == "none" else _refused(muster, angles)
+    refused = "" if one.ties == "none" else _refused(muster, angles, assumed=bool(of_straps))
     try:
         try:
             demand = _demand(muster, one, shape, divided, angles, refused)
@@ -68,7 +75,7 @@ def straps_of(muster: Muster, one: Situation, shape: Shape) -> tuple[tuple[Fract
         return tuple(settled(math.degrees(math.atan2(a.z, max(base_x - a.x, 1e-9)))) for a in one.anchors), ()
     if one.plan_angles:
         return one.plan_angles, ()
-    narrowest, widest = half_angles_ruled(muster)
+    narrowest, widest = half_angles_not_stated(muster)
     wide, narrow = (_allowed_by(muster, kind) for kind in ("strap_spread", "strap_narrow"))
     said = f"the widest {wide}, {float(widest):g} deg to each side, for what they see"
     said += f"; the narrowest {narrow}, {float(narrowest):g} deg, for what pre-tension presses"
@@ -81,13 +88,16 @@ def _allowed_by(muster: Muster, kind: str) -> str:
     return f"that {rules} allows" if rules else "that a strap runs, as no rule limits it"
 
 
-def _refused(muster: Muster, angles: tuple[Fraction, ...]) -> str:
-    """Why straps cannot hold a base; "" where they may.  One in the strut's line keeps it from neither side."""
+def _refused(muster: Muster, angles: tuple[Fraction, ...], *, assumed: bool) -> str:
+    """Why straps cannot hold a base; "" where they may.  One in the strut's line keeps it from neither side.
+
+    What is ``assumed`` is as wide as the family allows that allows most; of what is stated the strictest speaks.
+    """
     ruled, widest, most = muster.book.in_force("strap_spread"), half_angles_ruled(muster)[1], max(map(abs, angles))
     if (ruled or 0 not in angles) and not min(angles) < 0 < max(angles):
         lie = "on one side of the strut's line" + " or in it" * (0 in angles)
         return f"all straps lie {lie}: the base swings, no tension holds it"
-    if ruled and most > widest:
+    if ruled and not assumed and most > widest:
         return f"a strap runs {float(most):.4g} deg from the strut's line, the widest allowed is {float(widest):g} deg"
     return ""
 
@@ -100,7 +110,7 @@ def _demand(
     bare = one.changed(anchors=(), half_angles=()) if refused else one
     setup = tight = setup_of(bare, shape, () if refused else angles)
     if setup.straps and not (one.anchors or one.plan_angles):
-        least = min(half_angles_ruled(muster))
+        least = min(half_angles_not_stated(muster))
         tight = setup_of(bare, shape, (least, -least))
     loaded, by_lever = asked_for(one)
     each = unit_forces(setup, per_load(setup, loaded, by_lever=by_lever), least_sideways(muster))
