@@ -25,6 +25,7 @@ _SPOKEN = {word: number for number, word in enumerate(NUMBERS)} | dict.fromkeys(
 _SHOWN = ("usable", "label", "points", "pins", "measured", "condition", "state", "edition", "held", "inspected",
           "acquired", "expires")  # fmt: skip
 """Columns in which an inspector says that something was looked at."""
+_STRANGE = "on no book; not counted on until it is"
 _SAYS_NOTHING = {"part", "serial", "where", "found", "initials", "second"}
 
 
@@ -94,6 +95,12 @@ def given(line: CountLine) -> dict[str, Any]:
     return {name: value for name, value in said.items() if value not in (None, "")}
 
 
+def as_found(item: Item, line: CountLine) -> Item:
+    """A piece with what its line says; a remark takes back nothing that the book notes."""
+    note = "; ".join(filter(None, (item.note, line.note)))
+    return item.changed(status=line.state or item.status, tag=line.tag or item.tag, **given(line) | {"note": note})
+
+
 @dataclass
 class Work:
     """Works through a book line by line, against what is known beside it."""
@@ -108,9 +115,9 @@ class Work:
     def __post_init__(self) -> None:
         self.result, self.unseen = Counted(self.book), list[tuple[str, str]]()
         self.own = {_name(self.book.id), _name(self.book.title)}
-        self.by_part = grouped((line.part, self._agreed(line)) for line in self.count.lines)
         self.parts = {line.part for line in self.book.stock}
-        self.booked = {folded(item.serial): item.part for line in self.book.stock for item in line.items}
+        self.booked = {folded(item.serial): item for line in self.book.stock for item in line.items}
+        self.by_part = grouped((line.part, self._agreed(line)) for line in self.count.lines)
 
     def counted(self) -> Counted:
         """The cache of one rig as counted: what it should be, with what was found in place of it."""
@@ -145,6 +152,8 @@ class Work:
             return line
         says = f"{line.found} counted first, {second} by the second person; the lower is taken"
         self.differs("two counts", line.part, line.serial, abs(line.found - second), "", line.where, says)
+        if second == 0:
+            self._lying(line)
         less = max(0, line.found - second)
         sound = {"usable": less, "points": less * self.book.catalogue.by_id[line.part].points_made}
         left = {name: max(0, had - n) for name, n in sound.items() if (had := getattr(line, name)) is not None}
@@ -169,8 +178,7 @@ class Work:
         return item.changed(status=state)
 
     def _seen(self, item: Item, line: CountLine, booked: str) -> Item:
-        said = given(line) | {"note": "; ".join(filter(None, (item.note, line.note)))}  # a remark takes nothing back
-        known = item.changed(status=line.state or item.status, tag=line.tag or item.tag, **said)
+        known = as_found(item, line)
         made = self.book.catalogue.by_id[item.part].points_made
         if line.points is not None:
             known = known.changed(points_usable=min(line.points, made))
@@ -201,15 +209,23 @@ class Work:
     def unbooked(self, line: CountLine, number: int) -> None:
         """Tell of pieces that are not on the book; they are not counted on, so they stay out of the cache."""
         owner = line.rig or self.owners.get(folded(line.serial), "")
-        part = self.booked.get(folded(line.serial))
-        says = f"belongs to {owner}" if owner else "on no book; not counted on until it is"
-        if part:
-            says = f"the book has this serial as {self.book.catalogue.said[part]}"
+        item = self.booked.get(folded(line.serial))
+        says = f"belongs to {owner}" if owner else _STRANGE
+        if item:
+            says = f"the book has this serial as {self.book.catalogue.said[item.part]}"
         self.differs("wrong rig" if owner else "extra", line.part, line.serial, number, owner, line.where, says)
-        known = Stock(part=line.part, rig=self.book.id, count=0).piece(line.state or "in service")
-        out = line.usable == 0 or self.judged(known.changed(**given(line))).out
-        if line.serial and out and line.tag.strip().casefold() in NO_TAG:
-            self.result.untagged.append(Noted(line.part, line.serial, 1, line.where))
+        if line.serial:
+            self._lying(line)
+
+    def _lying(self, line: CountLine) -> None:
+        """Note what a line tells out of use and without a tag, be it on no book or seen by one of two people."""
+        found, made = line.found or 0, self.book.catalogue.by_id[line.part].points_made
+        known = self.booked.get(folded(line.serial), Stock(part=line.part, rig=self.book.id, count=0).piece())
+        out = self.judged(as_found(known, line)).out
+        lost = 0 if line.points is None else made * found - line.points
+        unfit = found if out else max(found - (found if line.usable is None else line.usable), min(found, lost))
+        if unfit > 0 and line.tag.strip().casefold() in NO_TAG:
+            self.result.untagged.append(Noted(line.part, line.serial, unfit, line.where))
 
     def sets(self) -> Iterator[ReadySet]:
         """The ready sets that were found, each where it was found."""
@@ -233,8 +249,7 @@ class Work:
                     self.placed("", name, 1, ready.where, where, "set")
                 yield ready.changed(where=where) if moved else ready
         for other in (line for line in lines.values() if line.found is not False):
-            says = "on no book; not counted on until it is"
-            self.differs("extra", "", f"ready set {other.id}", 1, "", other.where, says)
+            self.differs("extra", "", f"ready set {other.id}", 1, "", other.where, _STRANGE)
 
     def _doubt(self, ready: ReadySet, line: SetLine) -> str:
         """Why a set that was found is not counted on all the same: who did not find it, its pieces, its note; or ""."""
@@ -283,12 +298,10 @@ def doubted(book: Cache, serials: Container[str]) -> Cache:
 
 def two_books(book: Cache, owners: dict[str, str]) -> list[Difference]:
     """Serials of a book that another rig's book lists too."""
-    items = ((line, item, owners.get(folded(item.serial))) for line in book.stock for item in line.items)
     return [
         Difference("two books", i.part, i.serial, 1, i.where or line.where, "", f"the book of {owner} lists it too")
-        for line, i, owner in items
-        if owner is not None
-    ]
+        for line in book.stock for i in line.items if (owner := owners.get(folded(i.serial))) is not None
+    ]  # fmt: skip
 
 
 def looked(count: CountSheet | None, counted: Counted) -> Looked:

@@ -194,6 +194,24 @@ def test_a_lost_point_stays_where_the_second_person_counts_fewer() -> None:
     assert left(audited({"pin": {"second": "9"}})) == {}
 
 
+@pytest.mark.parametrize("line", [
+    {"S-1": {"usable": 0}}, {"S-1": {"condition": "cut"}}, {"S-1": {"label": "unreadable"}}, {"pin": {"usable": 6}},
+    {"B-1": {"points": 1}}, {"B-1": {"state": "quarantined"}}, {"B-2": {}},
+])  # fmt: skip
+def test_what_the_second_person_does_not_find_still_lies_there_without_a_tag(line: dict[str, dict[str, Any]]) -> None:
+    """What one of two people saw out of use may be taken; with a tag, or sound, it is only missing."""
+    seen = {"inspected": "2026-01-10", "label": "legible"}
+    items = {"base": [{"serial": "B-1", **seen}, {"serial": "B-2", **seen, "condition": "cracked"}]}
+    ((one, how),) = line.items()
+
+    def untagged(**more: str) -> list[str]:
+        return said(audited({"B-2": {"tag": "T-9"}} | {one: how | more}, items=items), "TAG-1")
+
+    assert len(untagged()) == len(untagged(second="0")) == 1
+    assert untagged(tag="T-1, T-2", second="0") == []
+    assert said(audited({"B-2": {"tag": "T-9"}, "S-1": {"second": "0"}}, items=items), "TAG-1") == []
+
+
 def test_what_lies_elsewhere_or_is_marked_for_another_rig() -> None:
     """Another place is told; its own rig is none; what is another's is not counted, nor what nobody then saw."""
     lines: Lines = {
