@@ -50,7 +50,9 @@ def _looked(audited: Inspection) -> Link:
 def _tagged(audited: Inspection, *, untagged: bool) -> Link:
     name = "tags on what is out of use"
     if not untagged:
-        return _link(name, NOBODY if audited.count is None else "", state="unknown")
+        doubtful = sum(one.number for one in audited.muster.usable.idle if one.state == "not known")
+        why = f"{say.several(doubtful, 'piece')} there not known to be fit" if doubtful else ""
+        return _link(name, NOBODY if audited.count is None else why, "look at each, and write what it is", "unknown")
     pieces = sum(one.number for one in audited.counted.untagged)
     why = f"{say.several(pieces, 'piece')} out of use {say.verb(pieces, 'lies', 'lie')} there without a tag"
     return _link(name, why, "tag each, and write the number of the tag on the sheet")

@@ -134,6 +134,19 @@ def test_tagged_piece_does_not_stop_the_rig() -> None:
     assert "SET-1" in stopped.verdict.why[0]
 
 
+@pytest.mark.parametrize("says", [
+    {"label": "unknown"}, {"state": "unknown"}, {"condition": "odd to the touch"}, {"inspected": "2031-01-10"},
+])  # fmt: skip
+def test_what_nobody_knows_to_be_fit_is_no_pass(says: dict[str, Any]) -> None:
+    """It may be out of use, and bears no tag: written as unknown it is as unknown as left blank.  A tag settles it."""
+    cache = audited_cache()
+    unknown, tagged = (audited(cache, counted(cache, {"S-1": says | more})) for more in ({}, {"tag": "T-1"}))
+
+    assert unknown.verdict.outcome == "not known"
+    assert "not known: 1 piece there not known to be fit" in unknown.verdict.why
+    assert tagged.verdict.outcome == "pass with fixes"
+
+
 def test_a_ready_set_of_which_the_sheet_has_no_line_was_not_looked_at() -> None:
     """A sheet without its sets is read, and nobody is told that they are built."""
     cache = audited_cache(ready_sets=(ready_set("A", "base", "body", "head"),))
