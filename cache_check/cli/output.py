@@ -61,6 +61,8 @@ def write_file(path: Path, text: str | bytes, *, replace: bool, said: str = "wri
     if str(path) == STDOUT:
         emit(str(text))
         return
+    books = path.suffix.lower() in (".yaml", ".yml", ".xlsx", ".csv", ".db")  # as people write them, or keep them
+    replace = replace and not (path.exists() and (books or not (path.is_file() or path.is_dir())))
     made = path.with_name(f".{path.name[:100]}.{os.urandom(4).hex()}")
     try:
         if was_read(path):

@@ -84,6 +84,25 @@ def test_no_answer_is_written_over_what_it_was_made_from(target: str, tmp_path: 
     assert [(tmp_path / name).read_bytes() for name in ("rig.yaml", "family-p.yaml")] == before
 
 
+@pytest.mark.parametrize("command", ["graph", "exercise"])
+@pytest.mark.parametrize("name", ["other.yaml", "stock.xlsx", "count.CSV", "audits.db", "device"])
+def test_no_answer_is_written_over_what_people_write_or_a_device(command: str, name: str, tmp_path: Path) -> None:
+    """The book of another rig, a count, a record: there is no other copy.  A device was replaced by a file."""
+    rig, target = copied(tmp_path), tmp_path / name
+    if name == "device":
+        os.mkfifo(target)
+    else:
+        target.write_text("kept", encoding="utf-8")
+    before = target.lstat()
+    run = cache_check(command, rig, "-o", target)
+
+    assert run.returncode == 2
+    assert "is there already; nothing was written" in run.stderr
+    assert (target.lstat().st_ino, target.lstat().st_size) == (before.st_ino, before.st_size)
+    (tmp_path / "old.html").write_text("old", encoding="utf-8")
+    assert cache_check(command, rig, "-o", tmp_path / "old.html").returncode == 0
+
+
 def test_a_file_that_is_not_ours_is_not_shown(tmp_path: Path) -> None:
     """A refusal names the place of what is wrong, and quotes no line of a file that nobody wrote for this."""
     rig = copied(tmp_path, "secret.txt")
