@@ -149,7 +149,7 @@ def _refuse_no_angle(book: RuleBook) -> None:
         if not stands_at(book, (family,), None):
             rules = " and ".join(rule.id for rule in book.in_force(ANGLED, (family,)))
             low, high = map(float, angles_ruled(book, (family,)))
-            raise AskError(f"{rules}: min is {low:g} deg and max {high:g} deg; put right which is wrong")
+            raise AskError(f"{rules} for {family}: min is {low:g} deg and max {high:g} deg; put right which is wrong")
 
 
 def tried(what: Callable[[], Found]) -> tuple[Found | None, str]:

@@ -108,7 +108,7 @@ def test_a_family_that_may_stand_at_no_angle_is_refused(tmp_path: Path, sheet: s
     book, suppose = cache_check.read_rules(), WhatIf(on=ON)
     said: dict[str, Any] = {"at": 50 * NM_PER_INCH, "load": 3000 * NEWTON_PER_LBF}
 
-    with pytest.raises(AskError, match=r"ANG-1: min is (71|45) deg and max (70|44) deg; put right"):
+    with pytest.raises(AskError, match=r"ANG-1 for P: min is (71|45) deg and max (70|44) deg; put right"):
         cache_check.reach(rig(tmp_path, sheet), book, suppose=suppose, **said)
 
 
